@@ -1,0 +1,21 @@
+#!/usr/bin/env node
+/**
+ * The program's first file. It must run on any Node of the last years, so that too old a Node gets a sentence and
+ * not a stack trace: nothing newer is imported before the check.
+ */
+const OLDEST = 24;
+const major = Number(process.versions.node.split('.')[0]);
+if (major < OLDEST) {
+  console.error(
+    `bismar needs Node.js ${OLDEST} or newer, and this is ${process.versions.node}; in the project's folder "npm start" and "npx bismar" bring the right one.`,
+  );
+  process.exit(2);
+}
+process.env.NODE_ENV ??= 'production';
+import('./main.ts').then(
+  ({ main }) => main(process.argv.slice(2)),
+  (error: unknown) => {
+    console.error(error);
+    process.exitCode = 1;
+  },
+);

@@ -1,0 +1,2 @@
+/** Placeholder until the commands are wired. */
+export async function main(_args: readonly string[]): Promise<void> {}

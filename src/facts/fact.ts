@@ -1,0 +1,104 @@
+/**
+ * Facts: what happened, one by one. They are the only truth about a batch; its state is worked out from them
+ * (`apply.ts`). A fact is plain data. It is never changed; a correction is a new fact that names it.
+ */
+import type { Way } from '../formula/model.ts';
+import type { Mass } from '../mass/mass.ts';
+import type { Plan } from '../plan/model.ts';
+
+/** Why an accepted weight lies outside its band; only by the maker's choice. */
+export interface Deviation {
+  readonly kind: 'over' | 'under' | 'residue';
+  readonly reason: string;
+}
+
+/** What happened, before it has a place in the log. */
+export type Happened =
+  | { readonly kind: 'batch-started'; readonly plan: Plan }
+  /** The maker has everything at hand and begins. */
+  | { readonly kind: 'gathered' }
+  /** The program took up the batch again after a stop. */
+  | { readonly kind: 'resumed' }
+  /**
+   * A vessel was recognised on a pan. `load` is its weight with content against the empty pan; `zero` the empty
+   * pan's own reading. `unusual`: the maker said it is the right one although it weighs otherwise than known.
+   */
+  | {
+      readonly kind: 'placed';
+      readonly draw: string;
+      readonly vessel: string;
+      readonly scale: string;
+      readonly load: Mass;
+      readonly zero: Mass;
+      readonly unusual: boolean;
+    }
+  /** Too much: the draw settled above its band. */
+  | { readonly kind: 'held'; readonly draw: string; readonly net: Mass; readonly over: Mass }
+  /** A weight was accepted. All masses are settled readings; `net` is what was weighed. */
+  | {
+      readonly kind: 'weighed';
+      readonly draw: string;
+      readonly ingredient: string;
+      readonly lot: string;
+      readonly vessel: string;
+      readonly scale: string;
+      readonly way: Way;
+      readonly target: Mass;
+      readonly low: Mass;
+      readonly high: Mass;
+      readonly before: Mass;
+      readonly after: Mass;
+      readonly net: Mass;
+      /** What was taken back out after an over-pour (largest settled net minus net); 0 if nothing. */
+      readonly takenBack: Mass;
+      readonly uncertainty: Mass;
+      readonly how: 'dwell' | 'key' | 'keyed';
+      readonly deviation: Deviation | null;
+      /** The lot was used up by this draw. */
+      readonly lotEnded: boolean;
+    }
+  /** A cup was tipped into the vessel and weighed back. `residue` is what stayed in it. */
+  | {
+      readonly kind: 'tipped';
+      readonly draw: string;
+      readonly vessel: string;
+      readonly residue: Mass;
+      readonly deviation: Deviation | null;
+    }
+  /** What was in the cup, on the spoon or in the vessel was thrown away; `amount` left the lot for nothing. */
+  | {
+      readonly kind: 'discarded';
+      readonly draw: string;
+      readonly lot: string;
+      readonly amount: Mass;
+      readonly reason: string;
+    }
+  /** A vessel with all that was in it was given up; the draws are to be done again. */
+  | { readonly kind: 'given-up'; readonly vessel: string; readonly draws: readonly string[]; readonly reason: string }
+  | { readonly kind: 'step-done'; readonly step: string; readonly begun: string | null; readonly bursts: number | null }
+  /** A scale could not be trusted for a while in the middle of a draw. */
+  | { readonly kind: 'scale-lost'; readonly scale: string; readonly draw: string | null; readonly say: string }
+  | { readonly kind: 'scale-back'; readonly scale: string; readonly draw: string | null }
+  /** A correction: names the fact it corrects (by seq) and says why. */
+  | { readonly kind: 'corrected'; readonly seq: number; readonly note: string; readonly reason: string }
+  | { readonly kind: 'finished' }
+  | { readonly kind: 'abandoned'; readonly reason: string };
+
+/** A fact in the log. */
+export type Fact = Happened & {
+  /** Batch id, e.g. `2026-11-25-1`. */
+  readonly batch: string;
+  /** Place in the workshop's log, from 1, without gaps. */
+  readonly seq: number;
+  /** UTC time with the local offset, ISO 8601: `2026-11-25T10:00:23.120+01:00`. */
+  readonly at: string;
+  /** The operator. */
+  readonly by: string;
+};
+
+export type FactKind = Happened['kind'];
+
+/** Where facts go. Resolves when they are on the disk for good, rejects with a sentence for the maker otherwise. */
+export interface FactLog {
+  append(batch: string, by: string, happened: readonly Happened[]): Promise<readonly Fact[]>;
+}

@@ -1,0 +1,78 @@
+/** A formula as its file in `formulas/` describes it. */
+import type { Mass } from '../mass/mass.ts';
+
+/** How a draw is done. */
+export type Way = 'add' | 'subtract' | 'cup';
+
+/** What may happen when too much has gone in: never kept, kept after asking for a reason, kept with a note. */
+export type Over = 'never' | 'ask' | 'forgiving';
+
+/**
+ * How far a draw may be off its target. Each side is a share of the target in parts per million, and never
+ * narrower than `floor` where one is given; or a plain mass.
+ */
+export interface Tolerance {
+  readonly under: { readonly ppm: number } | { readonly mass: Mass };
+  readonly over: { readonly ppm: number } | { readonly mass: Mass };
+  readonly floor: Mass | undefined;
+}
+
+/** The kinds of work between draws. */
+export type StepKind = 'melt' | 'whisk' | 'combine' | 'rinse' | 'mix' | 'rest' | 'press' | 'check';
+
+export interface FormulaDraw {
+  readonly kind: 'draw';
+  readonly ingredient: string;
+  /** Parts per million of the whole batch. */
+  readonly share: number;
+  readonly tolerance: Tolerance;
+  readonly over: Over;
+  /** Where the formula prescribes them; otherwise the plan chooses. */
+  readonly way: Way | undefined;
+  readonly scale: string | undefined;
+  /** The cup or dish to weigh in, for the way `cup`. */
+  readonly cup: string | undefined;
+  readonly note: string | undefined;
+}
+
+export interface FormulaStep {
+  readonly kind: 'step';
+  readonly step: StepKind;
+  /** One sentence: what to do. */
+  readonly say: string;
+  /** For combine and rinse: the vessel that is emptied, or rinsed; it goes into `into`. */
+  readonly vessel: string | undefined;
+  readonly into: string | undefined;
+  /** Length of one burst, mixing or rest, milliseconds. */
+  readonly forMs: number | undefined;
+  /** The most bursts, for melting in bursts. */
+  readonly times: number | undefined;
+  /** What ends it: `72 C, clear`. */
+  readonly until: string | undefined;
+  readonly cautions: readonly string[];
+}
+
+export interface Phase {
+  readonly id: string;
+  readonly name: string;
+  readonly vessel: string;
+  /** Draws and steps in the order of work. */
+  readonly work: readonly (FormulaDraw | FormulaStep)[];
+}
+
+export interface Formula {
+  /** File name without its ending. */
+  readonly id: string;
+  readonly name: string;
+  readonly version: string;
+  /** Weight of one pressed bar; undefined for crafts without bars. */
+  readonly bar: Mass | undefined;
+  /** Bars of a usual batch. */
+  readonly bars: number | undefined;
+  /** Mass of a usual batch, where there are no bars. */
+  readonly batch: Mass | undefined;
+  /** Share lost between weighing and pressing, parts per million. */
+  readonly lossPpm: number;
+  readonly phases: readonly Phase[];
+  readonly cautions: readonly string[];
+}

@@ -1,0 +1,119 @@
+/**
+ * A planned batch: every draw with its vessel, scale, way and band. A plan is plain data (JSON and back), because it
+ * is stored whole in the first fact of a batch: what happens later to the workshop's files does not change it.
+ */
+import type { Over, StepKind, Way } from '../formula/model.ts';
+import type { Mass } from '../mass/mass.ts';
+
+export interface PlannedScale {
+  readonly id: string;
+  readonly capacity: Mass;
+  readonly d: Mass;
+  readonly repeatability: Mass | null;
+  /** True for a scale without a port: the maker types what it shows. */
+  readonly keyed: boolean;
+}
+
+export interface PlannedVessel {
+  readonly id: string;
+  readonly name: string;
+  /** Its usual empty weight. For a stock jar: of the jar without content. */
+  readonly tare: Mass;
+}
+
+export interface PlannedDraw {
+  readonly kind: 'draw';
+  /** Unique in the plan: `A1`, `B6`, `D1.2` (second lot of D1). */
+  readonly id: string;
+  readonly phase: string;
+  readonly ingredient: string;
+  readonly name: string;
+  readonly inci: string;
+  /** The vessel that the ingredient ends up in. */
+  readonly vessel: string;
+  readonly way: Way;
+  readonly scale: string;
+  /** The vessel that stands on the pan: `vessel` itself (add), the cup (cup), the stock jar (subtract). */
+  readonly on: string;
+  readonly lot: string;
+  /** What the lot should hold before the draw, from the book. */
+  readonly lotOnHand: Mass;
+  readonly target: Mass;
+  /** The band: lowest and highest net weight accepted without a decision. Multiples of the scale's *d*. */
+  readonly low: Mass;
+  readonly high: Mass;
+  readonly over: Over;
+  /** Expanded uncertainty (k = 2) that this draw's net weight will have. */
+  readonly uncertainty: Mass;
+  /** How far the band was moved in on each side because the uncertainty is not small against it; else 0. */
+  readonly guard: Mass;
+  /**
+   * Set when one ingredient is drawn in parts from several lots. All parts of a `group` share one target and band;
+   * a part that is not `last` has the lot's own content as its target and may end early (the lot is empty), and
+   * the last part's target and band are what the earlier parts left.
+   */
+  readonly part: {
+    readonly group: string;
+    readonly index: number;
+    readonly of: number;
+    readonly target: Mass;
+    readonly low: Mass;
+    readonly high: Mass;
+  } | null;
+  /** One line: why this scale and this way. */
+  readonly why: string;
+  readonly cautions: readonly string[];
+  readonly note: string | null;
+}
+
+export interface PlannedStep {
+  readonly kind: 'step';
+  readonly id: string;
+  readonly phase: string;
+  readonly step: StepKind;
+  readonly say: string;
+  readonly vessel: string | null;
+  readonly into: string | null;
+  readonly forMs: number | null;
+  readonly times: number | null;
+  readonly until: string | null;
+  readonly cautions: readonly string[];
+}
+
+export type Task = PlannedDraw | PlannedStep;
+
+export interface Plan {
+  readonly formula: { readonly id: string; readonly name: string; readonly version: string };
+  readonly bars: number | null;
+  readonly bar: Mass | null;
+  readonly lossPpm: number;
+  /** The whole batch as weighed; the targets add up to it exactly. */
+  readonly mass: Mass;
+  readonly phases: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly vessel: string;
+    readonly mass: Mass;
+  }[];
+  /** Draws and steps in the order of work. */
+  readonly tasks: readonly Task[];
+  readonly scales: Readonly<Record<string, PlannedScale>>;
+  readonly vessels: Readonly<Record<string, PlannedVessel>>;
+  /** Things the maker should know that do not stop the batch (a lot near its end, an unknown density). */
+  readonly notes: readonly string[];
+  readonly cautions: readonly string[];
+}
+
+/** Why a batch can't be planned: one entry per draw or fault. */
+export interface Refusal {
+  /** Draw id or ingredient; null when it concerns the whole batch. */
+  readonly where: string | null;
+  /** What is wrong, a sentence. */
+  readonly why: string;
+  /** The nearest thing that works, a sentence. */
+  readonly instead: string | null;
+}
+
+export type PlanResult =
+  | { readonly ok: true; readonly plan: Plan }
+  | { readonly ok: false; readonly refusals: readonly Refusal[] };

@@ -1,0 +1,36 @@
+/**
+ * The discrete happenings on one pan. Between them lie thousands of samples that nobody above the signal sees.
+ *
+ * `load` is what stands on the pan: the reading minus the last known reading of the empty pan (the zero).
+ * `zeroKnown` is false until the empty pan has been seen, and again after the scale was silent or restarted.
+ */
+import type { Mass } from '../mass/mass.ts';
+import type { Condition } from '../wire/reading.ts';
+
+export type Trouble = 'wrong-unit' | Condition;
+
+/** A level that the pan came to rest at. */
+export interface Level {
+  readonly load: Mass;
+  /** The scale's own display at that moment. */
+  readonly gross: Mass;
+  readonly zeroKnown: boolean;
+}
+
+export type Happening =
+  /** The reading left its level: something is being poured, put on or lifted. */
+  | { readonly kind: 'moving'; readonly scale: string; readonly at: number }
+  /** The pan came to rest with something on it. */
+  | ({ readonly kind: 'settled'; readonly scale: string; readonly at: number } & Level)
+  /** It has stood at that level for the dwell time, and a fresh reading says so. Sent once per level. */
+  | ({ readonly kind: 'dwelt'; readonly scale: string; readonly at: number; readonly keyed: boolean } & Level)
+  /** The pan came to rest empty; its reading is the new zero. */
+  | { readonly kind: 'emptied'; readonly scale: string; readonly at: number; readonly zero: Mass }
+  /** No fresh reading for longer than the scale's rhythm allows, or the link is down. */
+  | { readonly kind: 'silent'; readonly scale: string; readonly at: number; readonly say: string | null }
+  /** Readings come again. */
+  | { readonly kind: 'fresh'; readonly scale: string; readonly at: number }
+  /** The scale says that it can't weigh, or shows another unit than its profile's. */
+  | { readonly kind: 'trouble'; readonly scale: string; readonly at: number; readonly trouble: Trouble }
+  /** Good readings come again after trouble. */
+  | { readonly kind: 'trouble-over'; readonly scale: string; readonly at: number };

@@ -1,0 +1,11 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    root: new URL('..', import.meta.url).pathname,
+    include: ['test/**/*.test.{ts,tsx}'],
+    exclude: ['test/soak/**'],
+    sequence: { shuffle: true },
+    testTimeout: 20_000,
+  },
+});
