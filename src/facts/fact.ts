@@ -75,7 +75,9 @@ export type Happened =
     }
   /** A vessel with all that was in it was given up; the draws are to be done again. */
   | { readonly kind: 'given-up'; readonly vessel: string; readonly draws: readonly string[]; readonly reason: string }
-  | { readonly kind: 'step-done'; readonly step: string; readonly begun: string | null; readonly bursts: number | null }
+  /** A step between draws was begun (again, for each burst); its time is the fact's own. */
+  | { readonly kind: 'step-begun'; readonly step: string; readonly burst: number }
+  | { readonly kind: 'step-done'; readonly step: string; readonly bursts: number }
   /** A scale could not be trusted for a while in the middle of a draw. */
   | { readonly kind: 'scale-lost'; readonly scale: string; readonly draw: string | null; readonly say: string }
   | { readonly kind: 'scale-back'; readonly scale: string; readonly draw: string | null }
