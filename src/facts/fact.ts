@@ -81,8 +81,8 @@ export type Happened =
   /** A scale could not be trusted for a while in the middle of a draw. */
   | { readonly kind: 'scale-lost'; readonly scale: string; readonly draw: string | null; readonly say: string }
   | { readonly kind: 'scale-back'; readonly scale: string; readonly draw: string | null }
-  /** A correction: names the fact it corrects (by seq) and says why. */
-  | { readonly kind: 'corrected'; readonly seq: number; readonly note: string; readonly reason: string }
+  /** A correction: names the fact it corrects (its seq; this fact has a seq of its own) and says why. */
+  | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
   | { readonly kind: 'finished' }
   | { readonly kind: 'abandoned'; readonly reason: string };
 

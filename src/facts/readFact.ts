@@ -1,0 +1,133 @@
+/**
+ * Reading a stored fact back. What comes from a disk is not trusted: each kind of fact is checked field by field, so
+ * that a damaged or foreign one is told in words and never half used.
+ */
+import { z } from 'zod';
+import { cleanText } from './cleanText.ts';
+import type { Fact } from './fact.ts';
+import { amountSchema, massSchema, nameSchema, planSchema } from './readPlan.ts';
+
+const AT = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/;
+
+/** What every fact has. */
+const place = {
+  batch: nameSchema,
+  seq: z.int().min(1),
+  at: z.string().regex(AT, 'expected a time such as 2026-11-25T10:00:23.120+01:00'),
+  by: nameSchema,
+};
+
+const deviation = z.strictObject({ kind: z.enum(['over', 'under', 'residue']), reason: z.string() }).nullable();
+
+const factSchema = z.discriminatedUnion('kind', [
+  z.strictObject({ ...place, kind: z.literal('batch-started'), plan: planSchema }),
+  z.strictObject({ ...place, kind: z.literal('gathered') }),
+  z.strictObject({ ...place, kind: z.literal('resumed') }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('placed'),
+    draw: nameSchema,
+    vessel: nameSchema,
+    scale: nameSchema,
+    load: massSchema,
+    zero: massSchema,
+    unusual: z.boolean(),
+  }),
+  z.strictObject({ ...place, kind: z.literal('held'), draw: nameSchema, net: massSchema, over: amountSchema }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('weighed'),
+    draw: nameSchema,
+    ingredient: nameSchema,
+    lot: nameSchema,
+    vessel: nameSchema,
+    scale: nameSchema,
+    way: z.enum(['add', 'subtract', 'cup']),
+    target: massSchema,
+    low: massSchema,
+    high: massSchema,
+    before: massSchema,
+    after: massSchema,
+    net: massSchema,
+    takenBack: amountSchema,
+    uncertainty: amountSchema,
+    how: z.enum(['dwell', 'key', 'keyed']),
+    deviation,
+    lotEnded: z.boolean(),
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('tipped'),
+    draw: nameSchema,
+    vessel: nameSchema,
+    residue: massSchema,
+    deviation,
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('discarded'),
+    draw: nameSchema,
+    lot: nameSchema,
+    amount: amountSchema,
+    reason: z.string(),
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('given-up'),
+    vessel: nameSchema,
+    draws: z.array(nameSchema).readonly(),
+    reason: z.string(),
+  }),
+  z.strictObject({ ...place, kind: z.literal('step-begun'), step: nameSchema, burst: z.int().min(0) }),
+  z.strictObject({ ...place, kind: z.literal('step-done'), step: nameSchema, bursts: z.int().min(0) }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('scale-lost'),
+    scale: nameSchema,
+    draw: nameSchema.nullable(),
+    say: z.string(),
+  }),
+  z.strictObject({ ...place, kind: z.literal('scale-back'), scale: nameSchema, draw: nameSchema.nullable() }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('corrected'),
+    corrects: z.int().min(1),
+    note: z.string(),
+    reason: z.string(),
+  }),
+  z.strictObject({ ...place, kind: z.literal('finished') }),
+  z.strictObject({ ...place, kind: z.literal('abandoned'), reason: z.string() }),
+]);
+
+type Same<A, B> = [A] extends [B] ? ([B] extends [A] ? true : false) : false;
+// Fails to compile when the schema and the type of facts drift apart.
+true satisfies Same<z.infer<typeof factSchema>, Fact>;
+
+/** A fact, or why the text is none: a phrase such as `net: expected int, found string`. */
+export type FactRead = { readonly ok: true; readonly fact: Fact } | { readonly ok: false; readonly why: string };
+
+/** Most faults told of one fact; more only hide the first. */
+const MOST_FAULTS = 3;
+
+/** Reads the JSON text of a stored fact. Never throws. */
+export function readFact(body: string): FactRead {
+  let value: unknown;
+  try {
+    value = JSON.parse(body);
+  } catch {
+    return { ok: false, why: 'it is not readable as JSON' };
+  }
+  return checkFact(value);
+}
+
+/** Checks a value that should be a whole fact, before it is stored or after it was parsed. Never throws. */
+export function checkFact(value: unknown): FactRead {
+  const read = factSchema.safeParse(value);
+  if (read.success) return { ok: true, fact: read.data };
+  const faults = read.error.issues.map(({ path, message }) => {
+    const where = path.length > 0 ? `${path.join('.')}: ` : '';
+    return cleanText(where + message.replace('Invalid input: ', '').replace(', received ', ', found '));
+  });
+  const more = faults.length > MOST_FAULTS ? ` (and ${faults.length - MOST_FAULTS} more)` : '';
+  return { ok: false, why: faults.slice(0, MOST_FAULTS).join('; ') + more };
+}

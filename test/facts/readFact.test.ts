@@ -1,0 +1,97 @@
+import { expect, test } from 'vitest';
+import type { Fact, FactKind } from '../../src/facts/fact.ts';
+import { checkFact, readFact } from '../../src/facts/readFact.ts';
+import { g, sampleHappened, samplePlan, sealed, weighed } from '../records/sampleFacts.ts';
+
+const everyKind: Record<FactKind, true> = {
+  'batch-started': true,
+  gathered: true,
+  resumed: true,
+  placed: true,
+  held: true,
+  weighed: true,
+  tipped: true,
+  discarded: true,
+  'given-up': true,
+  'step-begun': true,
+  'step-done': true,
+  'scale-lost': true,
+  'scale-back': true,
+  corrected: true,
+  finished: true,
+  abandoned: true,
+};
+
+const sample = sealed([...sampleHappened(), { kind: 'abandoned', reason: 'a trial only' }]);
+
+function one(kind: FactKind): Fact {
+  const fact = sample.find((each) => each.kind === kind);
+  if (!fact) throw new Error(`the sample has no ${kind}`);
+  return fact;
+}
+
+test('every kind of fact comes back from its JSON text as it was', () => {
+  expect(new Set(sample.map((fact) => fact.kind))).toEqual(new Set(Object.keys(everyKind)));
+  for (const fact of sample) expect(readFact(JSON.stringify(fact))).toEqual({ ok: true, fact });
+});
+
+test('each field of each kind is needed, and none more is let in', () => {
+  for (const kind of Object.keys(everyKind) as FactKind[]) {
+    const fact = one(kind);
+    for (const field of Object.keys(fact)) {
+      const { [field as keyof Fact]: _left, ...rest } = fact;
+      expect(checkFact(rest), `${kind} without ${field}`).toMatchObject({ ok: false });
+    }
+    expect(checkFact({ ...fact, extra: 1 })).toMatchObject({ ok: false, why: expect.stringContaining('extra') });
+  }
+});
+
+test.each([
+  ['a fraction of a microgram', { net: 1.5 }, 'net: '],
+  ['text for a mass', { net: '12' }, 'net: expected number, found string'],
+  ['a mass past 2^53', { net: 2 ** 53 }, 'net: '],
+  ['less than nothing taken back', { takenBack: -1 }, 'takenBack: '],
+  ['an unknown way', { way: 'pour' }, 'way: '],
+  ['an unknown kind', { kind: 'poured' }, 'kind: '],
+  ['a place before the first', { seq: 0 }, 'seq: '],
+  ['a time without offset', { at: '2026-11-25T10:00:23.120Z' }, 'at: expected a time such as'],
+  ['a deviation of no kind', { deviation: { kind: 'odd', reason: '' } }, 'deviation.kind: '],
+])('%s is told', (_what, change, why) => {
+  const [fact] = sealed([weighed('A1', g(55.4))]);
+  const read = readFact(JSON.stringify({ ...fact, ...change }));
+  expect(read).toMatchObject({ ok: false, why: expect.stringContaining(why) });
+});
+
+test.each(['', '{', 'null', '[]', '"text"', '12', '{"kind":"weighed"}', '{"__proto__":{"kind":"gathered"}}'])(
+  'text that is no fact is told, never thrown: %s',
+  (body) => {
+    expect(readFact(body)).toMatchObject({ ok: false });
+  },
+);
+
+test('a plan that names what it does not hold is told with the place', () => {
+  const started = (change: object) =>
+    checkFact(sealed([{ kind: 'batch-started', plan: { ...samplePlan, ...change } }])[0]);
+  const [first, second] = samplePlan.tasks;
+  expect(started({})).toMatchObject({ ok: true });
+  expect(started({ tasks: [{ ...first, scale: 'constructor' }] })).toMatchObject({
+    why: 'plan.tasks.0.scale: the plan has no scale constructor',
+  });
+  expect(started({ tasks: [{ ...first, on: 'V9' }] })).toMatchObject({
+    why: 'plan.tasks.0.on: the plan has no vessel V9',
+  });
+  expect(started({ tasks: [{ ...first, phase: 'Z' }] })).toMatchObject({ why: expect.stringContaining('no phase Z') });
+  expect(started({ tasks: [first, { ...second, id: 'A1' }] })).toMatchObject({
+    why: 'plan.tasks.1.id: the id A1 is used twice',
+  });
+  expect(started({ tasks: [{ ...first, low: g(60) }] })).toMatchObject({
+    why: expect.stringContaining('low end of the band'),
+  });
+});
+
+test('many faults are counted, not listed without end, and hostile text in them is cleaned', () => {
+  const read = checkFact({ ...one('gathered'), '\u001b[31mred': 1, '\u202eabc': 2 });
+  expect(read.ok ? '' : read.why).not.toMatch(/[\u001b\u202e]/);
+  const many = checkFact({ kind: 'weighed' });
+  expect(many).toMatchObject({ ok: false, why: expect.stringMatching(/\(and \d+ more\)$/) });
+});
