@@ -79,6 +79,12 @@ function forbiddenKeys(document: Document.Parsed): YamlPath[] {
   return paths;
 }
 
+/** Where several forms are allowed: the faults of the one that was meant, as far as the kind of value tells. */
+function formMeant(forms: readonly z.core.$ZodIssue[][]): readonly z.core.$ZodIssue[] | undefined {
+  const fitting = forms.filter((faults) => !faults.some((f) => f.code === 'invalid_type' && f.path.length === 0));
+  return fitting.length === 1 ? fitting[0] : undefined;
+}
+
 function sorted(problems: readonly Problem[]): Problem[] {
   return [...problems].sort((a, b) => a.line - b.line || a.column - b.column);
 }
@@ -170,19 +176,24 @@ export function readYaml<T>(
       return expectation(issue);
     },
   });
-  for (const issue of parsed.error?.issues ?? []) {
+  const tell = (issue: z.core.$ZodIssue, above: YamlPath = []) => {
+    const path = [...above, ...issue.path];
     if (issue.code === 'unrecognized_keys') {
       const keys = known.get(printPath(issue.path)) ?? [];
-      for (const key of issue.keys) problems.push(unknownKey(issue.path, key, issue.message, keys));
+      for (const key of issue.keys) problems.push(unknownKey(path, key, issue.message, keys));
     } else if (issue.code === 'invalid_key') {
-      const key = String(issue.path.at(-1));
       const expected = issue.issues[0]?.message ?? issue.message;
-      problems.push(unknownKey(issue.path.slice(0, -1), key, expected, []));
+      problems.push(unknownKey(path.slice(0, -1), String(path.at(-1)), expected, []));
+    } else if (issue.code === 'invalid_union') {
+      const meant = formMeant(issue.errors);
+      if (meant) for (const inner of meant) tell(inner, path);
+      else problems.push(complain(path, issue.message));
     } else {
       const hint = issue.code === 'custom' ? issue.params?.hint : undefined;
-      problems.push(complain(issue.path, issue.message, typeof hint === 'string' ? { hint } : {}));
+      problems.push(complain(path, issue.message, typeof hint === 'string' ? { hint } : {}));
     }
-  }
+  };
+  for (const issue of parsed.error?.issues ?? []) tell(issue);
   if (!parsed.success || problems.length > 0) return { ok: false, problems: sorted(problems) };
   return { ok: true, value: parsed.data, at: (path) => follow(document, counter, path).place, complain };
 }

@@ -1,0 +1,78 @@
+/** What must hold between the parts of a formula, and between a formula and its workshop. */
+import { z } from 'zod';
+import { nameHint } from '../workshop/nearest.ts';
+import type { FormulaDraw, FormulaStep, Phase } from './model.ts';
+
+/** Shares are parts per million; all of them make the batch. */
+export const WHOLE = 1_000_000;
+
+/** A fault of meaning, with its path below the formula's top. */
+export interface Fault {
+  readonly path: PropertyKey[];
+  /** Completes the sentence "expected ...". */
+  readonly expected: string;
+  readonly hint?: string;
+}
+
+/** A name that must be one of the workshop's; the fault says the nearest of them. */
+export function knownName(what: string, known: ReadonlyMap<string, unknown>): z.ZodType<string, string> {
+  return z.string(what).superRefine((name, context) => {
+    if (known.has(name)) return;
+    const hint = nameHint(name, known.keys());
+    context.addIssue({ code: 'custom', message: what, ...(hint === undefined ? {} : { params: { hint } }) });
+  });
+}
+
+/** Parts per million as percent, without needless zeros: `12.5 %`. */
+export function printPercent(ppm: number): string {
+  return `${(ppm / 10_000).toFixed(4).replace(/\.?0+$/, '')} %`;
+}
+
+/** The shares of all draws add up to exactly 100 %: never scaled in silence. */
+export function checkShares(shares: readonly number[]): Fault[] {
+  const sum = shares.reduce((total, share) => total + share, 0);
+  if (sum === WHOLE) return [];
+  const off = sum - WHOLE;
+  return [
+    {
+      path: ['phases'],
+      expected: 'shares that add up to 100 %',
+      hint: `they add up to ${printPercent(sum)}: ${printPercent(Math.abs(off))} too ${off > 0 ? 'much' : 'little'}`,
+    },
+  ];
+}
+
+/** Phase names are letters, each once, because draws are named after them: `A1`. */
+export function checkPhaseNames(phases: readonly { readonly phase: string }[]): Fault[] {
+  return phases.flatMap(({ phase }, index) => {
+    const first = phases.findIndex((other) => other.phase.toUpperCase() === phase.toUpperCase());
+    if (first === index) return [];
+    return [{ path: ['phases', index, 'phase'], expected: 'a letter that no other phase has' }];
+  });
+}
+
+/** Nothing is tipped out of a vessel that holds nothing, nor into itself. */
+export function checkCombining(phases: readonly Phase[]): Fault[] {
+  const filled = new Set<string>();
+  const faults: Fault[] = [];
+  const follow = (item: FormulaDraw | FormulaStep, into: string, path: PropertyKey[]) => {
+    if (item.kind === 'draw') {
+      filled.add(into);
+      return;
+    }
+    if (item.step !== 'combine' || item.vessel === undefined || item.into === undefined) return;
+    if (item.vessel === item.into) {
+      faults.push({ path: [...path, 'into'], expected: 'another vessel than the one that is emptied' });
+    } else if (!filled.has(item.vessel)) {
+      faults.push({ path: [...path, 'vessel'], expected: 'a vessel that holds something by now' });
+    }
+    filled.delete(item.vessel);
+    filled.add(item.into);
+  };
+  phases.forEach((phase, i) => {
+    phase.work.forEach((item, j) => {
+      follow(item, phase.vessel, ['phases', i, 'work', j]);
+    });
+  });
+  return faults;
+}

@@ -1,0 +1,179 @@
+/** Reads a formula's file and checks it against the workshop that is to make it. */
+import { z } from 'zod';
+import type { Workshop } from '../workshop/model.ts';
+import { type Problem, readYaml } from '../workshop/problems.ts';
+import { count, massOf, nameText, percent, plainText, sentence, timeOf } from '../workshop/quantities.ts';
+import { checkCombining, checkPhaseNames, checkShares, type Fault, knownName, WHOLE } from './checkFormula.ts';
+import type { Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
+import { band } from './readBand.ts';
+
+const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check'];
+const ONLY_IN_DRAWS = ['share', 'band', 'over', 'way', 'scale', 'cup', 'note'] as const;
+const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'cautions'] as const;
+/** The most tasks that one batch is walked through. */
+const MOST_WORK = 200;
+
+/** One entry of a phase's work: a draw or a step, told apart by its first key. */
+function workSchema(workshop: Workshop) {
+  const vessel = knownName('one of the vessels', workshop.vessels);
+  return z
+    .strictObject({
+      draw: knownName('one of the ingredients', workshop.ingredients).optional(),
+      melt: sentence.optional(),
+      whisk: sentence.optional(),
+      combine: sentence.optional(),
+      rinse: sentence.optional(),
+      mix: sentence.optional(),
+      rest: sentence.optional(),
+      press: sentence.optional(),
+      check: sentence.optional(),
+      share: percent('5 %', (ppm) => {
+        return ppm > 0 && ppm <= WHOLE ? undefined : 'a share above 0 % and at most 100 %';
+      }).optional(),
+      band: band.optional(),
+      over: z.enum(['never', 'ask', 'forgiving']).optional(),
+      way: z.enum(['add', 'subtract', 'cup']).optional(),
+      scale: knownName('one of the scales', workshop.scales).optional(),
+      cup: vessel.optional(),
+      note: sentence.optional(),
+      vessel: vessel.optional(),
+      into: vessel.optional(),
+      for: timeOf('30 s', 1_000, 30 * 86_400_000).optional(),
+      times: count(100).optional(),
+      until: plainText('what ends it, such as `72 C, clear`', 80).optional(),
+      cautions: z.array(sentence).optional(),
+    })
+    .superRefine((entry, context) => {
+      const say = (path: string[], message: string) => context.addIssue({ code: 'custom', path, message });
+      const steps = STEPS.filter((step) => entry[step] !== undefined);
+      if (steps.length + (entry.draw === undefined ? 0 : 1) !== 1) {
+        say([], `exactly one of the keys \`draw\`, ${STEPS.map((step) => `\`${step}\``).join(', ')}`);
+        return;
+      }
+      const [step] = steps;
+      if (step === undefined) {
+        if (entry.share === undefined) say(['share'], 'a share such as `5 %`');
+        if (entry.band === undefined) say(['band'], 'a band such as `2 %` or `0.05 g`');
+        if (entry.cup !== undefined && entry.way !== undefined && entry.way !== 'cup')
+          say(['cup'], 'a cup only with `way: cup`');
+      }
+      for (const key of step === undefined ? ONLY_IN_STEPS : ONLY_IN_DRAWS) {
+        if (entry[key] !== undefined) say([key], `no \`${key}\` in a ${step === undefined ? 'draw' : 'step'}`);
+      }
+      if (step !== 'combine' && step !== 'rinse') return;
+      const done = step === 'combine' ? 'emptied' : 'rinsed';
+      if (entry.vessel === undefined) say(['vessel'], `the vessel that is ${done}`);
+      if (entry.into === undefined) say(['into'], 'the vessel that it goes into');
+    });
+}
+
+type Entry = z.output<ReturnType<typeof workSchema>>;
+
+function toWork(entry: Entry): FormulaDraw | FormulaStep {
+  if (entry.draw !== undefined && entry.share !== undefined && entry.band !== undefined) {
+    return {
+      kind: 'draw',
+      ingredient: entry.draw,
+      share: entry.share,
+      tolerance: entry.band,
+      over: entry.over ?? 'ask',
+      way: entry.way ?? (entry.cup === undefined ? undefined : 'cup'),
+      scale: entry.scale,
+      cup: entry.cup,
+      note: entry.note,
+    };
+  }
+  const step = STEPS.find((kind) => entry[kind] !== undefined) ?? 'check';
+  return {
+    kind: 'step',
+    step,
+    say: entry[step] ?? '',
+    vessel: entry.vessel,
+    into: entry.into,
+    forMs: entry.for,
+    times: entry.times,
+    until: entry.until,
+    cautions: entry.cautions ?? [],
+  };
+}
+
+function formulaSchema(workshop: Workshop) {
+  const phase = z.strictObject({
+    phase: z.string('a letter such as `A`').regex(/^[A-Za-z]{1,3}$/, 'one to three letters such as `A`'),
+    name: nameText,
+    vessel: knownName('one of the vessels', workshop.vessels),
+    work: z.array(workSchema(workshop)).min(1).max(MOST_WORK),
+  });
+  return z
+    .strictObject({
+      name: nameText,
+      version: plainText('a version such as `3`', 20),
+      bar: massOf('75 g').optional(),
+      bars: count(10_000).optional(),
+      batch: massOf('2.5 kg').optional(),
+      loss: percent('3 %', (ppm) => (ppm >= 0 && ppm <= WHOLE / 2 ? undefined : 'a loss of 0 % to 50 %')).optional(),
+      cautions: z.array(sentence).optional(),
+      phases: z.array(phase).min(1).max(26),
+    })
+    .superRefine(({ bar, bars, batch, phases }, context) => {
+      const say = ({ path, expected, hint }: Fault) =>
+        context.addIssue({
+          code: 'custom',
+          path,
+          message: expected,
+          ...(hint === undefined ? {} : { params: { hint } }),
+        });
+      if (bars !== undefined && bar === undefined) say({ path: ['bar'], expected: 'the weight of one bar' });
+      if (bars !== undefined && batch !== undefined) {
+        say({ path: ['batch'], expected: 'either `bars` or `batch`, not both' });
+      }
+      const work = phases.flatMap((entry) => entry.work);
+      const shares = work.flatMap(({ draw, share }) => (draw === undefined ? [] : [share]));
+      const known = shares.filter((share) => share !== undefined);
+      const faults = [
+        ...checkPhaseNames(phases),
+        // A missing share is said where it is missing; the sum would only say it again.
+        ...(known.length === shares.length ? checkShares(known) : []),
+        ...checkCombining(phases.map(toPhase)),
+      ];
+      for (const fault of faults) say(fault);
+    });
+}
+
+function toPhase(entry: { phase: string; name: string; vessel: string; work: readonly Entry[] }): Phase {
+  return { id: entry.phase, name: entry.name, vessel: entry.vessel, work: entry.work.map(toWork) };
+}
+
+export type FormulaResult =
+  | { readonly ok: true; readonly formula: Formula }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+/** A formula's id: its file's name without folder and ending. */
+export function formulaId(file: string): string {
+  return file.replace(/^.*[\\/]/, '').replace(/\.ya?ml$/i, '');
+}
+
+/**
+ * Reads the text of a formula and checks it against its workshop. Never throws for bad text: all that is wrong comes
+ * back at once.
+ * @param file the file's name, for the problems and the formula's id
+ */
+export function readFormula(file: string, text: string, workshop: Workshop): FormulaResult {
+  const read = readYaml(file, text, formulaSchema(workshop), 'text');
+  if (!read.ok) return read;
+  const { name, version, bar, bars, batch, loss, cautions, phases } = read.value;
+  return {
+    ok: true,
+    formula: {
+      id: formulaId(file),
+      name,
+      version,
+      bar,
+      bars,
+      batch,
+      lossPpm: loss ?? 0,
+      phases: phases.map(toPhase),
+      cautions: cautions ?? [],
+    },
+  };
+}

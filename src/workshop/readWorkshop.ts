@@ -1,0 +1,184 @@
+/**
+ * Reads `workshop.yaml`. Keys are plain lower-case words; every quantity carries its unit, so that none is guessed.
+ */
+import { z } from 'zod';
+import type { Mass } from '../mass/mass.ts';
+import { printMass } from '../mass/text.ts';
+import type { Ingredient, Lot, Scale, Vessel, Workshop } from './model.ts';
+import { nameHint } from './nearest.ts';
+import { type Problem, readYaml } from './problems.ts';
+import {
+  amount,
+  day,
+  density,
+  id,
+  lotCode,
+  massOf,
+  nameText,
+  plainText,
+  sentence,
+  timeOf,
+  volume,
+  yesNo,
+} from './quantities.ts';
+
+/** How long a settled weight must stand in its band before it is accepted by itself, unless the file says. */
+export const USUAL_DWELL_MS = 1500;
+
+/** Scale intervals take the form 1, 2 or 5 times a power of ten (OIML R 76-1). */
+export function isScaleInterval(d: Mass): boolean {
+  return d > 0 && /^[125]0*$/.test(String(d));
+}
+
+const interval = massOf('0.1 g').refine(isScaleInterval, '1, 2 or 5 times a power of ten, such as `0.1 g` or `0.02 g`');
+
+const scale = z
+  .strictObject({
+    capacity: massOf('5 kg'),
+    d: interval,
+    repeatability: massOf('0.05 g').optional(),
+    port: plainText('the path of a serial port, such as `/dev/ttyUSB0` or `COM3`', 200).optional(),
+    profile: id.optional(),
+    keyed: yesNo.optional(),
+    dwell: timeOf('1.5 s', 200, 60_000).optional(),
+    'sleeps after': timeOf('180 s', 5_000, 86_400_000).optional(),
+  })
+  .superRefine(({ capacity, d, repeatability, port, profile, keyed }, context) => {
+    const say = (path: string[], message: string) => context.addIssue({ code: 'custom', path, message });
+    if (capacity <= d) say(['capacity'], 'more than the scale interval `d`');
+    if (repeatability !== undefined && repeatability * 100 > capacity) {
+      say(['repeatability'], 'less than a hundredth of the capacity');
+    }
+    if (keyed === true) {
+      if (port !== undefined) say(['port'], 'no port for a scale that is `keyed: yes`');
+      if (profile !== undefined) say(['profile'], 'no profile for a scale that is `keyed: yes`');
+    } else {
+      const or = 'or `keyed: yes` for a scale whose display is typed in';
+      if (port === undefined) say(['port'], `the path of its serial port, ${or}`);
+      if (profile === undefined) say(['profile'], `the name of its wire profile, ${or}`);
+    }
+  });
+
+const vessel = z.strictObject({
+  name: nameText,
+  tare: massOf('296.4 g'),
+  usable: volume.optional(),
+  note: sentence.optional(),
+});
+
+const lot = z.strictObject({
+  'on hand': massOf('1480 g', { zero: true }),
+  expires: day.optional(),
+  'price per kg': amount.optional(),
+  jar: id.optional(),
+});
+
+const ingredient = z.strictObject({
+  name: nameText,
+  inci: plainText('the INCI name or names, at most 200 characters', 200),
+  density: density.optional(),
+  cautions: z.array(sentence).optional(),
+  lots: z.record(lotCode, lot).optional(),
+});
+
+const file = z
+  .strictObject({
+    name: nameText,
+    operators: z.array(nameText).min(1),
+    scales: z.record(id, scale),
+    vessels: z.record(id, vessel),
+    ingredients: z.record(id, ingredient),
+  })
+  .superRefine((shop, context) => {
+    const say = (path: string[], message: string, hint?: string) =>
+      context.addIssue({ code: 'custom', path, message, ...(hint === undefined ? {} : { params: { hint } }) });
+
+    const largest = Math.max(0, ...Object.values(shop.scales).map(({ capacity }) => capacity));
+    if (largest === 0) say(['scales'], 'at least one scale');
+    for (const [name, { tare }] of Object.entries(shop.vessels)) {
+      if (largest > 0 && tare >= largest) {
+        const most = printMass(largest as Mass, { decimals: 0 });
+        say(['vessels', name, 'tare'], `a vessel lighter than the largest scale's capacity, ${most} g`);
+      }
+    }
+
+    const ports = new Map<string, string>();
+    for (const [name, { port }] of Object.entries(shop.scales)) {
+      const other = port === undefined ? undefined : ports.get(port);
+      if (other !== undefined) say(['scales', name, 'port'], 'a port of its own', `\`${other}\` has this one`);
+      if (port !== undefined) ports.set(port, name);
+    }
+
+    const jars = new Map<string, string>();
+    for (const [name, { lots = {} }] of Object.entries(shop.ingredients)) {
+      for (const [code, { jar }] of Object.entries(lots)) {
+        if (jar === undefined) continue;
+        const path = ['ingredients', name, 'lots', code, 'jar'];
+        const other = jars.get(jar);
+        if (!Object.hasOwn(shop.vessels, jar)) {
+          say(path, 'one of the vessels', nameHint(jar, Object.keys(shop.vessels)));
+        } else if (other !== undefined) {
+          say(path, 'a jar of its own', `\`${other}\` is in this one`);
+        }
+        jars.set(jar, code);
+      }
+    }
+  });
+
+function lotsOf(lots: Readonly<Record<string, z.output<typeof lot>>>): Lot[] {
+  return Object.entries(lots).map(([code, entry]) => ({
+    id: code,
+    onHand: entry['on hand'],
+    expires: entry.expires,
+    pricePerKg: entry['price per kg'],
+    jar: entry.jar,
+  }));
+}
+
+function toWorkshop({ name, operators, scales, vessels, ingredients }: z.output<typeof file>): Workshop {
+  const scaleOf = (key: string, entry: z.output<typeof scale>): Scale => ({
+    id: key,
+    capacity: entry.capacity,
+    d: entry.d,
+    repeatability: entry.repeatability,
+    port: entry.port,
+    profile: entry.profile,
+    dwellMs: entry.dwell ?? USUAL_DWELL_MS,
+    sleepsAfterMs: entry['sleeps after'],
+  });
+  const vesselOf = (key: string, entry: z.output<typeof vessel>): Vessel => ({
+    id: key,
+    name: entry.name,
+    tare: entry.tare,
+    usableMl: entry.usable,
+    note: entry.note,
+  });
+  const ingredientOf = (key: string, entry: z.output<typeof ingredient>): Ingredient => ({
+    id: key,
+    name: entry.name,
+    inci: entry.inci,
+    density: entry.density,
+    lots: lotsOf(entry.lots ?? {}),
+    cautions: entry.cautions ?? [],
+  });
+  return {
+    name,
+    operators,
+    scales: new Map(Object.entries(scales).map(([key, entry]) => [key, scaleOf(key, entry)])),
+    vessels: new Map(Object.entries(vessels).map(([key, entry]) => [key, vesselOf(key, entry)])),
+    ingredients: new Map(Object.entries(ingredients).map(([key, entry]) => [key, ingredientOf(key, entry)])),
+  };
+}
+
+export type WorkshopResult =
+  | { readonly ok: true; readonly workshop: Workshop }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+/**
+ * Reads the text of a `workshop.yaml`. Never throws for bad text: all that is wrong comes back at once.
+ * @param name the file's name, for the problems
+ */
+export function readWorkshop(name: string, text: string): WorkshopResult {
+  const read = readYaml(name, text, file, 'text');
+  return read.ok ? { ok: true, workshop: toWorkshop(read.value) } : read;
+}
