@@ -1,0 +1,73 @@
+/** What a display shows -> the line that a wire profile gives it. The opposite of `decode.ts`, for simulated scales. */
+import type { Decimal } from '../mass/text.ts';
+import type { Unit } from '../mass/units.ts';
+import type { Profile, StatusMeaning } from './profile.ts';
+import type { Condition } from './reading.ts';
+
+/** What stands on a scale's display. */
+export interface Display {
+  readonly number: Decimal;
+  readonly unit: Unit;
+  readonly stable: boolean;
+  /** Set when it shows no weight. */
+  readonly condition: Condition | undefined;
+}
+
+/**
+ * The line (without its ending) by which a profile says what the display shows.
+ *
+ * Places in the profile's templates: `{status}`, `{sign}` (`+` or `-`), `{minus}` (`-` or a space), `{number}` and
+ * `{unit}`; `{number:8}` pads on the left to 8 characters, the others pad on the right. A number carries its own `-`
+ * when the template has neither `{sign}` nor `{minus}`.
+ * @returns undefined when the profile has no word for it: such a scale then sends nothing
+ */
+export function speak(profile: Profile, shown: Display): string | undefined {
+  const { weight, noWeight } = profile.writes;
+  const template = shown.condition === undefined ? weight : noWeight;
+  if (template === undefined) return undefined;
+  const words = {
+    status: statusWord(profile, shown.condition ?? (shown.stable ? 'stable' : 'moving')),
+    unit: unitWord(profile, shown),
+  };
+  if (template.includes('{status') && words.status === undefined) return undefined;
+  if (template.includes('{unit') && words.unit === undefined) return undefined;
+  const negative = shown.number.digits < 0n;
+  const signed = /\{(sign|minus)/.test(template);
+  return template.replace(PLACE, (_place, name: string, width: string | undefined) => {
+    const wide = Number(width ?? 0);
+    switch (name) {
+      case 'sign':
+        return negative ? '-' : '+';
+      case 'minus':
+        return negative ? '-' : ' ';
+      case 'number':
+        return (negative && !signed ? '-' : '').concat(digitsOf(profile, shown)).padStart(wide);
+      case 'status':
+        return (words.status ?? '').padEnd(wide);
+      default:
+        return (words.unit ?? '').padEnd(wide);
+    }
+  });
+}
+
+/** The places of a template. */
+export const PLACE = /\{(status|sign|minus|number|unit)(?::(\d{1,2}))?\}/g;
+
+function statusWord(profile: Profile, meaning: StatusMeaning): string | undefined {
+  for (const [word, means] of profile.status) if (means === meaning) return word;
+  if (meaning === 'stable' || meaning === 'moving') return '';
+  return undefined;
+}
+
+function unitWord(profile: Profile, { unit, stable }: Pick<Display, 'unit' | 'stable'>): string | undefined {
+  if (profile.blankUnit?.moving && !stable) return '';
+  for (const [word, means] of profile.units) if (means === unit) return word;
+  return profile.blankUnit?.unit === unit ? '' : undefined;
+}
+
+function digitsOf(profile: Profile, { number }: Pick<Display, 'number'>): string {
+  const bare = (number.digits < 0n ? -number.digits : number.digits).toString().padStart(number.scale + 1, '0');
+  if (number.scale === 0) return bare;
+  const mark = profile.decimal === 'point' ? '.' : ',';
+  return bare.slice(0, -number.scale) + mark + bare.slice(-number.scale);
+}
