@@ -1,0 +1,119 @@
+/**
+ * A simulated scale at the far end of a port: lets its instrument's time pass, speaks the wire profile, answers when
+ * asked. The port may be a memory cable or a real serial port.
+ */
+import type { Instrument } from '../simulate/instrument.ts';
+import { ENDING_TEXT, type Profile } from '../wire/profile.ts';
+import { speak } from '../wire/speak.ts';
+import { type Clock, realClock } from './clock.ts';
+import type { OpenPort, Port } from './port.ts';
+
+export interface SimulatedScaleSettings {
+  readonly instrument: Instrument;
+  readonly profile: Profile;
+  readonly openPort: OpenPort;
+  readonly path: string;
+  readonly clock?: Clock;
+  /** How often time passes, milliseconds; default 20. */
+  readonly stepMs?: number;
+  /** Called for every line that was sent. */
+  readonly onLine?: (line: string) => void;
+}
+
+export interface SimulatedScale {
+  /** Opens the port. Rejects when that fails. */
+  start(): Promise<void>;
+  stop(): Promise<void>;
+  /** While silent it shows and weighs, but sends nothing: a pulled plug on its side, a flat transmitter. */
+  silent(quiet: boolean): void;
+  /** The next line is cut short in the middle. */
+  cutNextLine(): void;
+  /** Sends bytes as they are: noise. */
+  sendRaw(bytes: Uint8Array | string): void;
+  /** How often the program has asked, for asked profiles. */
+  readonly asked: number;
+  /** Set when the port closed by itself. */
+  readonly lost: Error | undefined;
+}
+
+export function createSimulatedScale(settings: SimulatedScaleSettings): SimulatedScale {
+  const { instrument, profile, openPort, path, clock = realClock, stepMs = 20, onLine } = settings;
+  const ending = ENDING_TEXT[profile.ending];
+  let port: Port | undefined;
+  let timer: unknown;
+  let quiet = false;
+  let cut = false;
+  let last: string | undefined;
+  let heard = '';
+  let asked = 0;
+  let lost: Error | undefined;
+
+  const send = (bytes: Uint8Array | string): void => {
+    // A far end that can't be reached is told by `closed`; a real scale would not notice either.
+    port?.write(bytes).catch(() => {});
+  };
+  const say = (line: string): void => {
+    if (quiet) return;
+    const text = line + ending;
+    send(cut ? text.slice(0, Math.ceil(line.length / 2)) : text);
+    cut = false;
+    onLine?.(line);
+  };
+
+  const step = (): void => {
+    for (const shown of instrument.advance(clock.now())) {
+      const line = speak(profile, shown);
+      if (line === undefined || profile.rhythm === 'asked') continue;
+      if (profile.rhythm === 'on-change' && line === last) continue;
+      last = line;
+      say(line);
+    }
+    if (!instrument.on) last = undefined;
+    timer = clock.setTimeout(step, stepMs);
+  };
+
+  const hear = (chunk: Uint8Array): void => {
+    if (!profile.ask) return;
+    const questions = (heard + Buffer.from(chunk).toString('latin1')).split(ending);
+    heard = (questions.pop() ?? '').slice(-64);
+    for (const question of questions) {
+      if (question !== profile.ask.send) continue;
+      asked += 1;
+      const line = instrument.shown && speak(profile, instrument.shown);
+      if (line !== undefined) say(line);
+    }
+  };
+
+  return {
+    async start() {
+      port = await openPort(path, profile.serial, {
+        data: hear,
+        closed: (why) => {
+          port = undefined;
+          if (why) lost = why;
+        },
+        error: () => {},
+      });
+      step();
+    },
+    async stop() {
+      clock.clearTimeout(timer);
+      const open = port;
+      port = undefined;
+      await open?.close();
+    },
+    silent(isQuiet) {
+      quiet = isQuiet;
+    },
+    cutNextLine() {
+      cut = true;
+    },
+    sendRaw: send,
+    get asked() {
+      return asked;
+    },
+    get lost() {
+      return lost;
+    },
+  };
+}
