@@ -91,8 +91,8 @@ export function decimalsOf(interval: Mass): number {
   return 6;
 }
 
-/** The multiple of `interval` nearest to a mass (ties away from zero), as a scale would show it. */
-export function onGrid(of: Mass, interval: Mass): Mass {
+/** The multiple of `interval` nearest to a number of micrograms (ties away from zero), as a scale would show it. */
+export function onGrid(of: number, interval: Mass): Mass {
   const steps = Math.floor(Math.abs(of) / interval + 0.5);
   return mass(Math.sign(of) * steps * interval);
 }

@@ -1,0 +1,182 @@
+/** What each fact does to the state of its batch: `facts.reduce(apply, planned)`. */
+import { type Mass, minus, plus, ZERO } from '../mass/mass.ts';
+import type { Plan, PlannedDraw } from '../plan/model.ts';
+import type { BatchState, DrawState, VesselState } from './batchState.ts';
+import type { Fact } from './fact.ts';
+
+const UNTOUCHED: DrawState = { status: 'open', base: null, peak: null, net: null, bowl: null, lotEnded: false };
+
+/** The state of a planned batch before anything has happened. */
+export function planned(batch: string, plan: Plan): BatchState {
+  const draws: Record<string, DrawState> = {};
+  for (const task of plan.tasks) if (task.kind === 'draw') draws[task.id] = UNTOUCHED;
+  return { batch, plan, gathered: false, draws, steps: {}, vessels: {}, lastAccepted: null, ended: 'open', seq: 0 };
+}
+
+/**
+ * The state of a batch from all its facts, in order.
+ * @throws Error when they do not begin with the batch's plan
+ */
+export function stateOf(facts: readonly Fact[]): BatchState {
+  const first = facts[0];
+  if (first?.kind !== 'batch-started') throw new Error('the log of this batch does not begin with its plan');
+  return facts.reduce(apply, planned(first.batch, first.plan));
+}
+
+/** The state after one more fact. Facts of draws or steps that the plan does not have change nothing. */
+export function apply(state: BatchState, fact: Fact): BatchState {
+  return { ...applied(state, fact), seq: fact.seq };
+}
+
+function applied(state: BatchState, fact: Fact): BatchState {
+  switch (fact.kind) {
+    case 'gathered':
+      return { ...state, gathered: true };
+    case 'placed':
+      return setVessel(setDraw(state, fact.draw, { base: fact.load }), fact.vessel, { load: fact.load, certain: true });
+    case 'held':
+      return setDraw(state, fact.draw, { peak: fact.net });
+    case 'weighed':
+      return weighed(state, fact);
+    case 'tipped':
+      return tipped(state, fact);
+    case 'discarded':
+      return discarded(state, fact);
+    case 'given-up':
+      return givenUp(state, fact.vessel, fact.draws);
+    case 'step-begun':
+      return {
+        ...state,
+        steps: { ...state.steps, [fact.step]: { bursts: fact.burst, begunAt: fact.at, done: false } },
+      };
+    case 'step-done':
+      return stepDone(state, fact);
+    case 'finished':
+      return { ...state, ended: 'finished' };
+    case 'abandoned':
+      return { ...state, ended: 'abandoned' };
+    case 'batch-started':
+    case 'resumed':
+    case 'scale-lost':
+    case 'scale-back':
+    case 'corrected':
+      return state;
+  }
+}
+
+/** The planned draw with an id. */
+export function drawOf(state: BatchState, id: string): PlannedDraw | undefined {
+  return state.plan.tasks.find((task): task is PlannedDraw => task.kind === 'draw' && task.id === id);
+}
+
+function setDraw(state: BatchState, id: string, change: Partial<DrawState>): BatchState {
+  const draw = state.draws[id];
+  return draw ? { ...state, draws: { ...state.draws, [id]: { ...draw, ...change } } } : state;
+}
+
+function setVessel(state: BatchState, id: string, change: Partial<VesselState>): BatchState {
+  const vessel = state.vessels[id] ?? { load: ZERO, certain: true, holds: [] };
+  return { ...state, vessels: { ...state.vessels, [id]: { ...vessel, ...change } } };
+}
+
+/** Adds what came into a vessel that did not stand on a pan, if its weight is known at all. */
+function intoVessel(state: BatchState, id: string, draw: string, amount: Mass): BatchState {
+  const vessel = state.vessels[id];
+  if (!vessel) return { ...state, vessels: { ...state.vessels, [id]: unweighed(state, id, draw, amount) } };
+  return setVessel(state, id, { load: plus(vessel.load, amount), holds: [...vessel.holds, draw] });
+}
+
+/** A vessel that has not been on a pan in this batch: its usual tare is the best that is known. */
+function unweighed(state: BatchState, id: string, draw: string, amount: Mass): VesselState {
+  return { load: plus(state.plan.vessels[id]?.tare ?? ZERO, amount), certain: false, holds: [draw] };
+}
+
+function weighed(before: BatchState, fact: Fact & { kind: 'weighed' }): BatchState {
+  const draw = drawOf(before, fact.draw);
+  if (!draw) return before;
+  const done = fact.way !== 'cup';
+  let state = setDraw(before, fact.draw, {
+    status: done ? 'done' : 'weighed',
+    net: fact.net,
+    bowl: done ? fact.net : null,
+    lotEnded: fact.lotEnded,
+  });
+  state = { ...state, lastAccepted: { draw: fact.draw, net: fact.net } };
+  const onPan = setVessel(state, draw.on, { load: fact.after, certain: true });
+  if (fact.way === 'add') {
+    return setVessel(onPan, draw.vessel, { holds: [...(onPan.vessels[draw.vessel]?.holds ?? []), draw.id] });
+  }
+  return fact.way === 'subtract' ? intoVessel(onPan, draw.vessel, draw.id, fact.net) : onPan;
+}
+
+function tipped(before: BatchState, fact: Fact & { kind: 'tipped' }): BatchState {
+  const draw = drawOf(before, fact.draw);
+  const known = before.draws[fact.draw];
+  if (!draw || known?.net == null || known.base === null) return before;
+  const bowl = minus(known.net, fact.residue);
+  const state = setDraw(before, fact.draw, { status: 'done', bowl });
+  return intoVessel(setVessel(state, draw.on, { load: plus(known.base, fact.residue) }), draw.vessel, draw.id, bowl);
+}
+
+/** The cup or spoon was emptied into the bin: the draw starts anew, from the vessel's weight as it is then. */
+function discarded(before: BatchState, fact: Fact & { kind: 'discarded' }): BatchState {
+  const draw = drawOf(before, fact.draw);
+  const base = before.draws[fact.draw]?.base;
+  const state = setDraw(before, fact.draw, UNTOUCHED);
+  if (!draw || base == null) return state;
+  if (draw.way === 'subtract') return setVessel(state, draw.on, { load: minus(base, fact.amount) });
+  return forget(state, draw.on);
+}
+
+function forget(state: BatchState, vessel: string): BatchState {
+  const { [vessel]: _gone, ...vessels } = state.vessels;
+  return { ...state, vessels };
+}
+
+/** A vessel is emptied into the bin: its draws are open again, and so are the steps of their phases. */
+function givenUp(before: BatchState, vessel: string, draws: readonly string[]): BatchState {
+  const again = new Set(draws);
+  const phases = new Set<string>();
+  let state = forget(before, vessel);
+  for (const id of again) {
+    const draw = drawOf(state, id);
+    if (draw) phases.add(draw.phase);
+    state = setDraw(state, id, UNTOUCHED);
+    if (draw && draw.vessel !== vessel) state = forget(state, draw.vessel);
+  }
+  const steps = { ...state.steps };
+  for (const task of state.plan.tasks) if (task.kind === 'step' && phases.has(task.phase)) delete steps[task.id];
+  return { ...state, steps };
+}
+
+function stepDone(before: BatchState, fact: Fact & { kind: 'step-done' }): BatchState {
+  const begunAt = before.steps[fact.step]?.begunAt ?? fact.at;
+  const state: BatchState = {
+    ...before,
+    steps: { ...before.steps, [fact.step]: { bursts: fact.bursts, begunAt, done: true } },
+  };
+  const task = state.plan.tasks.find((each) => each.kind === 'step' && each.id === fact.step);
+  if (task?.kind !== 'step' || task.step !== 'combine' || task.vessel === null || task.into === null) return state;
+  return combined(state, task.vessel, task.into);
+}
+
+/**
+ * One vessel was emptied into another. How much stuck is not weighed here, so neither weight is known any longer
+ * (the next placing takes what the pan shows); what they hold is.
+ */
+function combined(state: BatchState, from: string, into: string): BatchState {
+  const moved = state.vessels[from]?.holds ?? [];
+  const target = state.vessels[into];
+  const vessels = forget(state, from).vessels;
+  const load = plus(target?.load ?? state.plan.vessels[into]?.tare ?? ZERO, contentOf(state, from));
+  return {
+    ...state,
+    vessels: { ...vessels, [into]: { load, certain: false, holds: [...(target?.holds ?? []), ...moved] } },
+  };
+}
+
+function contentOf(state: BatchState, vessel: string): Mass {
+  let sum = ZERO;
+  for (const id of state.vessels[vessel]?.holds ?? []) sum = plus(sum, state.draws[id]?.bowl ?? ZERO);
+  return sum;
+}

@@ -1,0 +1,49 @@
+/** The state of a batch as its facts tell it. Plain values; made only by `apply.ts`. */
+import type { Mass } from '../mass/mass.ts';
+import type { Plan } from '../plan/model.ts';
+
+/** How far one draw has come. */
+export interface DrawState {
+  /**
+   * `open`: nothing accepted yet. `weighed`: the cup's content is accepted and must be tipped. `done`: it is where
+   * it belongs.
+   */
+  readonly status: 'open' | 'weighed' | 'done';
+  /** Weight of the vessel on the pan when the draw began; null before it was placed. */
+  readonly base: Mass | null;
+  /** The largest settled net weight that was held as too much; null when none was. */
+  readonly peak: Mass | null;
+  /** Accepted net weight. */
+  readonly net: Mass | null;
+  /** What reached the vessel. */
+  readonly bowl: Mass | null;
+  readonly lotEnded: boolean;
+}
+
+/** What is known of a vessel. */
+export interface VesselState {
+  /** Weight with content against the empty pan. */
+  readonly load: Mass;
+  /** False after another vessel was emptied into it unweighed: the load is then only what should be in it. */
+  readonly certain: boolean;
+  /** Draws whose ingredient is in it. */
+  readonly holds: readonly string[];
+}
+
+export interface BatchState {
+  readonly batch: string;
+  readonly plan: Plan;
+  readonly gathered: boolean;
+  readonly draws: Readonly<Record<string, DrawState>>;
+  /** Bursts begun of a step that is not done yet, and steps that are done. */
+  readonly steps: Readonly<
+    Record<string, { readonly bursts: number; readonly begunAt: string; readonly done: boolean }>
+  >;
+  /** Vessels that have been on a pan in this batch. */
+  readonly vessels: Readonly<Record<string, VesselState>>;
+  /** The draw accepted last, for the screen. */
+  readonly lastAccepted: { readonly draw: string; readonly net: Mass } | null;
+  readonly ended: 'open' | 'finished' | 'abandoned';
+  /** Sequence number of the last fact applied. */
+  readonly seq: number;
+}

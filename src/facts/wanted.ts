@@ -1,0 +1,52 @@
+/** What a draw must still weigh, given what the earlier parts of its ingredient came to; and which task is next. */
+import type { Band } from '../accept/band.ts';
+import { judge } from '../accept/band.ts';
+import { greater, lesser, type Mass, minus, plus, ZERO } from '../mass/mass.ts';
+import type { PlannedDraw, Task } from '../plan/model.ts';
+import type { BatchState } from './batchState.ts';
+
+export interface Wanted extends Band {
+  readonly target: Mass;
+}
+
+/** Target and band of a draw now. For a draw in parts they follow from what the earlier parts really weighed. */
+export function wanted(state: BatchState, draw: PlannedDraw): Wanted {
+  const { part } = draw;
+  if (part === null) return { target: draw.target, low: draw.low, high: draw.high };
+  const earlier = weighedOfGroup(state, draw);
+  const left = { target: minus(part.target, earlier), low: minus(part.low, earlier), high: minus(part.high, earlier) };
+  if (part.index === part.of) return left;
+  // Not the last part: use up this lot, but never go past what the whole may have.
+  return {
+    target: lesser(draw.target, left.target),
+    low: lesser(draw.low, left.low),
+    high: greater(ZERO, lesser(draw.high, left.high)),
+  };
+}
+
+function weighedOfGroup(state: BatchState, draw: PlannedDraw): Mass {
+  let sum = ZERO;
+  for (const task of state.plan.tasks) {
+    if (task.kind !== 'draw' || task.id === draw.id || task.part?.group !== draw.part?.group) continue;
+    sum = plus(sum, state.draws[task.id]?.net ?? ZERO);
+  }
+  return sum;
+}
+
+/** Whether this draw, a later part of an ingredient, is not needed because the earlier parts made up the whole. */
+export function notNeeded(state: BatchState, draw: PlannedDraw): boolean {
+  const { part } = draw;
+  if (part === null || part.index === 1) return false;
+  return judge(weighedOfGroup(state, draw), part) !== 'under';
+}
+
+/** Whether a task has nothing left to do. */
+export function isDone(state: BatchState, task: Task): boolean {
+  if (task.kind === 'step') return state.steps[task.id]?.done === true;
+  return state.draws[task.id]?.status === 'done' || notNeeded(state, task);
+}
+
+/** The task to do now: the first of the plan that is not done; undefined when all are. */
+export function nextTask(state: BatchState): Task | undefined {
+  return state.plan.tasks.find((task) => !isDone(state, task));
+}

@@ -1,0 +1,62 @@
+/** Is a pan at rest? Judged from the spread and the slope of the latest readings, and the scale's own flag. */
+import type { Mass } from '../mass/mass.ts';
+import type { Rhythm } from '../wire/reading.ts';
+
+export interface Sample {
+  /** Monotonic milliseconds. */
+  readonly at: number;
+  readonly gross: Mass;
+  /** The scale's own word; undefined when it has none. */
+  readonly stable: boolean | undefined;
+}
+
+export interface SettlingConfig {
+  readonly d: Mass;
+  readonly repeatability: Mass | undefined;
+  readonly rhythm: Rhythm;
+  readonly linesPerSecond: number;
+}
+
+/** Length of the settling window, milliseconds: time for at least four lines, and never under 0.6 s. */
+export function windowMs({ linesPerSecond }: Pick<SettlingConfig, 'linesPerSecond'>): number {
+  return Math.max(600, 4000 / linesPerSecond);
+}
+
+/** A window with fewer readings says nothing. */
+const FEWEST_READINGS = 3;
+/** A window must reach back over at least this share of its length. */
+const LEAST_COVER = 0.7;
+
+/**
+ * How far readings of a resting pan may lie apart: two adjacent values (OIML R 76-1 on printing a weight), or four
+ * standard deviations of a scale that is known to be noisier.
+ */
+export function restingSpread({ d, repeatability }: Pick<SettlingConfig, 'd' | 'repeatability'>): number {
+  return Math.max(1, Math.ceil((4 * (repeatability ?? 0)) / d)) * d;
+}
+
+/**
+ * The mean reading of a pan at rest, in micrograms (not rounded to d); undefined while it moves or is not known.
+ * @param at the time now; for a scale that speaks only on change its silence since the last line counts as rest
+ */
+export function settledAt(window: readonly Sample[], at: number, config: SettlingConfig): number | undefined {
+  const last = window.at(-1);
+  if (last === undefined || last.stable === false) return undefined;
+  const span = windowMs(config);
+  if (config.rhythm === 'on-change' && at - last.at >= span) return last.gross;
+
+  const samples = window.filter((sample) => sample.at > at - span);
+  const first = samples[0];
+  if (first === undefined || samples.length < FEWEST_READINGS) return undefined;
+  if (last.at - first.at < span * LEAST_COVER - 1000 / config.linesPerSecond) return undefined;
+  if (samples.some((sample) => sample.stable === false)) return undefined;
+  const grosses = samples.map((sample) => sample.gross);
+  if (Math.max(...grosses) - Math.min(...grosses) > restingSpread(config)) return undefined;
+  const middle = Math.floor(grosses.length / 2);
+  const drift = Math.abs(meanOf(grosses.slice(-middle)) - meanOf(grosses.slice(0, middle)));
+  return drift > config.d ? undefined : meanOf(grosses);
+}
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}

@@ -1,0 +1,249 @@
+/**
+ * The signal: a pure reducer from readings to rare happenings.
+ *
+ * It owns all that is continuous about one pan: is it at rest, where is the empty pan's zero, is it still talking.
+ * Feed it readings as they come and a tick a few times a second; it returns the next state and what happened.
+ */
+import { type Mass, minus, size, ZERO } from '../mass/mass.ts';
+import { onGrid } from '../mass/text.ts';
+import type { Unit } from '../mass/units.ts';
+import type { Condition, Reading, Rhythm } from '../wire/reading.ts';
+import type { Happening, Level, Trouble } from './happening.ts';
+import { type Sample, settledAt, windowMs } from './settled.ts';
+
+/** What the signal must know of a scale. */
+export interface SignalConfig {
+  readonly scale: string;
+  readonly d: Mass;
+  readonly repeatability: Mass | undefined;
+  readonly rhythm: Rhythm;
+  /** Lines a second that the scale usually sends. */
+  readonly linesPerSecond: number;
+  /** The unit that the scale must show; any other is trouble. */
+  readonly unit: Unit;
+  /** How long a level must stand before it is told as dwelt, milliseconds. */
+  readonly dwellMs: number;
+}
+
+export type SignalInput =
+  | { readonly kind: 'reading'; readonly reading: Reading }
+  | { readonly kind: 'condition'; readonly condition: Condition; readonly at: number }
+  | { readonly kind: 'tick'; readonly at: number }
+  /** The way to the scale is down. */
+  | { readonly kind: 'lost'; readonly at: number; readonly say: string | null }
+  /** The maker says that the pan is empty now. */
+  | { readonly kind: 'declared-empty'; readonly at: number }
+  /** The maker typed what the display of a scale without a port shows. */
+  | { readonly kind: 'keyed'; readonly gross: Mass; readonly at: number };
+
+export interface SignalState {
+  readonly window: readonly Sample[];
+  readonly lastAt: number | undefined;
+  readonly lastGross: Mass | undefined;
+  readonly zero: Mass;
+  readonly zeroKnown: boolean;
+  /** The level that the pan rests at; undefined while moving. */
+  readonly level:
+    | { readonly gross: Mass; readonly since: number; readonly dwelt: boolean; readonly empty: boolean }
+    | undefined;
+  /** The last level's gross before the readings stopped, to recognise it when they come back. */
+  readonly levelBeforeSilence: Mass | undefined;
+  readonly silent: boolean;
+  readonly trouble: Trouble | undefined;
+}
+
+export const STILL: SignalState = {
+  window: [],
+  lastAt: undefined,
+  lastGross: undefined,
+  zero: ZERO,
+  zeroKnown: false,
+  level: undefined,
+  levelBeforeSilence: undefined,
+  silent: false,
+  trouble: undefined,
+};
+
+/** The pan counts as empty within so many intervals of its zero. No vessel is that light. */
+const EMPTY_WITHIN_D = 10;
+/** After silence a level within so many intervals of the old one is the old one. */
+const SAME_WITHIN_D = 2;
+/** A level is left for another when the mean is off it by more than this share of d; keeps flicker from restarting it. */
+const LEVEL_HYSTERESIS = 0.75;
+
+export interface Stepped {
+  readonly state: SignalState;
+  readonly happenings: readonly Happening[];
+}
+
+/** One step of the signal. Never throws; times must not go backwards (an older reading is left out). */
+export function step(state: SignalState, input: SignalInput, config: SignalConfig): Stepped {
+  switch (input.kind) {
+    case 'reading':
+      return onReading(state, input.reading, config);
+    case 'condition':
+      return onTrouble(heard(state, input.at), input.condition, input.at, config);
+    case 'tick':
+      return onTick(state, input.at, config);
+    case 'lost':
+      return fallSilent(state, input.at, input.say, config);
+    case 'declared-empty':
+      return onDeclaredEmpty(state, input.at, config);
+    case 'keyed':
+      return onKeyed(state, input.gross, input.at, config);
+  }
+}
+
+/** Milliseconds without a line after which a scale counts as silent; undefined when silence is its habit. */
+export function silenceLimit({ rhythm, linesPerSecond }: SignalConfig): number | undefined {
+  if (rhythm === 'on-change') return undefined;
+  return Math.max(1000, 5000 / linesPerSecond);
+}
+
+function heard(state: SignalState, at: number): SignalState {
+  return { ...state, lastAt: at };
+}
+
+function onReading(before: SignalState, reading: Reading, config: SignalConfig): Stepped {
+  const { at } = reading;
+  if (before.lastAt !== undefined && at < before.lastAt) return { state: before, happenings: [] };
+  if (reading.unit !== config.unit) return onTrouble(heard(before, at), 'wrong-unit', at, config);
+
+  const happenings: Happening[] = [];
+  let state = heard(before, at);
+  if (state.silent) {
+    happenings.push({ kind: 'fresh', scale: config.scale, at });
+    state = { ...state, silent: false, window: [] };
+  }
+  if (state.trouble !== undefined) {
+    happenings.push({ kind: 'trouble-over', scale: config.scale, at });
+    state = { ...state, trouble: undefined, window: [] };
+  }
+  const window = [...state.window, { at, gross: reading.mass, stable: reading.stable }];
+  state = { ...state, window: recent(window, at, config), lastGross: reading.mass };
+  const next = rest(state, at, config);
+  return { state: next.state, happenings: [...happenings, ...next.happenings] };
+}
+
+function onTick(state: SignalState, at: number, config: SignalConfig): Stepped {
+  if (state.lastAt === undefined || state.silent) return { state, happenings: [] };
+  const limit = silenceLimit(config);
+  if (limit !== undefined && at - state.lastAt > limit) return fallSilent(state, at, null, config);
+  if (config.rhythm !== 'on-change' || state.trouble !== undefined) return { state, happenings: [] };
+  // A scale that speaks only on change says by its silence that it is at rest.
+  return rest(state, at, config);
+}
+
+/** Looks whether the pan is at rest now, and tells what that means. */
+function rest(state: SignalState, at: number, config: SignalConfig): Stepped {
+  const mean = settledAt(state.window, at, config);
+  if (mean === undefined) {
+    if (state.level === undefined) return { state, happenings: [] };
+    return { state: { ...state, level: undefined }, happenings: [{ kind: 'moving', scale: config.scale, at }] };
+  }
+  const { level } = state;
+  if (level === undefined || Math.abs(mean - level.gross) > LEVEL_HYSTERESIS * config.d) {
+    return settle(state, onGrid(mean, config.d), at, config);
+  }
+  if (level.dwelt || at - level.since < config.dwellMs) return { state, happenings: [] };
+  const gross = onGrid(mean, config.d); // the best figure for what is now going to be judged
+  return {
+    state: { ...state, level: { ...level, gross, dwelt: true } },
+    happenings: level.empty ? [] : [{ kind: 'dwelt', scale: config.scale, at, keyed: false, ...levelOf(state, gross) }],
+  };
+}
+
+function levelOf(state: SignalState, gross: Mass): Level {
+  return { load: minus(gross, state.zero), gross, zeroKnown: state.zeroKnown };
+}
+
+/** The pan has come to rest at a new level: is it the empty pan, and is the zero still to be trusted? */
+function settle(before: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
+  const near = (a: Mass, b: Mass, intervals: number) => size(minus(a, b)) <= intervals * config.d;
+  const { levelBeforeSilence } = before;
+  let state: SignalState = { ...before, levelBeforeSilence: undefined };
+
+  if (gross < state.zero - EMPTY_WITHIN_D * config.d) {
+    // Less than the empty pan: the scale took its zero with a load on, and that load is off now.
+    return emptied(state, gross, at, config);
+  }
+  const atZero = near(gross, state.zero, EMPTY_WITHIN_D);
+  if (!state.zeroKnown && levelBeforeSilence !== undefined) {
+    if (near(gross, levelBeforeSilence, SAME_WITHIN_D))
+      state = { ...state, zeroKnown: true }; // back as it was
+    // The first look after a gap shows zero where a load stood: it was lifted off, or the scale zeroed itself under it.
+    else if (atZero || near(gross, ZERO, EMPTY_WITHIN_D)) return loaded(state, gross, at, config);
+  }
+  const empty = atZero || (!state.zeroKnown && near(gross, ZERO, EMPTY_WITHIN_D));
+  return empty ? emptied(state, gross, at, config) : loaded(state, gross, at, config);
+}
+
+function loaded(state: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
+  return {
+    state: { ...state, level: { gross, since: at, dwelt: false, empty: false } },
+    happenings: [{ kind: 'settled', scale: config.scale, at, ...levelOf(state, gross) }],
+  };
+}
+
+function emptied(state: SignalState, zero: Mass, at: number, config: SignalConfig): Stepped {
+  return {
+    state: {
+      ...state,
+      zero,
+      zeroKnown: true,
+      levelBeforeSilence: undefined,
+      level: { gross: zero, since: at, dwelt: false, empty: true },
+    },
+    happenings: [{ kind: 'emptied', scale: config.scale, at, zero }],
+  };
+}
+
+function onDeclaredEmpty(state: SignalState, at: number, config: SignalConfig): Stepped {
+  if (state.silent || state.trouble !== undefined || state.level === undefined) return { state, happenings: [] };
+  return emptied(state, state.level.gross, at, config);
+}
+
+function onKeyed(state: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
+  const shown = { ...state, lastAt: at, lastGross: gross };
+  const next = settle(shown, gross, at, config);
+  const { level } = next.state;
+  if (level === undefined || level.empty) return next;
+  return {
+    state: { ...next.state, level: { ...level, dwelt: true } },
+    happenings: [
+      ...next.happenings,
+      { kind: 'dwelt', scale: config.scale, at, keyed: true, ...levelOf(next.state, gross) },
+    ],
+  };
+}
+
+function fallSilent(state: SignalState, at: number, say: string | null, config: SignalConfig): Stepped {
+  if (state.silent) return { state, happenings: [] };
+  return {
+    state: { ...distrust(state), silent: true },
+    happenings: [{ kind: 'silent', scale: config.scale, at, say }],
+  };
+}
+
+function onTrouble(before: SignalState, trouble: Trouble, at: number, config: SignalConfig): Stepped {
+  const happenings: Happening[] = before.silent ? [{ kind: 'fresh', scale: config.scale, at }] : [];
+  if (before.trouble !== trouble) happenings.push({ kind: 'trouble', scale: config.scale, at, trouble });
+  return { state: { ...distrust(before), silent: false, trouble }, happenings };
+}
+
+/** After a gap in the readings the zero must be proved again. */
+function distrust(state: SignalState): SignalState {
+  return {
+    ...state,
+    window: [],
+    level: undefined,
+    levelBeforeSilence: state.level?.gross ?? state.levelBeforeSilence,
+    zeroKnown: false,
+  };
+}
+
+function recent(window: readonly Sample[], at: number, config: SignalConfig): readonly Sample[] {
+  const from = at - windowMs(config) * 1.5;
+  const first = window.findIndex((sample) => sample.at >= from);
+  return first <= 0 ? window : window.slice(first);
+}

@@ -1,0 +1,467 @@
+/**
+ * The weighing chart: the walk through a whole batch, as the maker lives it.
+ *
+ * Gather, then each task in turn: put the vessel on, pour until it rests in the band, tip the cup, do the step
+ * between, until all is done. Whatever is decided becomes a fact first (`recording`), and the walk goes on from the
+ * batch state that follows from it (`choosing`): a restart after a crash takes the same road.
+ *
+ * It never decides whether a weight is good (accept/), never sees a sample (signal/), never touches disk or screen.
+ */
+import { and, assign, not, setup } from 'xstate';
+import { apply } from '../facts/apply.ts';
+import type { BatchState } from '../facts/batchState.ts';
+import type { Fact, Happened } from '../facts/fact.ts';
+import { isDone } from '../facts/wanted.ts';
+import type { Happening } from '../signal/happening.ts';
+import type { WeighingEvent } from './events.ts';
+import * as say from './happened.ts';
+import {
+  drawNow,
+  drawStateNow,
+  isBlind,
+  isTippedWell,
+  netNow,
+  panNow,
+  residueNow,
+  type Scene,
+  standing,
+  stepNow,
+  verdictNow,
+} from './look.ts';
+import { notePan, type Pans } from './pans.ts';
+import { recordFacts } from './record.ts';
+
+export interface WeighingContext extends Scene {
+  readonly batch: BatchState;
+  readonly pans: Pans;
+  /** What is being written, or waits for a second try at writing. */
+  readonly pending: readonly Happened[];
+  /** The sentence of the last failed write. */
+  readonly failure: string | null;
+  /** The scale that the log says is lost. */
+  readonly lostScale: string | null;
+}
+
+export interface WeighingInput {
+  readonly batch: BatchState;
+  readonly pans?: Pans;
+}
+
+/** What the screen and the tests may ask of a state. */
+export type WeighingTag = 'hold' | 'mayAccept' | 'recording';
+
+export const weighingChart = setup({
+  types: {
+    context: {} as WeighingContext,
+    events: {} as WeighingEvent,
+    input: {} as WeighingInput,
+    tags: {} as WeighingTag,
+  },
+  actors: { record: recordFacts },
+  delays: {
+    /** Length of the present step's burst, mixing or rest. */
+    burst: ({ context }) => stepNow(context)?.forMs ?? 0,
+  },
+  guards: {
+    isEnded: ({ context }) => context.batch.ended !== 'open',
+    isGathered: ({ context }) => context.batch.gathered,
+    isAllDone: ({ context }) => context.batch.plan.tasks.every((task) => isDone(context.batch, task)),
+    isStep: ({ context }) => stepNow(context) !== undefined,
+    isDraw: ({ context }) => drawNow(context) !== undefined,
+    isTimed: ({ context }) => stepNow(context)?.forMs != null,
+    isBegunStep: ({ context }) => say.burstsOf(context) > 0,
+    mayRepeat: ({ context }) => say.burstsOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
+    isInCup: ({ context }) => drawStateNow(context)?.status === 'weighed',
+    isBlind: ({ context }) => isBlind(context),
+    isLostNoted: ({ context }) => context.lostScale !== null,
+    isRight: ({ context }) => standing(context) === 'right',
+    isWrong: ({ context }) => standing(context) === 'wrong',
+    isBegun: ({ context }) => drawStateNow(context)?.base != null,
+    isAway: ({ context }) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
+    isMoving: ({ context }) => panNow(context).state === 'moving',
+    hasDwelt: ({ context }) => panNow(context).dwelt,
+    isUnder: ({ context }) => verdictNow(context) === 'under',
+    isInBand: ({ context }) => verdictNow(context) === 'in',
+    isOver: ({ context }) => verdictNow(context) === 'over',
+    isNoted: ({ context }) => (drawStateNow(context)?.peak ?? -1) >= (netNow(context) ?? 0),
+    isAtRest: ({ context }) => netNow(context) !== null,
+    isSomething: ({ context }) => (netNow(context) ?? 0) > 0,
+    hasLaterPart: ({ context }) => {
+      const part = drawNow(context)?.part;
+      return part != null && part.index < part.of;
+    },
+    mayKeep: ({ context }) => drawNow(context)?.over !== 'never',
+    isTippedBack: ({ context }) => residueNow(context) !== null,
+    isTippedWell: ({ context }) => isTippedWell(context),
+  },
+  actions: {
+    notePan: assign(({ context, event }) =>
+      event.type.startsWith('pan.') ? { pans: notePan(context.pans, event as unknown as Happening) } : {},
+    ),
+    startLooking: assign(({ context }) => ({
+      loadsAtStart: Object.fromEntries(Object.entries(context.pans).map(([id, pan]) => [id, pan.load])),
+    })),
+    /** Decides what is to be written; always followed by `recording`. */
+    decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
+      pending: fact.of(context),
+    })),
+    noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
+    noteBack: assign({ lostScale: null }),
+    applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => ({
+      batch: facts.reduce(apply, context.batch),
+      pending: [],
+      failure: null,
+    })),
+    noteFailure: assign((_, { error }: { error: unknown }) => ({
+      failure: error instanceof Error ? error.message : String(error),
+    })),
+  },
+}).createMachine({
+  id: 'weighing',
+  context: ({ input }) => ({
+    batch: input.batch,
+    pans: input.pans ?? {},
+    loadsAtStart: {},
+    pending: [],
+    failure: null,
+    lostScale: null,
+  }),
+  on: { 'pan.*': { actions: 'notePan' } },
+  initial: 'choosing',
+  states: {
+    choosing: {
+      description: 'Finds what is to be done next from the batch state alone.',
+      always: [
+        { guard: 'isEnded', target: 'ended' },
+        { guard: not('isGathered'), target: 'gathering' },
+        { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
+        { guard: 'isStep', target: 'step' },
+        { guard: 'isInCup', target: 'tipping' },
+        { target: 'placing' },
+      ],
+    },
+
+    gathering: {
+      description: 'The maker gets everything to hand.',
+      on: {
+        'answer.yes': { target: 'recording', actions: { type: 'decide', params: { of: say.gathered } } },
+        'answer.stop': 'paused',
+      },
+    },
+
+    placing: {
+      description: 'The right vessel has to come (back) onto the right pan.',
+      entry: 'startLooking',
+      always: [
+        { guard: 'isBlind', target: 'blind' },
+        { guard: and(['isRight', 'isBegun']), target: 'pouring' },
+        {
+          guard: 'isRight',
+          target: 'recording',
+          actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } },
+        },
+      ],
+      on: {
+        'answer.yes': {
+          description: 'It is the right vessel although it weighs otherwise than known.',
+          guard: and(['isWrong', not('isBegun')]),
+          target: 'recording',
+          actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, true) } },
+        },
+        'answer.stop': 'paused',
+      },
+    },
+
+    pouring: {
+      description: 'The draw itself: into the vessel or cup, or out of the jar.',
+      initial: 'moving',
+      always: [
+        {
+          guard: 'isBlind',
+          target: 'recording',
+          actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
+        },
+        { guard: and(['isOver', 'isNoted']), target: 'hold' },
+        { guard: 'isOver', target: 'recording', actions: { type: 'decide', params: { of: say.held } } },
+        { guard: 'isAway', target: 'placing' },
+      ],
+      on: { 'answer.stop': 'paused' },
+      states: {
+        moving: {
+          always: [
+            { guard: 'isUnder', target: 'under' },
+            { guard: 'isInBand', target: 'inBand' },
+          ],
+        },
+        under: {
+          always: [
+            { guard: 'isMoving', target: 'moving' },
+            { guard: 'isInBand', target: 'inBand' },
+          ],
+          on: {
+            'answer.lot-ended': [
+              {
+                guard: and(['isUnder', 'isSomething', 'hasLaterPart']),
+                target: '#weighing.recording',
+                actions: {
+                  type: 'decide',
+                  params: { of: (scene: Scene) => say.weighed(scene, { how: 'key', lotEnded: true }) },
+                },
+              },
+              { guard: and(['isUnder', 'isSomething']), target: '#weighing.short' },
+            ],
+          },
+        },
+        inBand: {
+          tags: 'mayAccept',
+          always: [
+            {
+              guard: and(['isInBand', 'hasDwelt']),
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'dwell' }) } },
+            },
+            { guard: 'isMoving', target: 'moving' },
+            { guard: 'isUnder', target: 'under' },
+          ],
+          on: {
+            'answer.yes': {
+              guard: 'isInBand',
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'key' }) } },
+            },
+          },
+        },
+      },
+    },
+
+    hold: {
+      description: 'Too much, at rest. Nothing goes on until it is taken back, kept for a reason, or given up.',
+      tags: 'hold',
+      always: [
+        {
+          guard: 'isBlind',
+          target: 'recording',
+          actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
+        },
+        { guard: 'isInBand', target: 'pouring' },
+        { guard: 'isUnder', target: 'pouring' },
+        {
+          guard: and(['isOver', not('isNoted')]),
+          target: 'recording',
+          actions: { type: 'decide', params: { of: say.held } },
+        },
+        { guard: and(['isAway', not('isOver')]), target: 'placing' },
+      ],
+      on: {
+        'answer.keep': {
+          guard: and(['isOver', 'mayKeep']),
+          target: 'recording',
+          actions: {
+            type: 'decide',
+            params: ({ event }) => ({
+              of: (scene: Scene) =>
+                say.weighed(scene, { how: 'key', deviation: { kind: 'over', reason: event.reason } }),
+            }),
+          },
+        },
+        'answer.give-up': 'givingUp',
+        'answer.stop': 'paused',
+      },
+    },
+
+    short: {
+      description: 'The lot is empty below the band: find more, keep the short weight for a reason, or give up.',
+      tags: 'hold',
+      always: [
+        {
+          guard: 'isBlind',
+          target: 'recording',
+          actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
+        },
+        { guard: not('isUnder'), target: 'pouring' },
+      ],
+      on: {
+        'answer.yes': 'pouring',
+        'answer.keep': {
+          guard: and(['isUnder', 'mayKeep']),
+          target: 'recording',
+          actions: {
+            type: 'decide',
+            params: ({ event }) => ({
+              of: (scene: Scene) =>
+                say.weighed(scene, {
+                  how: 'key',
+                  deviation: { kind: 'under', reason: event.reason },
+                  lotEnded: true,
+                }),
+            }),
+          },
+        },
+        'answer.give-up': 'givingUp',
+        'answer.stop': 'paused',
+      },
+    },
+
+    tipping: {
+      description: 'The cup is emptied into the vessel and comes back to be weighed.',
+      initial: 'waiting',
+      always: {
+        guard: 'isBlind',
+        target: 'recording',
+        actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
+      },
+      on: { 'answer.stop': 'paused' },
+      states: {
+        waiting: {
+          always: [
+            { guard: 'isTippedWell', target: 'clean' },
+            { guard: 'isTippedBack', target: 'clinging' },
+          ],
+        },
+        clean: {
+          tags: 'mayAccept',
+          always: [
+            {
+              guard: and(['isTippedWell', 'hasDwelt']),
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.tipped(scene) } },
+            },
+            { guard: not('isTippedBack'), target: 'waiting' },
+            { guard: not('isTippedWell'), target: 'clinging' },
+          ],
+          on: {
+            'answer.yes': {
+              guard: 'isTippedWell',
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.tipped(scene) } },
+            },
+          },
+        },
+        clinging: {
+          description: 'So much stayed in the cup that the vessel has too little.',
+          tags: 'hold',
+          always: [
+            { guard: not('isTippedBack'), target: 'waiting' },
+            { guard: 'isTippedWell', target: 'clean' },
+          ],
+          on: {
+            'answer.keep': {
+              guard: 'isTippedBack',
+              target: '#weighing.recording',
+              actions: {
+                type: 'decide',
+                params: ({ event }) => ({
+                  of: (scene: Scene) => say.tipped(scene, { kind: 'residue', reason: event.reason }),
+                }),
+              },
+            },
+          },
+        },
+      },
+    },
+
+    givingUp: {
+      description: 'Asks once more before anything is given up.',
+      on: {
+        'answer.yes': {
+          target: 'recording',
+          actions: { type: 'decide', params: { of: say.givenUp } },
+        },
+        'answer.stop': 'choosing',
+      },
+    },
+
+    step: {
+      description: 'Work between draws: melt, whisk, combine, rinse, mix, rest, press.',
+      initial: 'ready',
+      on: { 'answer.stop': 'paused' },
+      states: {
+        ready: {
+          always: { guard: and(['isBegunStep', 'isTimed']), target: 'running' },
+          on: {
+            'answer.yes': [
+              {
+                guard: 'isTimed',
+                target: '#weighing.recording',
+                actions: { type: 'decide', params: { of: say.stepBegun } },
+              },
+              { target: '#weighing.recording', actions: { type: 'decide', params: { of: say.stepDone } } },
+            ],
+          },
+        },
+        running: {
+          after: { burst: 'rung' },
+          on: { 'answer.yes': 'rung' },
+        },
+        rung: {
+          on: {
+            'answer.yes': {
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: say.stepDone } },
+            },
+            'answer.again': {
+              guard: 'mayRepeat',
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: say.stepBegun } },
+            },
+          },
+        },
+      },
+    },
+
+    blind: {
+      description: 'The scale that the draw needs can not be relied on; nothing is accepted.',
+      always: [
+        {
+          guard: and([not('isBlind'), 'isLostNoted']),
+          target: 'recording',
+          actions: [{ type: 'decide', params: { of: (scene: Scene) => say.scaleBack(scene) } }, 'noteBack'],
+        },
+        { guard: not('isBlind'), target: 'choosing' },
+      ],
+      on: { 'answer.stop': 'paused' },
+    },
+
+    paused: {
+      description: 'The maker said stop. Nothing is accepted until told to go on.',
+      on: {
+        'answer.yes': 'choosing',
+        'answer.give-up': { guard: 'isDraw', target: 'givingUp' },
+        'answer.abandon': 'abandoning',
+      },
+    },
+
+    abandoning: {
+      description: 'Asks once more before the batch is ended unfinished.',
+      on: {
+        'answer.yes': { target: 'recording', actions: { type: 'decide', params: { of: say.abandoned } } },
+        'answer.stop': 'paused',
+      },
+    },
+
+    recording: {
+      description: 'What was decided is being written; nothing counts before it is on the disk.',
+      tags: 'recording',
+      invoke: {
+        src: 'record',
+        input: ({ context }) => ({ batch: context.batch.batch, happened: context.pending }),
+        onDone: {
+          target: 'choosing',
+          actions: { type: 'applyFacts', params: ({ event }) => ({ facts: event.output }) },
+        },
+        onError: {
+          target: 'logFailed',
+          actions: { type: 'noteFailure', params: ({ event }) => ({ error: event.error }) },
+        },
+      },
+    },
+
+    logFailed: {
+      description: 'The fact could not be written. The maker mends the cause and tries again.',
+      tags: 'hold',
+      on: { 'answer.yes': 'recording' },
+    },
+
+    ended: { type: 'final' },
+  },
+});

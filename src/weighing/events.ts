@@ -1,0 +1,30 @@
+/** All that the weighing chart can be told: happenings on the pans and the maker's answers. No samples. */
+import type { Happening } from '../signal/happening.ts';
+
+/** A happening as a chart event: `pan.settled`, `pan.lifted` and so on. */
+export type PanEvent = {
+  [K in Happening['kind']]: { type: `pan.${K}` } & Extract<Happening, { kind: K }>;
+}[Happening['kind']];
+
+export type Answer =
+  /** Yes, go on: one key for every ordinary confirmation. */
+  | { readonly type: 'answer.yes' }
+  /** Stop, something is wrong. */
+  | { readonly type: 'answer.stop' }
+  /** Keep a weight outside its band, for a reason. */
+  | { readonly type: 'answer.keep'; readonly reason: string }
+  /** Give up what is in the cup, on the spoon or in the vessel. */
+  | { readonly type: 'answer.give-up' }
+  /** The lot is empty. */
+  | { readonly type: 'answer.lot-ended' }
+  /** Once more (another burst). */
+  | { readonly type: 'answer.again' }
+  /** End this batch unfinished for good. */
+  | { readonly type: 'answer.abandon' };
+
+export type WeighingEvent = PanEvent | Answer;
+
+/** Wraps a happening for the chart. */
+export function panEvent(happening: Happening): PanEvent {
+  return { type: `pan.${happening.kind}`, ...happening } as PanEvent;
+}

@@ -1,0 +1,132 @@
+/** The facts that the weighing chart says, built from what is on the bench at that moment. */
+import type { Deviation, Happened } from '../facts/fact.ts';
+import { type Mass, ZERO } from '../mass/mass.ts';
+import type { PlannedDraw } from '../plan/model.ts';
+import {
+  drawNow,
+  drawStateNow,
+  lostWithVessel,
+  netNow,
+  panNow,
+  residueNow,
+  type Scene,
+  stepNow,
+  takenBack,
+  wantedNow,
+} from './look.ts';
+
+type Said = readonly Happened[];
+
+export const gathered = (): Said => [{ kind: 'gathered' }];
+export const finished = (): Said => [{ kind: 'finished' }];
+export const abandoned = (): Said => [{ kind: 'abandoned', reason: 'ended by the maker' }];
+
+/** The draw's vessel stands on its pan. `unusual`: the maker vouches for it although its weight is not the known one. */
+export function placed(scene: Scene, unusual: boolean): Said {
+  const draw = drawNow(scene);
+  if (!draw) return [];
+  const { load, zero } = panNow(scene);
+  return [{ kind: 'placed', draw: draw.id, vessel: draw.on, scale: draw.scale, load, zero, unusual }];
+}
+
+/** The draw rests above its band. */
+export function held(scene: Scene): Said {
+  const draw = drawNow(scene);
+  const net = netNow(scene);
+  const band = wantedNow(scene);
+  if (!draw || net === null || band === null) return [];
+  return [{ kind: 'held', draw: draw.id, net, over: (net - band.high) as Mass }];
+}
+
+interface Accepting {
+  readonly how: 'dwell' | 'key';
+  readonly deviation?: Deviation;
+  readonly lotEnded?: boolean;
+}
+
+/** The weight that rests on the pan now is accepted. */
+export function weighed(scene: Scene, { how, deviation, lotEnded = false }: Accepting): Said {
+  const draw = drawNow(scene);
+  const base = drawStateNow(scene)?.base;
+  const net = netNow(scene);
+  const band = wantedNow(scene);
+  if (!draw || base == null || net === null || band === null) return [];
+  const pan = panNow(scene);
+  return [
+    {
+      kind: 'weighed',
+      draw: draw.id,
+      ingredient: draw.ingredient,
+      lot: draw.lot,
+      vessel: draw.vessel,
+      scale: draw.scale,
+      way: draw.way,
+      target: band.target,
+      low: band.low,
+      high: band.high,
+      before: base,
+      after: pan.load,
+      net,
+      takenBack: takenBack(scene, net),
+      uncertainty: draw.uncertainty,
+      how: pan.keyed ? 'keyed' : how,
+      deviation: deviation ?? null,
+      lotEnded,
+    },
+  ];
+}
+
+/** The cup is back after tipping, with what stayed in it. */
+export function tipped(scene: Scene, deviation: Deviation | null = null): Said {
+  const draw = drawNow(scene);
+  const residue = residueNow(scene);
+  if (!draw || residue === null) return [];
+  return [{ kind: 'tipped', draw: draw.id, vessel: draw.vessel, residue, deviation }];
+}
+
+const GIVEN_UP = 'given up by the maker';
+
+/** What the present draw has taken from its lot so far is thrown away; for the way `add` the whole vessel with it. */
+export function givenUp(scene: Scene): Said {
+  const draw = drawNow(scene);
+  if (!draw) return [];
+  const thrown = thrownAway(scene, draw);
+  const discarded: Said =
+    thrown > 0 ? [{ kind: 'discarded', draw: draw.id, lot: draw.lot, amount: thrown, reason: GIVEN_UP }] : [];
+  if (draw.way !== 'add') return discarded;
+  return [...discarded, { kind: 'given-up', vessel: draw.vessel, draws: lostWithVessel(scene), reason: GIVEN_UP }];
+}
+
+function thrownAway(scene: Scene, draw: PlannedDraw): Mass {
+  const state = scene.batch.draws[draw.id];
+  if (state?.status === 'weighed') return state.net ?? ZERO;
+  return netNow(scene) ?? ZERO;
+}
+
+export function stepBegun(scene: Scene): Said {
+  const step = stepNow(scene);
+  return step ? [{ kind: 'step-begun', step: step.id, burst: burstsOf(scene) + 1 }] : [];
+}
+
+export function stepDone(scene: Scene): Said {
+  const step = stepNow(scene);
+  return step ? [{ kind: 'step-done', step: step.id, bursts: burstsOf(scene) }] : [];
+}
+
+/** Bursts begun of the present step. */
+export function burstsOf(scene: Scene): number {
+  const step = stepNow(scene);
+  return step ? (scene.batch.steps[step.id]?.bursts ?? 0) : 0;
+}
+
+export function scaleLost(scene: Scene): Said {
+  const draw = drawNow(scene);
+  if (!draw) return [];
+  const pan = panNow(scene);
+  return [{ kind: 'scale-lost', scale: draw.scale, draw: draw.id, say: pan.say ?? pan.trouble ?? 'no readings' }];
+}
+
+export function scaleBack(scene: Scene): Said {
+  const draw = drawNow(scene);
+  return draw ? [{ kind: 'scale-back', scale: draw.scale, draw: draw.id }] : [];
+}

@@ -1,0 +1,189 @@
+/**
+ * What the chart's guards and the screen see when they look at the bench: pure questions over batch state and pans.
+ * Whether a weight is good is decided in `accept/`; here it is only asked about the present draw.
+ */
+import { judge, type Verdict } from '../accept/band.ts';
+import {
+  canBeTheSame,
+  type Expected,
+  isExpected,
+  netOf,
+  roughly,
+  sameAsBefore,
+  stockJar,
+  usualTare,
+} from '../accept/standing.ts';
+import type { BatchState, DrawState } from '../facts/batchState.ts';
+import { nextTask, type Wanted, wanted } from '../facts/wanted.ts';
+import { greater, type Mass, minus, size, ZERO } from '../mass/mass.ts';
+import type { PlannedDraw, PlannedScale, PlannedStep } from '../plan/model.ts';
+import { isUntrusted, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
+
+/** The part of the chart's context that these questions need. */
+export interface Scene {
+  readonly batch: BatchState;
+  readonly pans: Pans;
+  /** Loads of all pans when the present draw came up, to see what is put on a wrong one since. */
+  readonly loadsAtStart: Readonly<Record<string, Mass>>;
+}
+
+/** The step to do now; undefined when it is a draw's turn or all is done. */
+export function stepNow({ batch }: Scene): PlannedStep | undefined {
+  const task = nextTask(batch);
+  return task?.kind === 'step' ? task : undefined;
+}
+
+/** The draw to do now; undefined when it is a step's turn or all is done. */
+export function drawNow({ batch }: Scene): PlannedDraw | undefined {
+  const task = nextTask(batch);
+  return task?.kind === 'draw' ? task : undefined;
+}
+
+/** How far the present draw has come. */
+export function drawStateNow(scene: Scene): DrawState | undefined {
+  const draw = drawNow(scene);
+  return draw ? scene.batch.draws[draw.id] : undefined;
+}
+
+export function scaleOf({ batch }: Scene, id: string): PlannedScale {
+  const scale = batch.plan.scales[id];
+  if (!scale) throw new Error(`the plan has no scale ${id}`);
+  return scale;
+}
+
+export function panOf({ pans }: Scene, id: string): Pan {
+  return pans[id] ?? UNKNOWN_PAN;
+}
+
+/** The pan of the present draw. */
+export function panNow(scene: Scene): Pan {
+  const draw = drawNow(scene);
+  return draw ? panOf(scene, draw.scale) : UNKNOWN_PAN;
+}
+
+/** Whether the present draw's scale can't be relied on. */
+export function isBlind(scene: Scene): boolean {
+  return isUntrusted(panNow(scene));
+}
+
+/** What the pan should show when the draw's vessel is put on for the first time. */
+export function expectedLoad(scene: Scene, draw: PlannedDraw): Expected {
+  const scale = scaleOf(scene, draw.scale);
+  const known = scene.batch.vessels[draw.on];
+  const tare = scene.batch.plan.vessels[draw.on]?.tare ?? ZERO;
+  if (known)
+    return known.certain ? sameAsBefore(known.load, scale) : roughly(known.load, minus(known.load, tare), scale);
+  return draw.way === 'subtract' ? stockJar(tare, draw.lotOnHand, scale) : usualTare(tare, scale);
+}
+
+/** The base of the present draw: its vessel's weight when it began; null before it was placed. */
+export function baseNow(scene: Scene): Mass | null {
+  const draw = drawNow(scene);
+  return draw ? (scene.batch.draws[draw.id]?.base ?? null) : null;
+}
+
+/**
+ * What stands on the present draw's pan.
+ * - `right`: the vessel that the draw needs; `wrong`: something else, at rest; `nothing`: the empty pan;
+ * - `unsure`: at rest, but the empty pan's zero is not proved; `moving`: not at rest.
+ */
+export function standing(scene: Scene): 'right' | 'wrong' | 'nothing' | 'unsure' | 'moving' {
+  const draw = drawNow(scene);
+  const pan = panNow(scene);
+  if (!draw || (pan.state !== 'settled' && pan.state !== 'empty')) return 'moving';
+  if (pan.state === 'empty') return 'nothing';
+  const base = baseNow(scene);
+  const scale = scaleOf(scene, draw.scale);
+  if (!pan.zeroKnown) {
+    // A load that is just the known one proves the zero by itself: a scale zeroed under it would show far less.
+    const known = base ?? scene.batch.vessels[draw.on]?.load;
+    return known !== undefined && known !== null && isExpected(pan.load, sameAsBefore(known, scale))
+      ? 'right'
+      : 'unsure';
+  }
+  const fits =
+    base === null
+      ? isExpected(pan.load, expectedLoad(scene, draw))
+      : canBeTheSame(netOf(draw.way, base, pan.load), mostSeen(scene, draw), scale);
+  return fits ? 'right' : 'wrong';
+}
+
+/** The most that a draw may weigh, or has been seen to weigh. */
+function mostSeen(scene: Scene, draw: PlannedDraw): Mass {
+  return greater(wanted(scene.batch, draw).high, scene.batch.draws[draw.id]?.peak ?? ZERO);
+}
+
+/** The settled net weight of the present draw; null while moving, lifted off or not begun. */
+export function netNow(scene: Scene): Mass | null {
+  const draw = drawNow(scene);
+  const base = baseNow(scene);
+  const pan = panNow(scene);
+  if (!draw || base === null || pan.state !== 'settled') return null;
+  return netOf(draw.way, base, pan.load);
+}
+
+export function wantedNow(scene: Scene): Wanted | null {
+  const draw = drawNow(scene);
+  return draw ? wanted(scene.batch, draw) : null;
+}
+
+/** How the settled net weight of the present draw stands to its band; null while there is none. */
+export function verdictNow(scene: Scene): Verdict | null {
+  const net = netNow(scene);
+  const band = wantedNow(scene);
+  return net === null || band === null ? null : judge(net, band);
+}
+
+/** What stayed in the cup after tipping; null while the cup is away, moving, or still as full as before. */
+export function residueNow(scene: Scene): Mass | null {
+  const draw = drawNow(scene);
+  const state = draw && scene.batch.draws[draw.id];
+  const pan = panNow(scene);
+  if (!draw || state?.status !== 'weighed' || state.base === null || state.net === null) return null;
+  if (pan.state !== 'settled' || !pan.zeroKnown) return null;
+  const scale = scaleOf(scene, draw.scale);
+  const residue = minus(pan.load, state.base);
+  if (residue > state.net / 2) return null; // not tipped yet
+  if (residue < -sameAsBefore(ZERO, scale).within) return null; // another cup
+  return residue < 0 ? ZERO : residue;
+}
+
+/** Whether what reached the bowl is still within the band once the residue is taken off. */
+export function isTippedWell(scene: Scene): boolean {
+  const draw = drawNow(scene);
+  const net = draw && scene.batch.draws[draw.id]?.net;
+  const residue = residueNow(scene);
+  if (!draw || net == null || residue === null) return false;
+  return judge(minus(net, residue), wanted(scene.batch, draw)) !== 'under';
+}
+
+/** A load that came onto another pan than the present draw's; null when there is none. */
+export function elsewhere(scene: Scene): { readonly scale: string; readonly load: Mass } | null {
+  const draw = drawNow(scene);
+  if (!draw) return null;
+  const here = standing(scene);
+  const net = netNow(scene);
+  const scale = scaleOf(scene, draw.scale);
+  const pouringHere = here === 'right' && (draw.way === 'subtract' || net === null || size(net) > 2 * scale.d);
+  if (pouringHere) return null;
+  for (const [id, pan] of Object.entries(scene.pans)) {
+    if (id === draw.scale || pan.state !== 'settled') continue;
+    const gained = minus(pan.load, scene.loadsAtStart[id] ?? ZERO);
+    const step = scaleOf(scene, id).d;
+    if (gained > 10 * step) return { scale: id, load: gained };
+  }
+  return null;
+}
+
+/** Draws that would have to be done again if the present draw's vessel were given up. */
+export function lostWithVessel(scene: Scene): readonly string[] {
+  const draw = drawNow(scene);
+  return draw ? (scene.batch.vessels[draw.vessel]?.holds ?? []) : [];
+}
+
+/** The largest settled net weight of a draw so far, for what was taken back out. */
+export function takenBack(scene: Scene, net: Mass): Mass {
+  const draw = drawNow(scene);
+  const peak = draw ? (scene.batch.draws[draw.id]?.peak ?? net) : net;
+  return peak > net ? minus(peak, net) : ZERO;
+}

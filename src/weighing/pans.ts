@@ -1,0 +1,62 @@
+/** What the chart remembers of each pan: its last happening, boiled down. */
+import { type Mass, ZERO } from '../mass/mass.ts';
+import type { Happening, Trouble } from '../signal/happening.ts';
+
+export interface Pan {
+  readonly state: 'unknown' | 'moving' | 'settled' | 'empty' | 'silent' | 'trouble';
+  /** The load it rests at, or rested at last. */
+  readonly load: Mass;
+  readonly zero: Mass;
+  readonly zeroKnown: boolean;
+  /** The level has stood for the dwell time. */
+  readonly dwelt: boolean;
+  /** The level was typed by the maker. */
+  readonly keyed: boolean;
+  readonly trouble: Trouble | null;
+  readonly say: string | null;
+}
+
+export type Pans = Readonly<Record<string, Pan>>;
+
+export const UNKNOWN_PAN: Pan = {
+  state: 'unknown',
+  load: ZERO,
+  zero: ZERO,
+  zeroKnown: false,
+  dwelt: false,
+  keyed: false,
+  trouble: null,
+  say: null,
+};
+
+/** The pans after a happening. */
+export function notePan(pans: Pans, happening: Happening): Pans {
+  return { ...pans, [happening.scale]: noted(pans[happening.scale] ?? UNKNOWN_PAN, happening) };
+}
+
+function noted(pan: Pan, happening: Happening): Pan {
+  switch (happening.kind) {
+    case 'moving':
+    case 'fresh':
+    case 'trouble-over':
+      return { ...pan, state: 'moving', dwelt: false, trouble: null, say: null };
+    case 'settled':
+    case 'dwelt': {
+      const { load, gross, zeroKnown } = happening;
+      const dwelt = happening.kind === 'dwelt';
+      const keyed = happening.kind === 'dwelt' && happening.keyed;
+      return { ...pan, state: 'settled', load, zero: (gross - load) as Mass, zeroKnown, dwelt, keyed };
+    }
+    case 'emptied':
+      return { ...pan, state: 'empty', load: ZERO, zero: happening.zero, zeroKnown: true, dwelt: false, keyed: false };
+    case 'silent':
+      return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };
+    case 'trouble':
+      return { ...pan, state: 'trouble', zeroKnown: false, dwelt: false, trouble: happening.trouble };
+  }
+}
+
+/** Whether nothing may be concluded from this pan at present. */
+export function isUntrusted(pan: Pan): boolean {
+  return pan.state === 'silent' || pan.state === 'trouble';
+}

@@ -1,0 +1,204 @@
+/**
+ * The station: joins the scales' sources, one signal per scale, the weighing chart and the batch log.
+ *
+ * Samples stop here. Each reading steps its scale's signal; rare happenings go on to the chart; the latest numbers are
+ * kept for the screen, which asks for them when it draws.
+ */
+import { createActor, fromPromise, type SnapshotFrom } from 'xstate';
+import { netOf } from '../accept/standing.ts';
+import type { BatchState } from '../facts/batchState.ts';
+import type { Fact, FactLog, Happened } from '../facts/fact.ts';
+import { type Mass, minus } from '../mass/mass.ts';
+import type { Clock } from '../signal/clock.ts';
+import { flowOf } from '../signal/flow.ts';
+import type { Happening, Trouble } from '../signal/happening.ts';
+import { type SignalConfig, type SignalInput, type SignalState, STILL, step } from '../signal/signal.ts';
+import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
+import { weighingChart } from './chart.ts';
+import { type Answer, panEvent } from './events.ts';
+import { baseNow, drawNow } from './look.ts';
+import type { RecordInput } from './record.ts';
+
+export type WeighingSnapshot = SnapshotFrom<typeof weighingChart>;
+
+/** A scale of the station: how its signal is judged, and where its readings come from (none: the maker types them). */
+export interface StationScale {
+  readonly signal: SignalConfig;
+  readonly source: ScaleSource | undefined;
+}
+
+export interface StationOptions {
+  readonly batch: BatchState;
+  readonly scales: readonly StationScale[];
+  readonly log: FactLog;
+  /** The operator, for the facts. */
+  readonly by: string;
+  readonly clock: Clock;
+  /** Facts as they are written, after the chart knows them. */
+  readonly onFacts?: (facts: readonly Fact[]) => void;
+  /** The chart went on; never called twice with the same snapshot. */
+  readonly onChange?: (snapshot: WeighingSnapshot) => void;
+  /** Something about a scale's numbers changed; ask `live()`. */
+  readonly onLive?: (scale: string) => void;
+  readonly onHappening?: (happening: Happening) => void;
+  /** The chart broke. What is in the log is safe. */
+  readonly onBroken?: (error: unknown) => void;
+}
+
+/** The numbers of one scale at this moment. */
+export interface Live {
+  readonly scale: string;
+  /** What it shows; undefined before the first reading. */
+  readonly gross: Mass | undefined;
+  readonly load: Mass | undefined;
+  readonly zeroKnown: boolean;
+  /** Net weight of the present draw, if this is its scale and its vessel was placed; else undefined. */
+  readonly net: Mass | undefined;
+  /** Readings come as they should. When false no number may be shown. */
+  readonly fresh: boolean;
+  readonly settled: boolean;
+  readonly trouble: Trouble | undefined;
+  /** Micrograms per second. */
+  readonly flow: number;
+  /** Lines that could not be read, and the last of them. */
+  readonly refused: number;
+  readonly lastRefused: string | undefined;
+}
+
+/** The signals' tick: often enough that silence and rest are told promptly. */
+const TICK_MS = 100;
+
+export interface Station {
+  start(): void;
+  stop(): Promise<void>;
+  answer(answer: Answer): void;
+  /** A typed display value of a scale without a port. */
+  keyed(scale: string, gross: Mass): void;
+  /** The maker says that nothing is on this pan. */
+  declareEmpty(scale: string): void;
+  snapshot(): WeighingSnapshot;
+  live(scale: string): Live;
+}
+
+interface Seat extends StationScale {
+  state: SignalState;
+  refused: number;
+  lastRefused: string | undefined;
+}
+
+/** Makes a station; nothing runs before `start`. */
+export function createStation(options: StationOptions): Station {
+  const { clock, log, by } = options;
+  const seats = new Map<string, Seat>(
+    options.scales.map((scale) => [scale.signal.scale, { ...scale, state: STILL, refused: 0, lastRefused: undefined }]),
+  );
+
+  const record = fromPromise<readonly Fact[], RecordInput>(async ({ input }) => append(input));
+  const actor = createActor(weighingChart.provide({ actors: { record } }), {
+    input: { batch: options.batch },
+    clock,
+  });
+  let last: WeighingSnapshot | undefined;
+  let timer: unknown;
+  let running = false;
+
+  async function append({ batch, happened }: RecordInput): Promise<readonly Fact[]> {
+    const written: readonly Happened[] = happened;
+    const facts = written.length === 0 ? [] : await log.append(batch, by, written);
+    options.onFacts?.(facts);
+    return facts;
+  }
+
+  function feed(scale: string, input: SignalInput): void {
+    const seat = seats.get(scale);
+    if (!seat || !running) return;
+    const stepped = step(seat.state, input, seat.signal);
+    seat.state = stepped.state;
+    for (const happening of stepped.happenings) {
+      options.onHappening?.(happening);
+      actor.send(panEvent(happening));
+    }
+    if (input.kind !== 'tick' || stepped.happenings.length > 0) options.onLive?.(scale);
+  }
+
+  function hear(scale: string, event: SourceEvent): void {
+    const seat = seats.get(scale);
+    if (!seat) return;
+    switch (event.kind) {
+      case 'reading':
+        return feed(scale, { kind: 'reading', reading: event.reading });
+      case 'condition':
+        return feed(scale, { kind: 'condition', condition: event.condition, at: event.at });
+      case 'refused':
+        seat.refused += 1;
+        seat.lastRefused = event.raw;
+        options.onLive?.(scale);
+        return;
+      case 'link':
+        if (event.state === 'lost' || event.state === 'failed' || event.state === 'closed') {
+          feed(scale, { kind: 'lost', at: event.at, say: event.say ?? null });
+        }
+        return;
+    }
+  }
+
+  function tick(): void {
+    if (!running) return;
+    for (const scale of seats.keys()) feed(scale, { kind: 'tick', at: clock.now() });
+    timer = clock.setTimeout(tick, TICK_MS);
+  }
+
+  return {
+    start() {
+      running = true;
+      actor.subscribe({
+        next(snapshot) {
+          if (snapshot === last) return; // xstate tells every event, also those that changed nothing
+          last = snapshot;
+          options.onChange?.(snapshot);
+        },
+        error: (error) => options.onBroken?.(error),
+      });
+      actor.start();
+      for (const [scale, seat] of seats) seat.source?.start((event) => hear(scale, event));
+      tick();
+    },
+    async stop() {
+      running = false;
+      clock.clearTimeout(timer);
+      actor.stop();
+      await Promise.all([...seats.values()].map((seat) => seat.source?.stop()));
+    },
+    answer: (answer) => actor.send(answer),
+    keyed: (scale, gross) => feed(scale, { kind: 'keyed', gross, at: clock.now() }),
+    declareEmpty: (scale) => feed(scale, { kind: 'declared-empty', at: clock.now() }),
+    snapshot: () => actor.getSnapshot(),
+    live(scale) {
+      const seat = seats.get(scale);
+      if (!seat) throw new Error(`no scale ${scale} at this station`);
+      const { state } = seat;
+      const load = state.lastGross === undefined ? undefined : minus(state.lastGross, state.zero);
+      return {
+        scale,
+        gross: state.lastGross,
+        load,
+        zeroKnown: state.zeroKnown,
+        net: netOn(scale, load),
+        fresh: state.lastGross !== undefined && !state.silent && state.trouble === undefined,
+        settled: state.level !== undefined,
+        trouble: state.trouble,
+        flow: flowOf(state.window),
+        refused: seat.refused,
+        lastRefused: seat.lastRefused,
+      };
+    },
+  };
+
+  function netOn(scale: string, load: Mass | undefined): Mass | undefined {
+    const scene = actor.getSnapshot().context;
+    const draw = drawNow(scene);
+    const base = baseNow(scene);
+    if (draw?.scale !== scale || base === null || load === undefined) return undefined;
+    return netOf(draw.way, base, load);
+  }
+}
