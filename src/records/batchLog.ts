@@ -1,0 +1,225 @@
+/**
+ * The batch log: every fact of a workshop, in the order in which it happened. It only grows. A fact is on the disk for
+ * good before `append` resolves.
+ */
+import type { DatabaseSync, StatementSync } from 'node:sqlite';
+import { cleanText } from '../facts/cleanText.ts';
+import type { Fact, FactLog, Happened } from '../facts/fact.ts';
+import { checkFact } from '../facts/readFact.ts';
+import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
+import { type FileOptions, openLogFile } from './logFile.ts';
+import { type Doing, LogTrouble, troubleOf } from './logTrouble.ts';
+import { stamp } from './stamp.ts';
+
+/** One batch of the log, for a list. */
+export interface BatchEntry {
+  readonly id: string;
+  readonly formula: { readonly id: string; readonly name: string; readonly version: string };
+  readonly started: string;
+  /** When it was finished or abandoned; null while it is open. */
+  readonly ended: string | null;
+  readonly status: 'open' | 'finished' | 'abandoned';
+  /** Who began it. */
+  readonly operator: string;
+}
+
+/** A place in the log and the hash there; it vouches for every fact up to it. */
+export interface Seal {
+  readonly seq: number;
+  readonly hash: string;
+}
+
+export interface LogOptions extends FileOptions {
+  /** The wall clock. Default: the machine's. */
+  readonly now?: () => Date;
+}
+
+/**
+ * Opens the batch log in a file, and makes it where there is none (not when `readOnly`).
+ * @throws LogTrouble whose message is a sentence for the maker
+ */
+export function openLog(file: string, options: LogOptions = {}): BatchLog {
+  return new BatchLog(file, openLogFile(file, options), options.now ?? (() => new Date()));
+}
+
+const ROW = 'f.seq, f.batch, f.kind, f.at, f."by", f.body, f.hash';
+const WITH_PREVIOUS = `SELECT ${ROW}, p.hash AS previous FROM facts f LEFT JOIN facts p ON p.seq = f.seq - 1`;
+const LIST = `SELECT s.batch AS id, s.at AS started, s."by" AS operator, s.seq AS seq,
+    iif(json_valid(s.body), s.body ->> '$.plan.formula.id', NULL) AS formula,
+    iif(json_valid(s.body), s.body ->> '$.plan.formula.name', NULL) AS name,
+    iif(json_valid(s.body), s.body ->> '$.plan.formula.version', NULL) AS version, e.kind AS ended, e.at AS endedAt
+  FROM facts s LEFT JOIN facts e ON e.seq =
+    (SELECT min(seq) FROM facts WHERE batch = s.batch AND kind IN ('finished', 'abandoned'))
+  WHERE s.kind = 'batch-started' ORDER BY s.seq`;
+
+/** Made by `openLog`. */
+export class BatchLog implements FactLog {
+  readonly file: string;
+  readonly #db: DatabaseSync;
+  readonly #now: () => Date;
+  readonly #last: StatementSync;
+  #insert: StatementSync | undefined;
+
+  constructor(file: string, db: DatabaseSync, now: () => Date) {
+    this.file = file;
+    this.#db = db;
+    this.#now = now;
+    this.#last = this.#try('open', () => db.prepare('SELECT seq, hash FROM facts ORDER BY seq DESC LIMIT 1'));
+  }
+
+  /**
+   * Adds facts to a batch, all or none, and syncs them to the disk.
+   * @param by the operator
+   * @returns the facts as stored; rejects with a LogTrouble, and then none of them is in the log
+   */
+  async append(batch: string, by: string, happened: readonly Happened[]): Promise<readonly Fact[]> {
+    if (happened.length === 0) return [];
+    return this.#try('record', () => {
+      this.#db.exec('BEGIN IMMEDIATE');
+      try {
+        const facts = this.#insertAll(batch, cleanText(by).trim(), happened);
+        this.#db.exec('COMMIT');
+        return facts;
+      } catch (error) {
+        if (this.#db.isTransaction) this.#db.exec('ROLLBACK');
+        throw error;
+      }
+    });
+  }
+
+  #insertAll(batch: string, by: string, happened: readonly Happened[]): Fact[] {
+    this.#insert ??= this.#db.prepare(
+      'INSERT INTO facts (seq, batch, kind, at, "by", body, hash) VALUES (?, ?, ?, ?, ?, ?, ?)',
+    );
+    const at = stamp(this.#now());
+    let { seq, hash } = this.#seal() ?? { seq: 0, hash: FIRST_LINK };
+    const facts: Fact[] = [];
+    for (const each of happened) {
+      seq += 1;
+      const place = { batch, seq, at, by };
+      // The place stands first in the text, and wins over any that came with what happened.
+      const checked = checkFact({ ...place, ...each, ...place });
+      if (!checked.ok) throw notWhole(checked.why);
+      if (each.kind === 'batch-started' && this.#has(batch)) throw alreadyThere(batch);
+      const body = JSON.stringify({ ...place, ...each, ...place });
+      hash = link(hash, body);
+      this.#insert.run(seq, batch, each.kind, at, by, body, hash);
+      facts.push(checked.fact);
+    }
+    return facts;
+  }
+
+  #has(batch: string): boolean {
+    return this.#db.prepare('SELECT 1 FROM facts WHERE batch = ? LIMIT 1').get(batch) !== undefined;
+  }
+
+  /**
+   * The facts of one batch, or of all, in order. Each is checked against its hash and its columns.
+   * @throws LogTrouble `damaged` at the first that does not hold
+   */
+  facts(batch?: string): Fact[] {
+    return this.#try('read', () => {
+      const rows =
+        batch === undefined
+          ? this.#db.prepare(`${WITH_PREVIOUS} ORDER BY f.seq`).all()
+          : this.#db.prepare(`${WITH_PREVIOUS} WHERE f.batch = ? ORDER BY f.seq`).all(batch);
+      return rows.map((row) => {
+        const before = row.seq === 1 ? FIRST_LINK : row.previous;
+        const checked =
+          typeof before === 'string'
+            ? checkRow(row as StoredFact, [before])
+            : { ok: false as const, faults: ['the fact before it is missing'] };
+        if (checked.ok) return checked.fact;
+        throw damagedFact(this.file, row.seq, checked.faults);
+      });
+    });
+  }
+
+  /** All batches, in the order in which they were begun. @throws LogTrouble */
+  batches(): BatchEntry[] {
+    return this.#try('read', () =>
+      this.#db
+        .prepare(LIST)
+        .all()
+        .map((row) => entryOf(this.file, row)),
+    );
+  }
+
+  /** The first id of the day that no batch has: `2026-11-25-1`. @param day `YYYY-MM-DD`, by default today */
+  newBatchId(day: string = stamp(this.#now()).slice(0, 10)): string {
+    return this.#try('read', () => {
+      let last = 0;
+      for (const { batch } of this.#db.prepare('SELECT DISTINCT batch FROM facts').all()) {
+        if (typeof batch !== 'string' || !batch.startsWith(`${day}-`)) continue;
+        const number = Number(batch.slice(day.length + 1));
+        if (Number.isSafeInteger(number)) last = Math.max(last, number);
+      }
+      return `${day}-${last + 1}`;
+    });
+  }
+
+  /** The hash at the last fact of a batch, or of the whole log; null when there is none. @throws LogTrouble */
+  seal(batch?: string): Seal | null {
+    return this.#try('read', () => this.#seal(batch));
+  }
+
+  #seal(batch?: string): Seal | null {
+    const row =
+      batch === undefined
+        ? this.#last.get()
+        : this.#db.prepare('SELECT seq, hash FROM facts WHERE batch = ? ORDER BY seq DESC LIMIT 1').get(batch);
+    if (!row) return null;
+    if (typeof row.seq !== 'number' || typeof row.hash !== 'string') throw damagedFact(this.file, row.seq, ['no hash']);
+    return { seq: row.seq, hash: row.hash };
+  }
+
+  /** Closes the file; what was recorded is already safe. Closing twice does nothing. */
+  close(): void {
+    if (this.#db.isOpen) this.#db.close();
+  }
+
+  #try<T>(doing: Doing, work: () => T): T {
+    try {
+      return work();
+    } catch (error) {
+      throw troubleOf(error, this.file, doing);
+    }
+  }
+}
+
+function entryOf(file: string, row: Readonly<Record<string, unknown>>): BatchEntry {
+  const { id, formula, name, version, started, operator, ended, endedAt } = row;
+  const text = (value: unknown): string => {
+    if (typeof value !== 'string') throw damagedFact(file, row.seq, ['it does not tell its formula']);
+    return value;
+  };
+  return {
+    id: text(id),
+    formula: { id: text(formula), name: text(name), version: text(version) },
+    started: text(started),
+    ended: endedAt === null ? null : text(endedAt),
+    status: ended === 'finished' || ended === 'abandoned' ? ended : 'open',
+    operator: text(operator),
+  };
+}
+
+function damagedFact(file: string, seq: unknown, faults: readonly string[]): LogTrouble {
+  return new LogTrouble(
+    'damaged',
+    `Fact ${seq} in the batch log ${cleanText(file)} is damaged: ${faults.join('; ')}. Nothing was changed now. Copy the file as it is, and run \`bismar verify\` to see what is whole.`,
+  );
+}
+
+function notWhole(why: string): LogTrouble {
+  return new LogTrouble(
+    'failed',
+    `Not recorded: bismar made a fact that is not whole (${why}). All facts recorded before are safe. Please report this fault.`,
+  );
+}
+
+function alreadyThere(batch: string): LogTrouble {
+  return new LogTrouble(
+    'failed',
+    `Not recorded: there is already a batch ${cleanText(batch)}. It is unchanged; begin again, and this one gets the next number.`,
+  );
+}
