@@ -16,6 +16,7 @@ import type { Happening } from '../signal/happening.ts';
 import type { WeighingEvent } from './events.ts';
 import * as say from './happened.ts';
 import {
+  burstOf,
   drawNow,
   drawStateNow,
   isBlind,
@@ -69,8 +70,8 @@ export const weighingChart = setup({
     isStep: ({ context }) => stepNow(context) !== undefined,
     isDraw: ({ context }) => drawNow(context) !== undefined,
     isTimed: ({ context }) => stepNow(context)?.forMs != null,
-    isBegunStep: ({ context }) => say.burstsOf(context) > 0,
-    mayRepeat: ({ context }) => say.burstsOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
+    isBegunStep: ({ context }) => burstOf(context) > 0,
+    mayRepeat: ({ context }) => burstOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
     isInCup: ({ context }) => drawStateNow(context)?.status === 'weighed',
     isBlind: ({ context }) => isBlind(context),
     isLostNoted: ({ context }) => context.lostScale !== null,

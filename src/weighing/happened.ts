@@ -3,6 +3,7 @@ import type { Deviation, Happened } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import {
+  burstOf,
   drawNow,
   drawStateNow,
   lostWithVessel,
@@ -105,18 +106,12 @@ function thrownAway(scene: Scene, draw: PlannedDraw): Mass {
 
 export function stepBegun(scene: Scene): Said {
   const step = stepNow(scene);
-  return step ? [{ kind: 'step-begun', step: step.id, burst: burstsOf(scene) + 1 }] : [];
+  return step ? [{ kind: 'step-begun', step: step.id, burst: burstOf(scene) + 1 }] : [];
 }
 
 export function stepDone(scene: Scene): Said {
   const step = stepNow(scene);
-  return step ? [{ kind: 'step-done', step: step.id, bursts: burstsOf(scene) }] : [];
-}
-
-/** Bursts begun of the present step. */
-export function burstsOf(scene: Scene): number {
-  const step = stepNow(scene);
-  return step ? (scene.batch.steps[step.id]?.bursts ?? 0) : 0;
+  return step ? [{ kind: 'step-done', step: step.id, bursts: burstOf(scene) }] : [];
 }
 
 export function scaleLost(scene: Scene): Said {

@@ -33,6 +33,12 @@ export function stepNow({ batch }: Scene): PlannedStep | undefined {
   return task?.kind === 'step' ? task : undefined;
 }
 
+/** Bursts begun of the present step. */
+export function burstOf(scene: Scene): number {
+  const step = stepNow(scene);
+  return step ? (scene.batch.steps[step.id]?.bursts ?? 0) : 0;
+}
+
 /** The draw to do now; undefined when it is a step's turn or all is done. */
 export function drawNow({ batch }: Scene): PlannedDraw | undefined {
   const task = nextTask(batch);

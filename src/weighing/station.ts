@@ -126,9 +126,11 @@ export function createStation(options: StationOptions): Station {
     if (!seat) return;
     switch (event.kind) {
       case 'reading':
-        return feed(scale, { kind: 'reading', reading: event.reading });
+        feed(scale, { kind: 'reading', reading: event.reading });
+        return;
       case 'condition':
-        return feed(scale, { kind: 'condition', condition: event.condition, at: event.at });
+        feed(scale, { kind: 'condition', condition: event.condition, at: event.at });
+        return;
       case 'refused':
         seat.refused += 1;
         seat.lastRefused = event.raw;

@@ -1,0 +1,119 @@
+/**
+ * The answers that are open in each state, each on one key. The screen prints this list and the keyboard is matched
+ * against the same list, so that no key does what is not written on the screen.
+ */
+
+import type { Answer } from '../../weighing/events.ts';
+import { burstOf, drawNow, netNow, standing, stepNow } from '../../weighing/look.ts';
+import type { WeighingSnapshot } from '../../weighing/station.ts';
+import type { Choice } from '../view.ts';
+
+export type Does =
+  | { readonly answer: Answer }
+  /** The maker says that the present draw's pan is empty. */
+  | { readonly declareEmpty: string }
+  /** Opens the list of reasons for keeping a weight. */
+  | { readonly reasons: boolean }
+  /** Leaves the program; the batch can be taken up again. */
+  | { readonly leave: true };
+
+export interface OpenChoice extends Choice {
+  readonly does: Does;
+}
+
+/** What the maker may say why a weight outside its band is kept. */
+export const REASONS = [
+  'it can not be taken out again',
+  'the formula can bear it',
+  'the lot is used up',
+  'a second person agreed',
+] as const;
+
+const yes: Answer = { type: 'answer.yes' };
+const stop: Answer = { type: 'answer.stop' };
+
+const open = (key: string, label: string, answer: Answer): OpenChoice => ({ key, label, does: { answer } });
+const LEAVE: OpenChoice = { key: 'q', label: 'leave, go on later', does: { leave: true } };
+const STOP = open('x', 'stop, something is wrong', stop);
+const BACK = open('x', 'no, go back', stop);
+const GIVE_UP = (label: string) => open('g', label, { type: 'answer.give-up' });
+const KEEP: OpenChoice = { key: 'k', label: 'keep it, for a reason', does: { reasons: true } };
+
+/** The open answers. @param reasonsOpen the maker has asked to keep the weight and now says why */
+export function choicesFor(snapshot: WeighingSnapshot, reasonsOpen = false): readonly OpenChoice[] {
+  if (reasonsOpen && mayKeep(snapshot)) {
+    return [
+      ...REASONS.map((reason, index) => open(String(index + 1), reason, { type: 'answer.keep', reason })),
+      { key: 'x', label: 'no, go back', does: { reasons: false } },
+    ];
+  }
+  if (snapshot.matches('gathering')) return [open('Enter', 'begin', yes), LEAVE];
+  if (snapshot.matches('ended')) return [{ key: 'Enter', label: 'close', does: { leave: true } }];
+  if (snapshot.matches('logFailed')) return [open('Enter', 'try again', yes), LEAVE];
+  if (snapshot.matches('givingUp')) return [open('Enter', 'yes, throw it away', yes), BACK];
+  if (snapshot.matches('abandoning')) return [open('Enter', 'yes, end the batch', yes), BACK];
+  if (snapshot.matches('paused')) return pausedChoices(snapshot);
+  if (snapshot.matches('placing')) return placingChoices(snapshot);
+  if (snapshot.matches('hold')) return holdChoices(snapshot);
+  if (snapshot.matches('short')) return [open('Enter', 'found more', yes), ...holdChoices(snapshot)];
+  if (snapshot.matches({ tipping: 'clinging' })) return [KEEP, STOP];
+  if (snapshot.matches({ tipping: 'clean' })) return [open('Enter', 'write it down now', yes), STOP];
+  if (snapshot.matches({ pouring: 'inBand' })) return [open('Enter', 'accept now', yes), STOP];
+  if (snapshot.matches({ pouring: 'under' })) return underChoices(snapshot);
+  if (snapshot.matches('step')) return stepChoices(snapshot);
+  return [STOP];
+}
+
+/** What a key does now; undefined when it does nothing. */
+export function choiceOf(choices: readonly OpenChoice[], key: string): Does | undefined {
+  const name = key === 'enter' ? 'Enter' : key.toLowerCase();
+  return choices.find((choice) => choice.key === name)?.does;
+}
+
+function mayKeep(snapshot: WeighingSnapshot): boolean {
+  if (snapshot.matches({ tipping: 'clinging' })) return true;
+  const held = snapshot.matches('hold') || snapshot.matches('short');
+  return held && drawNow(snapshot.context)?.over !== 'never' && netNow(snapshot.context) !== null;
+}
+
+function pausedChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
+  const draw = drawNow(context);
+  const giveUp = draw ? [GIVE_UP(draw.way === 'add' ? 'give up this vessel' : 'throw away what was taken')] : [];
+  return [
+    open('Enter', 'go on', yes),
+    ...giveUp,
+    open('e', 'end the batch for good', { type: 'answer.abandon' }),
+    LEAVE,
+  ];
+}
+
+function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
+  const draw = drawNow(context);
+  const here = standing(context);
+  if (draw && here === 'unsure') {
+    return [{ key: 'e', label: 'the pan is empty', does: { declareEmpty: draw.scale } }, STOP];
+  }
+  const begun = draw !== undefined && context.batch.draws[draw.id]?.base != null;
+  if (here === 'wrong' && !begun) return [open('Enter', 'it is the right one, use it', yes), STOP];
+  return [STOP];
+}
+
+function holdChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const draw = drawNow(snapshot.context);
+  const giveUp = GIVE_UP(draw?.way === 'add' ? 'give up this vessel' : 'throw away what was taken');
+  return mayKeep(snapshot) ? [KEEP, giveUp, STOP] : [giveUp, STOP];
+}
+
+function underChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
+  return (netNow(context) ?? 0) > 0 ? [open('l', 'the lot is empty', { type: 'answer.lot-ended' }), STOP] : [STOP];
+}
+
+function stepChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const step = stepNow(snapshot.context);
+  if (snapshot.matches({ step: 'running' })) return [open('Enter', 'stop the clock', yes), STOP];
+  if (snapshot.matches({ step: 'rung' })) {
+    const more = step?.times == null || burstOf(snapshot.context) < step.times;
+    return [open('Enter', 'done', yes), ...(more ? [open('a', 'once more', { type: 'answer.again' })] : []), STOP];
+  }
+  return [open('Enter', step?.forMs == null ? 'done' : 'start the clock', yes), STOP];
+}

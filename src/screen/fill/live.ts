@@ -1,0 +1,50 @@
+/** The live view: the numbers of the present draw's scale as text on that scale's grid. */
+import { type Mass, minus } from '../../mass/mass.ts';
+import { decimalsOf, onGrid, printMass } from '../../mass/text.ts';
+import { baseNow, drawNow, standing, wantedNow } from '../../weighing/look.ts';
+import type { Live, Station, WeighingSnapshot } from '../../weighing/station.ts';
+import { type LiveView, NO_LIVE, type PanState } from '../view.ts';
+import { scaleName } from './names.ts';
+
+/** The live view now. Without a draw at hand there is none. */
+export function liveViewOf(snapshot: WeighingSnapshot, station: Pick<Station, 'live'>): LiveView {
+  const { context } = snapshot;
+  const draw = drawNow(context);
+  const band = wantedNow(context);
+  const scale = draw && context.batch.plan.scales[draw.scale];
+  if (!draw || !scale || band === null || snapshot.matches('ended') || snapshot.matches('gathering')) return NO_LIVE;
+
+  const live = station.live(draw.scale);
+  const decimals = decimalsOf(scale.d);
+  const text = (of: Mass) => printMass(onGrid(of, scale.d), { decimals });
+  const begun = baseNow(context) !== null && live.net !== undefined;
+  const onIt = begun && !snapshot.matches('placing') && !snapshot.matches('tipping');
+  const net = onIt ? live.net : undefined;
+  return {
+    state: panState(live, scale.keyed),
+    fresh: live.fresh && !(standing(context) === 'unsure'),
+    scaleName: scaleName(draw.scale),
+    way: draw.way,
+    remaining: net === undefined ? undefined : text(minus(band.target, net)),
+    unit: 'g',
+    net: net === undefined ? undefined : text(net),
+    gross: live.load === undefined ? undefined : text(live.load),
+    flow: flowText(live, decimals),
+    lane: net === undefined ? undefined : { net, low: band.low, target: band.target, high: band.high, d: scale.d },
+    refused: live.refused,
+  };
+}
+
+function panState(live: Live, keyed: boolean): PanState {
+  if (keyed) return live.gross === undefined ? 'off' : 'settled';
+  if (live.trouble !== undefined) return 'trouble';
+  if (!live.fresh) return 'silent';
+  return live.settled ? 'settled' : 'moving';
+}
+
+/** Shown only while it says something: from a few intervals a second on. */
+function flowText(live: Live, decimals: number): string | undefined {
+  const perSecond = live.flow / 1e6;
+  const least = 3 * 10 ** -decimals;
+  return Math.abs(perSecond) < least ? undefined : `${perSecond.toFixed(Math.max(0, decimals - 1))} g/s`;
+}

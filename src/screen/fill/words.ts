@@ -1,0 +1,240 @@
+/** What to do now, in words: one headline, one sentence, a few smaller lines, for each state of the weighing chart. */
+import { outsideBy } from '../../accept/band.ts';
+import type { PlannedDraw } from '../../plan/model.ts';
+import {
+  baseNow,
+  burstOf,
+  drawNow,
+  elsewhere,
+  expectedLoad,
+  netNow,
+  panNow,
+  residueNow,
+  standing,
+  stepNow,
+  wantedNow,
+} from '../../weighing/look.ts';
+import type { WeighingSnapshot } from '../../weighing/station.ts';
+import type { Mood } from '../view.ts';
+import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
+
+export interface Words {
+  readonly mood: Mood;
+  readonly headline: string;
+  readonly say: string;
+  readonly detail: readonly string[];
+}
+
+/** The words for a state of the chart. */
+export function wordsFor(snapshot: WeighingSnapshot): Words {
+  const { context } = snapshot;
+  const draw = drawNow(context);
+  if (snapshot.matches('gathering')) {
+    return words('gather', 'GATHER', 'Get all this to hand, empty the pans, then press Enter.');
+  }
+  if (snapshot.matches('ended')) return endedWords(snapshot);
+  if (snapshot.matches('logFailed')) {
+    return words(
+      'trouble',
+      'NOT SAVED',
+      `${context.failure ?? 'The weight was not written.'} Mend it, then press Enter.`,
+      ['Nothing that was accepted before is lost. Leave the pan as it is.'],
+    );
+  }
+  if (snapshot.matches('paused')) {
+    return words('hold', 'STOPPED', 'Nothing is accepted now. Enter goes on where you were.');
+  }
+  if (snapshot.matches('abandoning')) {
+    return words('hold', 'END IT?', 'End this batch unfinished, for good? Its record stays.');
+  }
+  if (snapshot.matches('step')) return stepWords(snapshot);
+  if (!draw) return words('place', 'WAIT', 'Writing it down.');
+  if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
+  if (snapshot.matches('blind')) return blindWords(draw, snapshot);
+  if (snapshot.matches('placing')) return placingWords(draw, snapshot);
+  if (snapshot.matches('hold')) return holdWords(draw, snapshot);
+  if (snapshot.matches('short')) return shortWords(draw, snapshot);
+  if (snapshot.matches('tipping')) return tippingWords(draw, snapshot);
+  return pouringWords(draw, snapshot);
+}
+
+function words(mood: Mood, headline: string, say: string, detail: readonly string[] = []): Words {
+  return { mood, headline, say, detail };
+}
+
+function endedWords({ context: { batch } }: WeighingSnapshot): Words {
+  return batch.ended === 'finished'
+    ? words('done', 'DONE', 'The batch is weighed and written down.', [`Its record: bismar record ${batch.batch}`])
+    : words('done', 'ENDED', 'The batch was ended unfinished. What was weighed stays in its record.');
+}
+
+function stepWords(snapshot: WeighingSnapshot): Words {
+  const step = stepNow(snapshot.context);
+  if (!step) return words('step', 'STEP', 'Go on.');
+  const until = step.until === null ? [] : [`Until: ${step.until}.`];
+  const burst = burstOf(snapshot.context);
+  const count = step.times === null || burst === 0 ? [] : [`Burst ${burst} of at most ${step.times}.`];
+  const detail = [...until, ...count];
+  if (snapshot.matches({ step: 'running' })) return words('step', step.step.toUpperCase(), step.say, detail);
+  if (snapshot.matches({ step: 'rung' })) return words('step', 'TIME', `Time is up. ${step.say}`, detail);
+  return words('step', step.step.toUpperCase(), step.say, detail);
+}
+
+/** Where it goes: `Glycerin, lot GL-30, into the liquids beaker.` */
+function lotLine({ context: { batch } }: WeighingSnapshot, draw: PlannedDraw): string {
+  const part = draw.part === null ? '' : ` (part ${draw.part.index} of ${draw.part.of})`;
+  return `Lot ${draw.lot}${part}. Goes into: ${vesselName(batch.plan, draw.vessel)}.`;
+}
+
+function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
+  const { context } = snapshot;
+  const { plan } = context.batch;
+  const vessel = vesselName(plan, draw.on);
+  const scale = scaleName(draw.scale);
+  const pan = panNow(context);
+  const begun = baseNow(context) !== null;
+  const other = elsewhere(context);
+  const notes = draw.note === null ? [lotLine(snapshot, draw)] : [lotLine(snapshot, draw), draw.note];
+  if (other !== null) {
+    const load = sizeOn(plan, other.scale, other.load);
+    return words(
+      'trouble',
+      'OTHER SCALE',
+      `${load} went onto the ${scaleName(other.scale)}. ${vessel}: onto the ${scale}, please.`,
+      notes,
+    );
+  }
+  switch (standing(context)) {
+    case 'wrong': {
+      const shows = gramsOn(plan, draw.scale, pan.load);
+      const known = gramsOn(plan, draw.scale, expectedLoad(context, draw).load);
+      if (begun)
+        return words(
+          'trouble',
+          'CHECK',
+          `${shows} is on the ${scale}: that can not be ${vessel}. Put that back.`,
+          notes,
+        );
+      return words(
+        'trouble',
+        'CHECK',
+        `This weighs ${shows}; ${vessel} should weigh ${known}. Wrong vessel, or not empty?`,
+        notes,
+      );
+    }
+    case 'unsure':
+      return words('place', 'LIFT', `Lift everything off the ${scale}: its zero has to be seen.`, [
+        'What is recorded is safe. The amount already in is worked out again.',
+      ]);
+    default: {
+      if (pan.state === 'unknown' && !plan.scales[draw.scale]?.keyed) {
+        return words('place', 'WAIT', `No reading from the ${scale} yet. Is it switched on?`, notes);
+      }
+      const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
+      return words('place', begun ? 'PUT BACK' : 'PUT ON', say, notes);
+    }
+  }
+}
+
+function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
+  const { plan } = snapshot.context.batch;
+  const detail = draw.note === null ? [lotLine(snapshot, draw)] : [lotLine(snapshot, draw), draw.note];
+  const other = elsewhere(snapshot.context);
+  if (other !== null) {
+    const load = sizeOn(plan, other.scale, other.load);
+    return words(
+      'trouble',
+      'OTHER SCALE',
+      `${load} went onto the ${scaleName(other.scale)}; this draw is on the ${scaleName(draw.scale)}.`,
+      detail,
+    );
+  }
+  if (snapshot.matches({ pouring: 'inBand' })) {
+    return words('in-band', 'READY', `${draw.name} is right. Hands off: it is accepted by itself.`, detail);
+  }
+  const vessel = vesselName(plan, draw.on);
+  switch (draw.way) {
+    case 'add':
+      return words('pour', 'ADD', `${draw.name} into ${vessel}.`, detail);
+    case 'cup':
+      return words('pour', 'INTO CUP', `${draw.name} into ${vessel}.`, detail);
+    case 'subtract':
+      return words('pour', 'TAKE OUT', `${draw.name} out of ${vessel}. Spoon off the jar to read.`, detail);
+  }
+}
+
+function holdWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
+  const { context } = snapshot;
+  const { plan } = context.batch;
+  const net = netNow(context);
+  const band = wantedNow(context);
+  const vessel = vesselName(plan, draw.on);
+  if (net === null || band === null) return words('hold', 'STOP', `Too much ${draw.name}. Let the pan come to rest.`);
+  const over = sizeOn(plan, draw.scale, outsideBy(net, band));
+  const never = draw.over === 'never' ? ['It may never be over: it can not be kept so.'] : [];
+  switch (draw.way) {
+    case 'subtract':
+      return words('hold', 'STOP', `${over} too much taken. Tap that back into ${vessel}.`, never);
+    case 'cup':
+      return words('hold', 'STOP', `${over} too much. Take it out of ${vessel}, before it is tipped.`, never);
+    case 'add':
+      return words('hold', 'STOP', `${over} too much. Take it back out of ${vessel}.`, never);
+  }
+}
+
+function shortWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
+  const { context } = snapshot;
+  const net = netNow(context);
+  const band = wantedNow(context);
+  const short =
+    net === null || band === null ? '' : `${sizeOn(context.batch.plan, draw.scale, outsideBy(net, band))} short. `;
+  return words('hold', 'SHORT', `${short}${draw.name}: lot ${draw.lot} is empty. Find more, or choose.`);
+}
+
+function tippingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
+  const { context } = snapshot;
+  const { plan } = context.batch;
+  const cup = vesselName(plan, draw.on);
+  const into = vesselName(plan, draw.vessel);
+  const residue = residueNow(context);
+  const stuck = residue === null ? '' : sizeOn(plan, draw.scale, residue);
+  if (snapshot.matches({ tipping: 'clinging' })) {
+    return words('hold', 'TIP AGAIN', `${stuck} still clings to ${cup}: too little has reached ${into}.`);
+  }
+  if (snapshot.matches({ tipping: 'clean' })) {
+    return words('in-band', 'READY', `${stuck} stayed in ${cup}. Hands off: it is written down.`);
+  }
+  return words('tip', 'TIP', `Tip ${cup} into ${into}, then put it back on the ${scaleName(draw.scale)}.`, [draw.name]);
+}
+
+function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
+  const { plan } = context.batch;
+  if (draw.way === 'add') {
+    const holds = context.batch.vessels[draw.vessel]?.holds.length ?? 0;
+    return words('hold', 'GIVE UP?', `Throw away all that is in ${vesselName(plan, draw.vessel)} and weigh it again?`, [
+      holds === 0
+        ? 'Only this draw is lost.'
+        : `This draw and ${holds} finished one${holds === 1 ? '' : 's'} have to be done again.`,
+    ]);
+  }
+  return words('hold', 'GIVE UP?', `Throw away the ${draw.name} that was taken, and take it anew?`, [
+    'What was taken is written down as waste.',
+  ]);
+}
+
+const TROUBLE: Readonly<Record<string, string>> = {
+  'wrong-unit': 'shows another unit than it should. Press its unit key until it is right again',
+  'over-range': 'carries more than it can weigh. Take something off',
+  'under-range': 'shows less than nothing. Is its pan on right?',
+  fault: 'reports a fault of its own',
+};
+
+function blindWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
+  const pan = panNow(context);
+  const scale = scaleName(draw.scale);
+  const safe = ['Stop pouring. What is recorded is safe, and what is in the vessel is worked out again.'];
+  if (pan.state === 'trouble' && pan.trouble !== null) {
+    return words('blind', 'STOP', `The ${scale} ${TROUBLE[pan.trouble] ?? 'can not weigh now'}.`, safe);
+  }
+  return words('blind', 'NO SCALE', pan.say ?? `The ${scale} says nothing. Is it switched on, is the cable in?`, safe);
+}
