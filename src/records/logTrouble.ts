@@ -1,5 +1,5 @@
 /** What can go wrong with the files of the batch log, told in the maker's words in one place. */
-import { accessSync, constants } from 'node:fs';
+import { accessSync, constants, existsSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 
@@ -60,25 +60,33 @@ function kindOf(error: unknown, file: string): Trouble {
   const { code, errcode } = error as Error & { code?: unknown; errcode?: unknown };
   if (typeof errcode === 'number') {
     const primary = errcode & PRIMARY_CODE;
-    // "Unable to open": SQLite does not say why. A folder without write permission is the usual reason.
-    if (primary === 14 && !mayWrite(dirname(file))) return 'read-only';
+    if (primary === 14) return whyNotOpened(file);
     return BY_SQLITE[primary] ?? 'failed';
   }
   return (typeof code === 'string' && BY_SYSTEM[code]) || 'failed';
 }
 
-function mayWrite(path: string): boolean {
+/** SQLite's "unable to open" does not say why; the folder does. */
+function whyNotOpened(file: string): Trouble {
+  const folder = dirname(file);
+  if (!existsSync(folder)) return 'missing';
   try {
-    accessSync(path, constants.W_OK);
-    return true;
+    accessSync(folder, constants.W_OK);
+    return 'failed';
   } catch {
-    return false;
+    return 'read-only';
   }
 }
 
+const START: Readonly<Record<Doing, string>> = {
+  open: 'Not opened: ',
+  record: 'Not recorded: ',
+  read: 'Not read: ',
+};
+
 function say(trouble: Trouble, file: string, doing: Doing, error: unknown): string {
   const name = cleanText(file);
-  const start = doing === 'record' ? 'Not recorded: ' : '';
+  const start = START[doing];
   const safe = doing === 'record' ? ' All facts recorded before are safe.' : ' Nothing in it was changed.';
   const again = doing === 'record' ? 'try again; leave the vessel as it is meanwhile' : 'try again';
   switch (trouble) {
@@ -97,7 +105,7 @@ function say(trouble: Trouble, file: string, doing: Doing, error: unknown): stri
     case 'read-only':
       return `${start}${name} or its folder may not be written.${safe} Give yourself the right to write there, or take the workshop to another disk, and ${again}.`;
     case 'failed':
-      return `${start}${name} could not be ${doing === 'record' ? 'written' : 'opened'} (${wordsOf(error)}).${safe} Check the disk; a workshop on a network folder does not work. Then ${again}.`;
+      return `${start}${name} could not be used (${wordsOf(error)}).${safe} Check the disk; a workshop on a network folder does not work. Then ${again}.`;
   }
 }
 
