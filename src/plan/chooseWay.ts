@@ -11,7 +11,7 @@ import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
 import { type Fit, fitOn, isFit, noRoom, type Obstacle, type OnPan, type Wanted } from './feasible.ts';
 import { leastOn, percentOf } from './inWords.ts';
 import type { Piece } from './lots.ts';
-import { relativeTolerance } from './plannedBand.ts';
+import { margins, relativeTolerance } from './plannedBand.ts';
 
 /** A draw and all that decides how it can be weighed. */
 export interface ToPlace {
@@ -86,6 +86,7 @@ function addCandidate(to: ToPlace, scale: Scale): Candidate {
 function cupCandidate(to: ToPlace, scale: Scale): Candidate {
   const cups =
     to.draw.cup === undefined ? to.cups : [...to.workshop.vessels.values()].filter(({ id }) => id === to.draw.cup);
+  const { over } = margins(to.target, to.draw.tolerance);
   let found: Fit | Obstacle = { kind: 'none', why: 'the workshop has no vessel to use as a cup' };
   for (const cup of cups) {
     const pan = { vessel: cup, load: cup.tare, grows: true };
@@ -94,7 +95,9 @@ function cupCandidate(to: ToPlace, scale: Scale): Candidate {
       scale,
       to.pieces.map(() => pan),
     );
-    const room = isFit(fit) ? fit.parts.map(({ high }) => noRoom(cup, 0, high, to.density)).find(Boolean) : undefined;
+    const room = isFit(fit)
+      ? to.pieces.map(({ amount }) => noRoom(cup, 0, mass(amount + over), to.density)).find(Boolean)
+      : undefined;
     found = room ?? fit;
     if (isFit(found)) return { way: 'cup', scale, on: to.pieces.map(() => cup), found };
     // A larger cup helps against lack of room, against nothing else.

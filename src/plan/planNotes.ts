@@ -35,7 +35,7 @@ export function noteDraw({ ingredient, pieces, expired, passedOver, choice, toda
   }
   if (pieces.length > 1) {
     const shares = pieces.map(({ lot, amount }) => `${grams(amount)} of ${lot.id}`);
-    notes.push(`${name}: two lots or more, ${shares.join(', then ')}.`);
+    notes.push(`${name}: ${pieces.length} lots, ${shares.join(', then ')}.`);
   }
   for (const { lot } of pieces) {
     const days = lot.expires === undefined ? undefined : daysBetween(today, lot.expires);
