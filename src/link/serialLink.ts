@@ -131,6 +131,7 @@ export function createSerialLink(settings: SerialLinkSettings): ScaleSource {
         return;
       }
       silenced = true;
+      backOff = FIRST_BACK_OFF_MS; // the port could be opened: it is the scale that is off, and may come on any time
       lose(
         `The scale "${scale}" has sent nothing for ${GIVE_UP_MS / 1000} s. What is recorded is safe. Is it switched on? This goes on by itself when it speaks again.`,
       );

@@ -18,6 +18,8 @@ export interface SimulatedScaleSettings {
   readonly stepMs?: number;
   /** Called for every line that was sent. */
   readonly onLine?: (line: string) => void;
+  /** Called when the port closes by itself. */
+  readonly onLost?: (why: Error) => void;
 }
 
 export interface SimulatedScale {
@@ -32,12 +34,10 @@ export interface SimulatedScale {
   sendRaw(bytes: Uint8Array | string): void;
   /** How often the program has asked, for asked profiles. */
   readonly asked: number;
-  /** Set when the port closed by itself. */
-  readonly lost: Error | undefined;
 }
 
 export function createSimulatedScale(settings: SimulatedScaleSettings): SimulatedScale {
-  const { instrument, profile, openPort, path, clock = realClock, stepMs = 20, onLine } = settings;
+  const { instrument, profile, openPort, path, clock = realClock, stepMs = 20, onLine, onLost } = settings;
   const ending = ENDING_TEXT[profile.ending];
   let port: Port | undefined;
   let timer: unknown;
@@ -46,7 +46,6 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
   let last: string | undefined;
   let heard = '';
   let asked = 0;
-  let lost: Error | undefined;
 
   const send = (bytes: Uint8Array | string): void => {
     // A far end that can't be reached is told by `closed`; a real scale would not notice either.
@@ -90,10 +89,12 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
         data: hear,
         closed: (why) => {
           port = undefined;
-          if (why) lost = why;
+          if (why) onLost?.(why);
         },
         error: () => {},
       });
+      clock.clearTimeout(timer);
+      instrument.advance(clock.now()); // what it showed while nobody was there is not sent late
       step();
     },
     async stop() {
@@ -111,9 +112,6 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
     sendRaw: send,
     get asked() {
       return asked;
-    },
-    get lost() {
-      return lost;
     },
   };
 }

@@ -58,3 +58,8 @@ export interface Profile {
   readonly ask: { readonly send: string; readonly everyMs: number } | undefined;
   readonly writes: Writes;
 }
+
+/** The units that a profile can say, in its own order, each once. */
+export function unitsOf({ units, blankUnit }: Pick<Profile, 'units' | 'blankUnit'>): Unit[] {
+  return [...new Set([...(blankUnit ? [blankUnit.unit] : []), ...units.values()])];
+}
