@@ -147,13 +147,13 @@ export function printPlan(plan: Plan, width = 80): string {
 }
 
 /** Refusals as text, each with the nearest thing that works. */
-export function printRefusals(refusals: readonly Refusal[], width = 80): string {
+export function printRefusals({ name }: { readonly name: string }, refusals: readonly Refusal[], width = 80): string {
   const most = Math.max(width, LEAST_WIDTH);
-  const lines = ["This batch can't be weighed like this. Nothing was weighed and nothing recorded."];
+  const head = `${name} can't be weighed like this. Nothing was weighed and nothing recorded.`;
+  const lines = wrapText(head, '', most);
   for (const { where, why, instead } of refusals) {
-    const lead = padEnd(`  ${where ?? ''}`, 8);
-    lines.push('', ...wrapText(why, lead, most));
+    lines.push('', ...wrapText(why, padEnd(`  ${where ?? ''}`, 8), most));
     if (instead !== null) lines.push(...wrapText(`What works: ${instead}`, ' '.repeat(8), most));
   }
-  return lines.flatMap((line) => (widthOf(line) > most ? wrapText(line, '', most) : [line])).join('\n');
+  return lines.join('\n');
 }
