@@ -1,0 +1,55 @@
+import { expect, test } from 'vitest';
+import { mass } from '../../src/mass/mass.ts';
+import { createPanCommands, QUIT } from '../../src/simulate/commands.ts';
+import { createInstrument } from '../../src/simulate/instrument.ts';
+import { seededRandom } from '../../src/simulate/seededRandom.ts';
+
+function setUp() {
+  const done: string[] = [];
+  const commands = createPanCommands(
+    () => instrument,
+    {
+      silent: (quiet) => done.push(quiet ? 'silent' : 'speaks'),
+      cutNextLine: () => done.push('cut'),
+      sendRaw: () => done.push('noise'),
+      drop: () => done.push('drop'),
+    },
+    0,
+  );
+  const settings = { capacity: mass(5e9), d: mass(1e5), noise: mass(0) };
+  const instrument = createInstrument({ ...settings, units: ['g', 'oz'] }, commands.loadAt, seededRandom(1));
+  return { commands, instrument, done };
+}
+
+test('put, pour, take and lift change the true load', () => {
+  const { commands } = setUp();
+  expect(commands.run('put 296.4')).toBe('296.400 g on the pan');
+  commands.run('pour 10 5');
+  expect(commands.loadAt(1000)).toBe(301_400_000);
+  expect(commands.loadAt(9000)).toBe(306_400_000);
+  expect(commands.run('take 6.4')).toBe('300.000 g on the pan');
+  expect(commands.run('lift')).toBe('0.000 g on the pan');
+  expect(commands.run('lift')).toBe('300.000 g on the pan');
+  expect(commands.run('put 10 oz')).toBe('283.495 g on the pan');
+});
+
+test('keys and faults reach the scale and the wire', () => {
+  const { commands, instrument, done } = setUp();
+  commands.run('unit');
+  expect(instrument.advance(200).at(-1)?.unit).toBe('oz');
+  commands.run('off');
+  expect(instrument.on).toBe(false);
+  commands.run('on');
+  expect(instrument.on).toBe(true);
+  for (const verb of ['silent', 'silent', 'cut', 'noise', 'drop']) commands.run(verb);
+  expect(done).toEqual(['silent', 'speaks', 'cut', 'noise', 'drop']);
+  expect(commands.run('quit')).toBe(QUIT);
+});
+
+test.each(['put', 'put -5', 'put much', 'pour', 'pour 5 0', 'pour 5 fast', 'take x'])('"%s" is explained', (line) => {
+  expect(setUp().commands.run(line)).toMatch(/needs grams/);
+});
+
+test.each(['shake', 'constructor', '__proto__'])('"%s" is no command', (line) => {
+  expect(setUp().commands.run(line)).toBe('no such command; help shows them');
+});
