@@ -77,7 +77,7 @@ export interface BenchView {
   readonly mood: Mood;
   /** Formula and batch: `Cornflower & oat cleansing bar 3, batch 2026-11-25-1`. */
   readonly title: string;
-  /** Place in the work: `Phase B liquids, draw 9 of 22`. */
+  /** Place in the work, short: `B liquids, draw 9 of 22`. */
   readonly where: string;
   /** One or two words in capitals: `POUR`, `STOP`, `TAKE OUT`, `READY`, `LIFT`. */
   readonly headline: string;
@@ -124,6 +124,7 @@ export interface LiveView {
   readonly state: PanState;
   /** The numbers come from a reading that is not older than the scale's rhythm allows, and may be trusted. */
   readonly fresh: boolean;
+  /** The scale's short name: `bench`. */
   readonly scaleName: string;
   readonly way: Way;
   /** Target minus net, without unit: `14.4`; with `-` when too much is in. Undefined: there is none to show. */

@@ -1,0 +1,33 @@
+/** The closing lane with its colours. */
+import { Box, Text } from 'ink';
+import { drawLane } from './drawLane.ts';
+import { laneRoom } from './lane.ts';
+import { useSurface } from './surface.ts';
+import type { LaneView } from './view.ts';
+
+interface Props {
+  readonly lane: LaneView;
+  /** The net weight may be trusted. */
+  readonly live: boolean;
+  readonly columns: number;
+  /** Rows of the bar; two more are taken by the base line and the labels. */
+  readonly barRows: number;
+  readonly hue: string | undefined;
+}
+
+export function ClosingLane({ lane, live, columns, barRows, hue }: Props) {
+  const { ink } = useSurface();
+  const { bar, yard, base, labels } = drawLane(lane, laneRoom(columns), ink, live);
+  return (
+    <Box flexDirection="column">
+      {Array.from({ length: barRows }, (_, row) => `bar ${row}`).map((row) => (
+        <Text key={row} wrap="truncate">
+          <Text {...(hue ? { color: hue } : {})}>{bar}</Text>
+          {yard}
+        </Text>
+      ))}
+      <Text wrap="truncate">{base}</Text>
+      <Text wrap="truncate">{labels}</Text>
+    </Box>
+  );
+}

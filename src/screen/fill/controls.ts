@@ -1,0 +1,85 @@
+/**
+ * What the maker's keys do, whatever they are typed on: the screen, or lines of `--plain`. Holds the little state that
+ * belongs to no weighing: is the list of reasons open, when was a step's clock started, what was just written down.
+ */
+import { readMass } from '../../mass/text.ts';
+import type { Clock } from '../../signal/clock.ts';
+import { drawNow } from '../../weighing/look.ts';
+import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
+import type { BenchView } from '../view.ts';
+import { benchViewOf } from './bench.ts';
+import { choiceOf, choicesFor } from './choices.ts';
+
+export interface Controls {
+  /** A key by its name (`enter`, `x`). @returns whether it meant anything */
+  press(key: string): boolean;
+  /** A typed display value, in grams. @returns a sentence when it is no number */
+  typed(text: string): string | undefined;
+  /** To be told of every new state of the chart. */
+  note(snapshot: WeighingSnapshot): void;
+  view(): BenchView;
+}
+
+export interface ControlsOptions {
+  readonly station: Pick<Station, 'answer' | 'declareEmpty' | 'keyed' | 'snapshot'>;
+  readonly clock: Clock;
+  /** The maker wants to leave. */
+  readonly onLeave: () => void;
+  /** Something else than the chart changed the view. */
+  readonly onView?: () => void;
+  readonly foot?: string | undefined;
+}
+
+export function createControls({ station, clock, onLeave, onView, foot }: ControlsOptions): Controls {
+  let reasonsOpen = false;
+  let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
+
+  return {
+    press(key) {
+      if (key === 'ctrl+c') {
+        onLeave();
+        return true;
+      }
+      const does = choiceOf(choicesFor(station.snapshot(), reasonsOpen), key);
+      if (does === undefined) return false;
+      if ('reasons' in does) {
+        reasonsOpen = does.reasons;
+        onView?.();
+      } else if ('leave' in does) onLeave();
+      else if ('declareEmpty' in does) station.declareEmpty(does.declareEmpty);
+      else {
+        reasonsOpen = false;
+        station.answer(does.answer);
+      }
+      return true;
+    },
+    typed(text) {
+      const draw = drawNow(station.snapshot().context);
+      const shown = readMass(text.trim().replace(',', '.').replace(/\s*g$/, ''), 'g');
+      if (shown === undefined)
+        return 'That is no weight in grams, such as 296.4. Nothing was taken over; type it again.';
+      if (draw) station.keyed(draw.scale, shown);
+      return undefined;
+    },
+    note(snapshot) {
+      if (!snapshot.hasTag('hold')) reasonsOpen = false;
+      const { context } = snapshot;
+      const key = snapshot.matches({ step: 'running' })
+        ? JSON.stringify([context.batch.steps, context.batch.seq])
+        : undefined;
+      if (key === undefined) stepClock = undefined;
+      else if (stepClock?.key !== key) stepClock = { key, startedAt: clock.now() };
+    },
+    view() {
+      const snapshot = station.snapshot();
+      const forMs = burstLength(snapshot);
+      const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
+      return benchViewOf(snapshot, { reasonsOpen, timer, foot });
+    },
+  };
+}
+
+function burstLength({ context: { batch } }: WeighingSnapshot): number | undefined {
+  const begun = batch.plan.tasks.find((task) => task.kind === 'step' && batch.steps[task.id]?.done === false);
+  return begun?.kind === 'step' ? (begun.forMs ?? undefined) : undefined;
+}

@@ -1,0 +1,89 @@
+/**
+ * The live number, kept outside of React and let through at a pace that an eye can follow.
+ *
+ * Three things matter more than the pace: the last value always arrives (it is what the scale shows at rest), the
+ * first one after a pause arrives at once, and the loss of the scale is never held back.
+ */
+import { cleanLive } from './cleanView.ts';
+import { type LiveView, NO_LIVE } from './view.ts';
+
+/** Time as the screen needs it; handed in, so that tests hold the hands of the clock. */
+export interface Clock {
+  /** Monotonic milliseconds. */
+  now(): number;
+  /** Calls back once after so many milliseconds; the returned function calls it off. */
+  later(call: () => void, ms: number): () => void;
+}
+
+/** A value that React reads from outside (`useSyncExternalStore`). */
+export interface Store<T> {
+  readonly subscribe: (changed: () => void) => () => void;
+  readonly getSnapshot: () => T;
+}
+
+export interface LiveStore extends Store<LiveView> {
+  /** Takes the newest live view. */
+  readonly set: (view: LiveView) => void;
+  /** Calls off what is still waiting. */
+  readonly stop: () => void;
+}
+
+/** A plain store: every change is told at once. */
+export function createStore<T>(first: T): Store<T> & { readonly set: (value: T) => void } {
+  let value = first;
+  const listeners = new Set<() => void>();
+  return {
+    subscribe: (changed) => {
+      listeners.add(changed);
+      return () => listeners.delete(changed);
+    },
+    getSnapshot: () => value,
+    set: (next) => {
+      if (next === value) return;
+      value = next;
+      for (const changed of listeners) changed();
+    },
+  };
+}
+
+/** About 20 changes a second: more can't be read, and each costs bytes on the terminal. */
+const PACE_MS = 50;
+
+/**
+ * Makes the store of the live view.
+ * @param paceMs the least time between two changes that are let through
+ */
+export function createLiveStore(clock: Clock, paceMs = PACE_MS): LiveStore {
+  const store = createStore<LiveView>(NO_LIVE);
+  let waiting: LiveView | undefined;
+  let callOff: (() => void) | undefined;
+  let lastAt = Number.NEGATIVE_INFINITY;
+
+  const letThrough = (view: LiveView) => {
+    callOff?.();
+    callOff = undefined;
+    waiting = undefined;
+    lastAt = clock.now();
+    store.set(cleanLive(view));
+  };
+
+  return {
+    subscribe: store.subscribe,
+    getSnapshot: store.getSnapshot,
+    set: (view) => {
+      const shown = store.getSnapshot();
+      const urgent = view.fresh !== shown.fresh || (view.lane !== undefined) !== (shown.lane !== undefined);
+      const wait = lastAt + paceMs - clock.now();
+      if (urgent || wait <= 0) return letThrough(view);
+      waiting = view;
+      callOff ??= clock.later(() => {
+        callOff = undefined;
+        if (waiting) letThrough(waiting);
+      }, wait);
+    },
+    stop: () => {
+      callOff?.();
+      callOff = undefined;
+    },
+  };
+}
