@@ -1,0 +1,145 @@
+/**
+ * The batch record: what was really weighed, from which lot, on which scale, by whom. Pure: the facts of one batch in,
+ * plain data out. `recordJson.ts`, `recordCsv.ts` and `recordHtml.tsx` print it.
+ */
+import type { Fact } from '../facts/fact.ts';
+import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
+import type { Plan } from '../plan/model.ts';
+import type { Seal } from './batchLog.ts';
+import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
+import { type Correction, type RecordStep, type ScaleLoss, walkEvents } from './recordEvents.ts';
+import { deviationsOf } from './recordSentences.ts';
+
+export interface Totals {
+  /** Planned weight of the draws that have reached their vessel. */
+  readonly target: Mass;
+  /** What was weighed for the batch, all accepted draws. */
+  readonly net: Mass;
+  /** What reached the vessels. */
+  readonly bowl: Mass;
+  /** `bowl - target`. */
+  readonly difference: Mass;
+  /** What left the lots, waste included. */
+  readonly taken: Mass;
+  /** What left the lots for nothing: taken back out, thrown away, given up, left in cups. */
+  readonly waste: Mass;
+}
+
+export interface BatchRecord {
+  readonly batch: string;
+  readonly plan: Plan;
+  readonly status: 'open' | 'finished' | 'abandoned';
+  readonly started: string;
+  /** When it was finished or abandoned; null while it is open. */
+  readonly ended: string | null;
+  /** Why it was abandoned. */
+  readonly abandonedFor: string | null;
+  /** Everybody who did something, in the order of their first fact. */
+  readonly operators: readonly string[];
+  /** Accepted draws whose content is in the batch, in the order of weighing. */
+  readonly draws: readonly RecordDraw[];
+  /** Accepted draws that are not in the batch, because their vessel or cup was given up. */
+  readonly givenUp: readonly RecordDraw[];
+  readonly discarded: readonly Discard[];
+  readonly steps: readonly RecordStep[];
+  readonly scaleLosses: readonly ScaleLoss[];
+  /** When the program took up the batch again after a stop. */
+  readonly resumed: readonly { readonly at: string; readonly by: string }[];
+  readonly overPours: readonly OverPour[];
+  readonly corrections: readonly Correction[];
+  /** Everything that went otherwise than planned, in sentences. */
+  readonly deviations: readonly string[];
+  /** What left each lot, in the order of the draws. */
+  readonly lots: readonly LotUse[];
+  readonly totals: Totals;
+  /** The last fact of the batch and its hash. */
+  readonly seal: Seal;
+}
+
+/** Too much on the pan, noticed before it was accepted. */
+export interface OverPour {
+  readonly draw: string;
+  readonly name: string;
+  /** The largest settled net weight, and how far it lay over the band. */
+  readonly net: Mass;
+  readonly over: Mass;
+  readonly at: string;
+  readonly by: string;
+  readonly end: 'taken back' | 'kept' | 'thrown away' | 'vessel given up' | 'open';
+}
+
+/**
+ * The record of one batch.
+ * @param facts all facts of the batch, in order
+ * @param seal the place and hash of the last of them
+ * @throws RangeError when the facts do not begin with the start of a batch
+ */
+export function batchRecord(facts: readonly Fact[], seal: Seal): BatchRecord {
+  const first = facts[0];
+  if (first?.kind !== 'batch-started') throw new RangeError('a batch record needs facts that begin with its start');
+  const { plan } = first;
+  const { draws, givenUp, discarded, lots } = walkDraws(plan, facts);
+  const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');
+  const record = {
+    batch: first.batch,
+    plan,
+    status: end?.kind === 'finished' || end?.kind === 'abandoned' ? end.kind : ('open' as const),
+    started: first.at,
+    ended: end?.at ?? null,
+    abandonedFor: end?.kind === 'abandoned' ? end.reason : null,
+    operators: [...new Set(facts.map((fact) => fact.by))],
+    draws,
+    givenUp,
+    discarded,
+    ...walkEvents(plan, facts),
+    overPours: overPoursOf(plan, facts),
+    lots,
+    totals: totalsOf(plan, draws, lots),
+    seal,
+  };
+  return { ...record, deviations: deviationsOf(record, facts) };
+}
+
+function totalsOf(plan: Plan, draws: readonly RecordDraw[], lots: readonly LotUse[]): Totals {
+  let target = ZERO;
+  let bowl = ZERO;
+  for (const draw of draws) {
+    if (draw.bowl === null) continue;
+    target = plus(target, plannedDraw(plan, draw.draw)?.target ?? ZERO);
+    bowl = plus(bowl, draw.bowl);
+  }
+  return {
+    target,
+    net: sumOf(draws.map((draw) => draw.net)),
+    bowl,
+    difference: minus(bowl, target),
+    taken: sumOf(lots.map((lot) => lot.taken)),
+    waste: sumOf(lots.map((lot) => lot.waste)),
+  };
+}
+
+function overPoursOf(plan: Plan, facts: readonly Fact[]): OverPour[] {
+  const done: OverPour[] = [];
+  const open = new Map<string, OverPour>();
+  const close = (id: string, end: OverPour['end']) => {
+    const pour = open.get(id);
+    if (pour) done.push({ ...pour, end });
+    open.delete(id);
+  };
+  for (const fact of facts) {
+    if (fact.kind === 'held') {
+      const known = open.get(fact.draw);
+      const { draw, net, over, at, by } = fact;
+      if (known && known.net >= net) continue;
+      const name = plannedDraw(plan, draw)?.name ?? draw;
+      open.set(draw, { draw, name, net, over, at: known?.at ?? at, by: known?.by ?? by, end: 'open' });
+    } else if (fact.kind === 'weighed') close(fact.draw, fact.deviation?.kind === 'over' ? 'kept' : 'taken back');
+    else if (fact.kind === 'discarded') close(fact.draw, 'thrown away');
+    else if (fact.kind === 'given-up') {
+      for (const id of [...open.keys()]) {
+        if (fact.draws.includes(id) || plannedDraw(plan, id)?.vessel === fact.vessel) close(id, 'vessel given up');
+      }
+    }
+  }
+  return [...done, ...open.values()];
+}

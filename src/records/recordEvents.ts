@@ -1,0 +1,105 @@
+/** What else happened in a batch: steps, scales that were lost for a while, stops, corrections. */
+import type { Fact } from '../facts/fact.ts';
+import type { StepKind } from '../formula/model.ts';
+import type { Plan, PlannedStep } from '../plan/model.ts';
+import { aboutFact } from './recordSentences.ts';
+
+export interface RecordStep {
+  readonly step: string;
+  readonly phase: string;
+  /** Undefined for a step that the plan does not have. */
+  readonly kind: StepKind | undefined;
+  readonly say: string;
+  /** When it was begun; null when only its end was told. */
+  readonly begun: string | null;
+  /** When it was done; null when it was not finished. */
+  readonly done: string | null;
+  readonly bursts: number;
+  readonly by: string;
+}
+
+export interface ScaleLoss {
+  readonly scale: string;
+  readonly draw: string | null;
+  readonly say: string;
+  readonly lost: string;
+  /** When its readings could be trusted again; null when that was not noted. */
+  readonly back: string | null;
+}
+
+export interface Correction {
+  readonly seq: number;
+  readonly corrects: number;
+  /** What it corrects, a phrase. */
+  readonly about: string;
+  readonly note: string;
+  readonly reason: string;
+  readonly at: string;
+  readonly by: string;
+}
+
+export interface EventsOfRecord {
+  readonly steps: readonly RecordStep[];
+  readonly scaleLosses: readonly ScaleLoss[];
+  readonly resumed: readonly { readonly at: string; readonly by: string }[];
+  readonly corrections: readonly Correction[];
+}
+
+/** Gathers them in the order in which they happened. */
+export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
+  const steps: RecordStep[] = [];
+  const scaleLosses: ScaleLoss[] = [];
+  const resumed: { at: string; by: string }[] = [];
+  const corrections: Correction[] = [];
+  for (const fact of facts) {
+    switch (fact.kind) {
+      case 'step-begun':
+      case 'step-done':
+        putStep(steps, plan, fact);
+        break;
+      case 'scale-lost':
+        scaleLosses.push({ scale: fact.scale, draw: fact.draw, say: fact.say, lost: fact.at, back: null });
+        break;
+      case 'scale-back': {
+        const index = scaleLosses.findLastIndex(({ scale, back }) => scale === fact.scale && back === null);
+        const loss = scaleLosses[index];
+        if (loss) scaleLosses[index] = { ...loss, back: fact.at };
+        break;
+      }
+      case 'resumed':
+        resumed.push({ at: fact.at, by: fact.by });
+        break;
+      case 'corrected': {
+        const { seq, corrects, note, reason, at, by } = fact;
+        const about = aboutFact(
+          facts.find((each) => each.seq === corrects),
+          plan,
+        );
+        corrections.push({ seq, corrects, about, note, reason, at, by });
+      }
+    }
+  }
+  return { steps, scaleLosses, resumed, corrections };
+}
+
+function putStep(steps: RecordStep[], plan: Plan, fact: Fact & { kind: 'step-begun' | 'step-done' }): void {
+  const index = steps.findLastIndex(({ step, done }) => step === fact.step && done === null);
+  const open = steps[index];
+  const change =
+    fact.kind === 'step-begun' ? { bursts: fact.burst } : { bursts: fact.bursts, done: fact.at, by: fact.by };
+  if (open) {
+    steps[index] = { ...open, ...change };
+    return;
+  }
+  const planned = plan.tasks.find((task): task is PlannedStep => task.kind === 'step' && task.id === fact.step);
+  steps.push({
+    step: fact.step,
+    phase: planned?.phase ?? '',
+    kind: planned?.step,
+    say: planned?.say ?? fact.step,
+    begun: fact.kind === 'step-begun' ? fact.at : null,
+    done: null,
+    by: fact.by,
+    ...change,
+  });
+}

@@ -1,0 +1,89 @@
+/** The record as JSON: masses are strings of decimal grams, so that no reader loses digits. */
+import type { Mass } from '../mass/mass.ts';
+import { exactGrams } from '../mass/text.ts';
+import type { BatchRecord } from './batchRecord.ts';
+import type { RecordDraw } from './recordDraws.ts';
+import { notesOf } from './recordSentences.ts';
+
+/** The record as plain data for `record --json`. Names of fields stay; new ones may be added. */
+export function recordJson(record: BatchRecord) {
+  const { plan, totals } = record;
+  return {
+    batch: record.batch,
+    formula: plan.formula.id,
+    formula_name: plan.formula.name,
+    version: plan.formula.version,
+    status: record.status,
+    mass_g: exactGrams(plan.mass),
+    bars: plan.bars,
+    bar_g: orNull(plan.bar),
+    loss_ppm: plan.lossPpm,
+    started: record.started,
+    finished: record.status === 'finished' ? record.ended : null,
+    abandoned: record.status === 'abandoned' ? { at: record.ended, reason: record.abandonedFor } : null,
+    operators: record.operators,
+    draws: record.draws.map((draw) => drawJson(draw, record)),
+    given_up: record.givenUp.map((draw) => drawJson(draw, record)),
+    discarded: record.discarded.map(({ amount, ...rest }) => ({ ...rest, amount_g: exactGrams(amount) })),
+    over_pours: record.overPours.map(({ net, over, ...rest }) => ({
+      ...rest,
+      net_g: exactGrams(net),
+      over_g: exactGrams(over),
+    })),
+    steps: record.steps.map(({ kind, ...rest }) => ({ ...rest, kind: kind ?? null })),
+    scale_events: record.scaleLosses,
+    resumed: record.resumed,
+    corrections: record.corrections,
+    deviations: record.deviations,
+    lots: record.lots.map(({ lot, ingredient, taken, bowl, waste, ended }) => ({
+      lot,
+      ingredient,
+      taken_g: exactGrams(taken),
+      bowl_g: exactGrams(bowl),
+      waste_g: exactGrams(waste),
+      used_up: ended,
+    })),
+    totals: {
+      target_g: exactGrams(totals.target),
+      net_g: exactGrams(totals.net),
+      bowl_g: exactGrams(totals.bowl),
+      difference_g: exactGrams(totals.difference),
+      taken_g: exactGrams(totals.taken),
+      waste_g: exactGrams(totals.waste),
+    },
+    last_seq: record.seal.seq,
+    last_hash: record.seal.hash,
+  };
+}
+
+function drawJson(draw: RecordDraw, record: BatchRecord) {
+  return {
+    draw: draw.draw,
+    ingredient: draw.ingredient,
+    name: draw.name,
+    inci: draw.inci,
+    phase: draw.phase,
+    vessel: draw.vessel,
+    scale: draw.scale,
+    way: draw.way,
+    lot: draw.lot,
+    target_g: exactGrams(draw.target),
+    low_g: exactGrams(draw.low),
+    high_g: exactGrams(draw.high),
+    before_g: exactGrams(draw.before),
+    after_g: exactGrams(draw.after),
+    taken_g: exactGrams(draw.taken),
+    net_g: exactGrams(draw.net),
+    bowl_g: orNull(draw.bowl),
+    residue_g: orNull(draw.residue),
+    uncertainty_g: exactGrams(draw.uncertainty),
+    accepted: draw.how,
+    at: draw.at,
+    by: draw.by,
+    notes: notesOf(draw, record),
+  };
+}
+
+function orNull(of: Mass | null): string | null {
+  return of === null ? null : exactGrams(of);
+}

@@ -1,0 +1,132 @@
+/** The record's sentences: what went otherwise than planned, and the notes beside each draw. */
+import { judge, outsideBy } from '../accept/band.ts';
+import type { Deviation, Fact } from '../facts/fact.ts';
+import type { Mass } from '../mass/mass.ts';
+import { printMass } from '../mass/text.ts';
+import type { Plan } from '../plan/model.ts';
+import type { BatchRecord } from './batchRecord.ts';
+import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
+
+/** A mass with its unit, with the decimals of the scale that weighed it. */
+export function grams(of: Mass, decimals: number): string {
+  return `${printMass(of, { decimals })} g`;
+}
+
+/** `Shea butter (A2)`. */
+function nameOf(plan: Plan, id: string): string {
+  const planned = plannedDraw(plan, id);
+  return planned ? `${planned.name} (${id})` : id;
+}
+
+/** `melt jug (V1)`. */
+export function vesselName(plan: Plan, id: string): string {
+  const name = Object.hasOwn(plan.vessels, id) ? plan.vessels[id]?.name : undefined;
+  return name && name !== id ? `${name} (${id})` : id;
+}
+
+function decimalsAt(plan: Plan, draw: string): number {
+  return decimalsOfScale(plan, plannedDraw(plan, draw)?.scale ?? '');
+}
+
+/** What is said of one draw: decisions, how its weight came about, its part of a whole, corrections. */
+export function notesOf(draw: RecordDraw, { corrections }: Pick<BatchRecord, 'corrections'>): string[] {
+  const { takenBack, decimals, way, part } = draw;
+  const notes = draw.decisions.map((decision) => decisionOf(draw, decision));
+  const unsaid = outsideUnsaid(draw);
+  if (unsaid) notes.push(unsaid);
+  if (draw.givenUpFor !== null) notes.push(`not in the batch: ${draw.givenUpFor}`);
+  if (takenBack > 0) {
+    const where = way === 'subtract' ? 'put back into the jar' : 'taken back out';
+    notes.push(`over-pour caught: ${grams(takenBack, decimals)} ${where}`);
+  }
+  if (draw.residue !== null && draw.residue !== 0 && !draw.decisions.some(({ kind }) => kind === 'residue')) {
+    notes.push(`${grams(draw.residue, decimals)} stayed in the cup`);
+  }
+  if (way === 'cup' && draw.bowl === null && draw.givenUpFor === null) notes.push('the cup is not tipped yet');
+  if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
+  if (part) notes.push(`part ${part.index + 1} of ${part.of}`);
+  if (draw.lotEnded) notes.push(`lot ${draw.lot} used up`);
+  for (const each of corrections) {
+    if (draw.seqs.includes(each.corrects)) {
+      notes.push(`corrected by fact ${each.seq}, ${each.by}: ${each.note} (${each.reason})`);
+    }
+  }
+  return notes;
+}
+
+function decisionOf(draw: RecordDraw, { kind, reason }: Deviation): string {
+  const { net, low, high, residue, decimals, by } = draw;
+  if (kind === 'residue') return `${grams(residue ?? net, decimals)} left in the cup, kept by ${by}: ${reason}`;
+  const off = grams(outsideBy(net, { low, high }), decimals);
+  return `${off} ${kind} its band, kept by ${by}: ${reason}`;
+}
+
+/** A weight outside its band without a decision should not be; if it is, the record does not hide it. */
+function outsideUnsaid({ net, low, high, decimals, decisions, part }: RecordDraw): string | undefined {
+  const verdict = judge(net, { low, high });
+  const early = verdict === 'under' && part !== null && part.index + 1 < part.of;
+  if (verdict === 'in' || early || decisions.some(({ kind }) => kind === verdict)) return undefined;
+  return `${grams(outsideBy(net, { low, high }), decimals)} ${verdict} its band, and the log holds no decision on it`;
+}
+
+/** Everything that went otherwise than planned, in the order in which it happened. */
+export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: readonly Fact[]): string[] {
+  const { plan } = record;
+  const said: { seq: number; say: string }[] = [];
+  for (const draw of [...record.draws, ...record.givenUp]) {
+    const seq = draw.seqs[0] ?? 0;
+    const name = nameOf(plan, draw.draw);
+    const unsaid = outsideUnsaid(draw);
+    for (const decision of draw.decisions) said.push({ seq, say: `${name}: ${decisionOf(draw, decision)}` });
+    if (unsaid) said.push({ seq, say: `${name}: ${unsaid}` });
+  }
+  for (const fact of facts) {
+    const say = otherwise(fact, plan);
+    if (say) said.push({ seq: fact.seq, say });
+  }
+  if (record.status === 'finished') {
+    const weighed = new Set(record.draws.map(({ draw }) => draw));
+    for (const task of plan.tasks) {
+      if (task.kind === 'draw' && !weighed.has(task.id)) {
+        said.push({ seq: record.seal.seq, say: `${task.name} (${task.id}): planned, and not weighed` });
+      }
+    }
+  }
+  return said.sort((a, b) => a.seq - b.seq).map(({ say }) => sentence(say));
+}
+
+function otherwise(fact: Fact, plan: Plan): string | undefined {
+  switch (fact.kind) {
+    case 'placed': {
+      if (!fact.unusual) return undefined;
+      const load = grams(fact.load, decimalsOfScale(plan, fact.scale));
+      return `${vesselName(plan, fact.vessel)} weighed ${load}, otherwise than known; ${fact.by} said that it is the right one`;
+    }
+    case 'discarded':
+      return `${nameOf(plan, fact.draw)}: ${grams(fact.amount, decimalsAt(plan, fact.draw))} of lot ${fact.lot} thrown away: ${fact.reason}`;
+    case 'given-up': {
+      const draws = fact.draws.map((draw) => nameOf(plan, draw)).join(', ');
+      return `${vesselName(plan, fact.vessel)} given up${draws ? ` with ${draws}` : ''}: ${fact.reason}`;
+    }
+    case 'abandoned':
+      return `Batch abandoned: ${fact.reason}`;
+    default:
+      return undefined;
+  }
+}
+
+/** What a fact is about, for a correction that names it: `lot RS-03, Red dye stock (B1), weighed`. */
+export function aboutFact(fact: Fact | undefined, plan: Plan): string {
+  if (!fact) return 'a fact of another batch';
+  const what = fact.kind.replaceAll('-', ' ');
+  if ('draw' in fact && fact.draw !== null) return `${nameOf(plan, fact.draw)}, ${what}`;
+  if ('step' in fact) return `step ${fact.step}, ${what}`;
+  if ('vessel' in fact) return `${vesselName(plan, fact.vessel)}, ${what}`;
+  return what;
+}
+
+/** With a capital and one full stop at the end. */
+function sentence(text: string): string {
+  const trimmed = text.trim().replace(/\.$/, '');
+  return `${trimmed.charAt(0).toUpperCase()}${trimmed.slice(1)}.`;
+}
