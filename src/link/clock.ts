@@ -1,12 +1,8 @@
-/** Time as the links need it; tests hand in a clock of their own. */
-export interface Clock {
-  /** Monotonic milliseconds. */
-  now(): number;
-  setTimeout(run: () => void, ms: number): unknown;
-  clearTimeout(timer: unknown): void;
-}
+/** The process's own clock, for all that waits. */
+import type { Clock } from '../signal/clock.ts';
 
-/** The process's own monotonic clock. */
+export type { Clock } from '../signal/clock.ts';
+
 export const realClock: Clock = {
   now: () => performance.now(),
   setTimeout: (run, ms) => setTimeout(run, ms),
