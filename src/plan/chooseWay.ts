@@ -4,11 +4,10 @@
  * formula prescribes it.
  */
 
-import { smallestWeight } from '../accept/uncertainty.ts';
 import type { FormulaDraw, Way } from '../formula/model.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
-import { type Fit, fitOn, isFit, noRoom, type Obstacle, type OnPan, type Wanted } from './feasible.ts';
+import { type Fit, fitOn, isFit, leastWeight, noRoom, type Obstacle, type OnPan, type Wanted } from './feasible.ts';
 import { leastOn, percentOf } from './inWords.ts';
 import type { Piece } from './lots.ts';
 import { margins, relativeTolerance } from './plannedBand.ts';
@@ -83,6 +82,13 @@ function addCandidate(to: ToPlace, scale: Scale): Candidate {
   return { way: 'add', scale, on: pieces.map(() => vessel), found: fitOn(wantedOf(to), scale, pans) };
 }
 
+/** Of two obstacles the one that helps to be told: what limits more, of the load and the room. */
+function tighter(fit: Fit | Obstacle, room: Obstacle | undefined): Fit | Obstacle {
+  if (room?.kind !== 'room' || isFit(fit)) return room ?? fit;
+  if (fit.kind !== 'load') return fit;
+  return fit.fits / fit.needs < room.fits / room.needs ? fit : room;
+}
+
 function cupCandidate(to: ToPlace, scale: Scale): Candidate {
   const cups =
     to.draw.cup === undefined ? to.cups : [...to.workshop.vessels.values()].filter(({ id }) => id === to.draw.cup);
@@ -95,10 +101,8 @@ function cupCandidate(to: ToPlace, scale: Scale): Candidate {
       scale,
       to.pieces.map(() => pan),
     );
-    const room = isFit(fit)
-      ? to.pieces.map(({ amount }) => noRoom(cup, 0, mass(amount + over), to.density)).find(Boolean)
-      : undefined;
-    found = room ?? fit;
+    const room = to.pieces.map(({ amount }) => noRoom(cup, 0, mass(amount + over), to.density)).find(Boolean);
+    found = tighter(fit, room);
     if (isFit(found)) return { way: 'cup', scale, on: to.pieces.map(() => cup), found };
     // A larger cup helps against lack of room, against nothing else.
     if (found.kind !== 'room') break;
@@ -136,7 +140,7 @@ function firstThatFits(candidates: readonly Candidate[], cupFirst: boolean): { a
 
 function reason(to: ToPlace, at: Candidate, candidates: readonly Candidate[]): string {
   const relative = relativeTolerance(to.target, to.draw.tolerance);
-  const good = `${at.scale.id} is good from ${leastOn(at.scale, smallestWeight(at.scale, relative))} at ${percentOf(relative)}`;
+  const good = `${at.scale.id} is good from ${leastOn(at.scale, leastWeight(at.scale, relative, to.pieces.length))} at ${percentOf(relative)}`;
   if (to.draw.way !== undefined) return `the formula asks for ${to.draw.way}; ${good}`;
   if (at.way === 'cup' && to.draw.over === 'never') return `never over, so checked in the cup; ${good}`;
   const refused = candidates.find((other) => other !== at && !isFit(other.found));

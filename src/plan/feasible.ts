@@ -1,11 +1,19 @@
 /** Can one draw be weighed on one scale, with one kind of vessel on the pan? Each check says why not, in numbers. */
-import { smallestWeight } from '../accept/uncertainty.ts';
+import { netUncertainty, smallestWeight } from '../accept/uncertainty.ts';
 import type { Tolerance } from '../formula/model.ts';
-import { type Mass, mass } from '../mass/mass.ts';
+import { greater, type Mass, mass } from '../mass/mass.ts';
 import type { Scale, Vessel } from '../workshop/model.ts';
 import { volumeOf } from './contents.ts';
 import { grams, leastOn, loadOn, percentOf, wholeGrams } from './inWords.ts';
-import { type Judged, judgedBand, margins, type PartBand, partBands, relativeTolerance } from './plannedBand.ts';
+import {
+  isRelative,
+  type Judged,
+  judgedBand,
+  margins,
+  type PartBand,
+  partBands,
+  relativeTolerance,
+} from './plannedBand.ts';
 
 /** What must be weighed. */
 export interface Wanted {
@@ -29,37 +37,41 @@ export interface OnPan {
 export type Obstacle =
   | { readonly kind: 'none'; readonly why: string }
   | { readonly kind: 'load' | 'room'; readonly why: string; readonly fits: number; readonly needs: number }
-  | { readonly kind: 'small'; readonly why: string; readonly least: Mass; readonly scale: Scale }
-  | { readonly kind: 'coarse'; readonly why: string; readonly halfBand: Mass; readonly scale: Scale };
+  | { readonly kind: 'weak'; readonly why: string; readonly scale: Scale; readonly halfBand: Mass };
 
 export interface Fit {
   readonly judged: Judged;
   readonly parts: readonly PartBand[];
 }
 
-/** The smallest weight rule: the scale's own repeatability against the tolerance that the draw asks for. */
-export function tooSmall({ target, tolerance }: Wanted, scale: Scale): Obstacle | undefined {
-  const relative = relativeTolerance(target, tolerance);
-  const least = smallestWeight(scale, relative);
-  if (target >= least) return undefined;
-  const why = `the ${scale.id} scale can weigh ${leastOn(scale, least)} or more at ${percentOf(relative)}`;
-  return { kind: 'small', why, least, scale };
+/**
+ * The narrower side that a tolerance must have on a scale, so that a weight can surely be judged: with the whole
+ * uncertainty kept off as guard, one interval each way is left, and in that there is always a weight to show.
+ */
+export function leastHalfBand(scale: Scale, weighings = 1): Mass {
+  return mass(Math.ceil(netUncertainty(scale) * Math.sqrt(weighings)) + scale.d);
 }
 
-/** The band must hold at least one weight that the scale can show, and start at 1 d or more. */
-export function tooCoarse(wanted: Wanted, scale: Scale, fit: Fit): Obstacle | undefined {
-  const { judged, parts } = fit;
-  const bands = [judged, ...parts];
-  if (bands.every(({ low, high }) => low >= scale.d && low <= high)) return undefined;
-  const { under, over } = margins(wanted.target, wanted.tolerance);
-  // With the guard taken off and one interval of room there is always a weight to show.
-  const halfBand = mass(judged.uncertainty + scale.d);
-  return {
-    kind: 'coarse',
-    why: `the ${scale.id} scale knows a weight to ${grams(judged.uncertainty)} either way, too coarse for a band of -${grams(under)} / +${grams(over)}`,
-    halfBand,
-    scale,
-  };
+/** From which weight on a scale is surely good for a relative tolerance: smallest weight rule and guard band. */
+export function leastWeight(scale: Scale, relative: number, weighings = 1): Mass {
+  return greater(smallestWeight(scale, relative), mass(Math.ceil(leastHalfBand(scale, weighings) / relative)));
+}
+
+/**
+ * The smallest weight rule (the scale's repeatability against the tolerance), and that every band holds at least one
+ * weight that the scale can show, of 1 d or more.
+ */
+export function tooWeak(wanted: Wanted, scale: Scale, { judged, parts }: Fit): Obstacle | undefined {
+  const { target, tolerance, pieces } = wanted;
+  const relative = relativeTolerance(target, tolerance);
+  const judgeable = [judged, ...parts].every(({ low, high }) => low >= scale.d && low <= high);
+  if (judgeable && target >= smallestWeight(scale, relative)) return undefined;
+  const halfBand = leastHalfBand(scale, pieces.length);
+  const { under, over } = margins(target, tolerance);
+  const why = isRelative(target, tolerance)
+    ? `the ${scale.id} scale can weigh ${leastOn(scale, leastWeight(scale, relative, pieces.length))} or more at ${percentOf(relative)}`
+    : `the ${scale.id} scale knows a weight to ${grams(judged.uncertainty)} either way, too coarse for a band of -${grams(under)} / +${grams(over)}`;
+  return { kind: 'weak', why, scale, halfBand };
 }
 
 /** Capacity: all that ever stands on the pan, up to the top of the band. */
@@ -92,7 +104,7 @@ export function fitOn(wanted: Wanted, scale: Scale, pans: readonly OnPan[]): Fit
   const parts = partBands(wanted.pieces, judged, wanted.tolerance, scale.d);
   const heavy = pans.map((on, index) => tooHeavy(on, parts[index]?.high ?? judged.high, scale)).find(Boolean);
   const fit = { judged, parts };
-  return heavy ?? tooSmall(wanted, scale) ?? tooCoarse(wanted, scale, fit) ?? fit;
+  return heavy ?? tooWeak(wanted, scale, fit) ?? fit;
 }
 
 export function isFit(of: Fit | Obstacle): of is Fit {

@@ -30,6 +30,13 @@ export function relativeTolerance(target: Mass, { under, over, floor }: Toleranc
   return Math.min(share(under), share(over));
 }
 
+/** Whether the narrower side is a share, so that a larger target makes the band wider; otherwise it is a mass. */
+export function isRelative(target: Mass, tolerance: Tolerance): boolean {
+  const { under, over } = margins(target, tolerance);
+  const side = under <= over ? tolerance.under : tolerance.over;
+  return 'ppm' in side && (target * side.ppm) / 1_000_000 >= (tolerance.floor ?? 0);
+}
+
 /** The lowest multiple of `d` that is not below a mass. */
 export function upToGrid(of: Mass, d: Mass): Mass {
   return mass(Math.ceil(of / d) * d);
@@ -94,7 +101,7 @@ export function partBands(pieces: readonly Mass[], whole: Judged, tolerance: Tol
     return {
       target: piece,
       low: upToGrid(mass(piece - under + whole.guard), d),
-      high: lesser(downToGrid(mass(piece + over - whole.guard), d), whole.high),
+      high: downToGrid(mass(piece + over - whole.guard), d),
     };
   });
 }

@@ -7,7 +7,8 @@ import { grams } from './inWords.ts';
 import type { Plan, PlannedDraw, PlannedStep, Refusal } from './model.ts';
 import { wrapText } from './wrapText.ts';
 
-const LEAST_WIDTH = 60;
+/** A table of all the figures needs as much. */
+const LEAST_WIDTH = 80;
 /** From this width on there is room to say why each scale and way was chosen. */
 const WIDTH_FOR_WHY = 120;
 
@@ -59,8 +60,8 @@ function widthsOf(rows: readonly Row[], width: number): Widths {
     way: widest('way', 'way'),
     lot: widest('lot', 'lot'),
   };
-  // Two blanks before, between the columns, and ` - ` within the band.
-  const taken = Object.values(fixed).reduce((sum, each) => sum + each, 0) + 2 + 2 * 6 + 1;
+  // Two blanks before and between the columns, ` - ` within the band, one blank between scale and way.
+  const taken = Object.values(fixed).reduce((sum, each) => sum + each, 0) + 2 + 2 * 5 + 3 + 1;
   const wide = width >= WIDTH_FOR_WHY;
   const name = Math.max(Math.min(widest('name', 'ingredient'), width - taken), 8);
   return { ...fixed, name, why: wide ? Math.max(width - taken - name - 2, 0) : 0 };
@@ -115,7 +116,7 @@ function section(title: string, lines: readonly string[], width: number): string
 
 /**
  * A plan as text: each phase with its draws and steps in the order of work, then what to have at hand, what to know.
- * @param width columns of the terminal; no line is longer, down to 60
+ * @param width columns of the terminal; no line is longer, down to 80
  */
 export function printPlan(plan: Plan, width = 80): string {
   const most = Math.max(width, LEAST_WIDTH);

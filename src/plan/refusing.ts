@@ -2,10 +2,10 @@
 import type { Formula, FormulaDraw } from '../formula/model.ts';
 import { lesser, type Mass, mass } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
-import type { Obstacle } from './feasible.ts';
+import { leastWeight, type Obstacle } from './feasible.ts';
 import { batchOf, grams, percentOf, scaledBatch } from './inWords.ts';
 import type { Refusal } from './model.ts';
-import { margins } from './plannedBand.ts';
+import { isRelative, margins, relativeTolerance } from './plannedBand.ts';
 import { stockSolution } from './stockSolution.ts';
 
 /** A draw that is refused, with what its refusal refers to. */
@@ -23,38 +23,35 @@ function sentence(text: string): string {
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 }
 
-type Unweighable = Extract<Obstacle, { kind: 'small' | 'coarse' }>;
+type Weak = Extract<Obstacle, { kind: 'weak' }>;
 type Full = Extract<Obstacle, { kind: 'load' | 'room' }>;
 
-/** By how much the batch would have to grow for this obstacle to go away. */
-function growth(obstacle: Unweighable, { target, draw }: Refused): number {
-  if (obstacle.kind === 'small') return obstacle.least / target;
-  const { under, over } = margins(target, draw.tolerance);
-  return obstacle.halfBand / lesser(under, over);
-}
+/** A wider band is only offered where it stays a band. */
+const WIDEST_OFFER = 0.1;
 
-function weighable(refused: Refused, obstacle: Unweighable): string {
+/** What helps where a scale is not good enough: more of it, or a stock solution, or a wider band. */
+function strengthen(refused: Refused, { scale, halfBand }: Weak): string {
   const { target, batch, formula, draw } = refused;
+  const on = `on the ${scale.id} scale`;
+  const share = halfBand / target;
+  const wider = `a band of ${share <= WIDEST_OFFER ? `${percentOf(share)} (${grams(halfBand)})` : grams(halfBand)} either way`;
+  if (!isRelative(target, draw.tolerance)) return sentence(`${wider} ${on}`);
+
+  const { under, over } = margins(target, draw.tolerance);
   // A gram more, lest the rounding of the larger batch's target ends below the limit.
-  const size = scaledBatch(mass(batch + 1_000_000), growth(obstacle, refused), 1);
-  const scale = `the ${obstacle.scale.id} scale`;
+  const size = scaledBatch(mass(batch + 1_000_000), halfBand, lesser(under, over));
   const ways = size === undefined ? [] : [`a batch of ${batchOf(size, 'least', formula)}`];
-  if (obstacle.kind === 'small') {
-    const stock = stockSolution(target, obstacle.least);
-    if (stock) ways.push(`a ${stock.strength} stock solution: ${grams(stock.needed)} of it`);
-  } else if ('ppm' in draw.tolerance.under || 'ppm' in draw.tolerance.over) {
-    ways.push(`a band of ${percentOf(obstacle.halfBand / target)} (${grams(obstacle.halfBand)}) either way`);
-  } else {
-    return sentence(`a band of ${grams(obstacle.halfBand)} either way on ${scale}`);
-  }
-  return ways.length === 0 ? `A finer scale than ${scale}.` : sentence(`${ways.join(', or ')} on ${scale}`);
+  const stock = stockSolution(target, leastWeight(scale, relativeTolerance(target, draw.tolerance)));
+  if (share <= WIDEST_OFFER) ways.push(wider);
+  else if (stock) ways.push(`a ${stock.strength} stock solution: ${grams(stock.needed)} of it`);
+  return sentence(`${ways.length === 0 ? 'a finer scale' : ways.join(', or ')} ${on}`);
 }
 
 function instead(refused: Refused, obstacles: readonly Obstacle[]): string | null {
-  const unweighable = obstacles
-    .filter((obstacle): obstacle is Unweighable => obstacle.kind === 'small' || obstacle.kind === 'coarse')
-    .sort((a, b) => growth(a, refused) - growth(b, refused))[0];
-  if (unweighable) return weighable(refused, unweighable);
+  const weak = obstacles
+    .filter((obstacle): obstacle is Weak => obstacle.kind === 'weak')
+    .sort((a, b) => a.halfBand - b.halfBand)[0];
+  if (weak) return strengthen(refused, weak);
   const full = obstacles
     .filter((obstacle): obstacle is Full => obstacle.kind === 'load' || obstacle.kind === 'room')
     .sort((a, b) => b.fits / b.needs - a.fits / a.needs)[0];

@@ -37,7 +37,8 @@ function start(node: unknown): number | undefined {
 
 function pairOf(node: unknown, key: PropertyKey): Pair | undefined {
   if (!isMap(node)) return undefined;
-  return node.items.find((pair) => String(isScalar(pair.key) ? pair.key.value : pair.key) === String(key));
+  // The last of doubled keys is the one whose value counts.
+  return node.items.findLast((pair) => String(isScalar(pair.key) ? pair.key.value : pair.key) === String(key));
 }
 
 /**

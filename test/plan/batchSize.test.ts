@@ -1,0 +1,51 @@
+import { Decimal } from 'decimal.js';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { mass } from '../../src/mass/mass.ts';
+import { barsFrom, massForBars, sizeBatch } from '../../src/plan/batchSize.ts';
+import { demoFormula } from './fixtures.ts';
+
+const G = 1_000_000;
+
+describe('the mass of a batch', () => {
+  it('divides by what remains; adding the loss on top would leave the last bar short', () => {
+    const weighed = massForBars(24, mass(75 * G), 30_000);
+    expect(weighed).toBe(1_855_670_103);
+    expect(barsFrom(weighed, mass(75 * G), 30_000, 'up')).toBe(24);
+    expect(barsFrom(mass(1854 * G), mass(75 * G), 30_000, 'down')).toBe(23);
+  });
+
+  it('agrees with a decimal library to the nearest microgram, ties to even', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 10_000 }),
+        fc.integer({ min: 1, max: 1_000 * G }),
+        fc.integer({ min: 0, max: 500_000 }),
+        (bars, bar, loss) => {
+          const exact = new Decimal(bars).mul(bar).mul(1e6).div(new Decimal(1e6).sub(loss));
+          const rounded = exact.toDecimalPlaces(0, Decimal.ROUND_HALF_EVEN);
+          expect(massForBars(bars, mass(bar), loss)).toBe(rounded.toNumber());
+        },
+      ),
+    );
+  });
+
+  it('without a wish is the usual one; a mass says how many whole bars it gives', () => {
+    expect(sizeBatch(demoFormula, undefined)).toEqual({ mass: 1_855_670_103, bars: 24 });
+    expect(sizeBatch(demoFormula, { mass: mass(1_855_670_102) })).toEqual({ mass: 1_855_670_102, bars: 23 });
+    expect(sizeBatch({ ...demoFormula, bar: undefined, bars: undefined }, { mass: mass(G) })).toEqual({
+      mass: G,
+      bars: null,
+    });
+  });
+
+  it.each([
+    [{ bars: 0 }, demoFormula],
+    [{ bars: 1.5 }, demoFormula],
+    [{ bars: 3 }, { ...demoFormula, bar: undefined }],
+    [{ mass: mass(0) }, demoFormula],
+    [undefined, { ...demoFormula, bars: undefined, batch: undefined }],
+  ])('that makes no sense is said in a sentence: %o', (size, formula) => {
+    expect(sizeBatch(formula, size)).toMatchObject({ why: expect.stringMatching(/^The .*\.$/) });
+  });
+});

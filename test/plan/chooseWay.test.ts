@@ -1,0 +1,73 @@
+import { describe, expect, it } from 'vitest';
+import { drawOf, planOf, smallFormula, smallWorkshop } from './fixtures.ts';
+
+function dye(percent: number, keys: string, changes: Parameters<typeof smallWorkshop>[0] = {}) {
+  const workshop = smallWorkshop({ bowl: 'tare: 900 g, usable: 40 l', ...changes });
+  return drawOf(planOf(workshop, smallFormula(workshop, percent, keys)), 'dye');
+}
+
+const plenty = { lots: '{D-1: {on hand: 5 kg}}' };
+
+describe('which scale and which way', () => {
+  it('straight into the bowl on the sturdy scale, where that is good enough', () => {
+    // 20 g at 2 %: the bench scale is good from (0.1291 + 0.1) g / 0.02 = 11.46 g.
+    expect(dye(2, 'band: 2 %', plenty)).toMatchObject({ way: 'add', scale: 'bench', on: 'bowl' });
+  });
+
+  it('by cup on the fine scale, where the sturdy one is too coarse and the bowl too heavy', () => {
+    expect(dye(0.4, 'band: 2 %', plenty)).toMatchObject({ way: 'cup', scale: 'fine', on: 'cup' });
+  });
+
+  it('by cup rather than with a band narrowed by a guard', () => {
+    // 5 g at 5 % could just be weighed on the bench scale, but only with most of its band kept off.
+    expect(dye(0.5, 'band: 5 %', plenty)).toMatchObject({ way: 'cup', scale: 'fine', guard: 0 });
+  });
+
+  it('by cup, when it must never be over, though the bowl would do', () => {
+    expect(dye(1, 'band: 5 %, over: never', plenty)).toMatchObject({ way: 'cup', scale: 'fine' });
+  });
+
+  it('into the bowl and said so, when it must never be over and no cup will do', () => {
+    const draw = dye(2, 'band: 5 %, over: never', plenty);
+    expect(draw).toMatchObject({ way: 'add', scale: 'bench' });
+    expect(draw.why).toContain('no cup will do');
+  });
+
+  it('out of its jar as a last resort', () => {
+    const draw = dye(0.4, 'band: 2 %', { cup: '' });
+    expect(draw).toMatchObject({ way: 'subtract', scale: 'fine', on: 'jar' });
+  });
+
+  it('as the formula prescribes, where it can be done', () => {
+    expect(dye(1, 'band: 5 %, way: subtract')).toMatchObject({ way: 'subtract', on: 'jar', scale: 'fine' });
+    expect(dye(2, 'band: 5 %, way: subtract, scale: bench')).toMatchObject({ way: 'subtract', scale: 'bench' });
+    expect(dye(1, 'band: 5 %, cup: cup', plenty)).toMatchObject({ way: 'cup', on: 'cup' });
+  });
+
+  it('the smallest cup that has room', () => {
+    const cups = 'cup: {name: Cup, tare: 30 g, usable: 25 ml}\n  dish: {name: Dish, tare: 20 g, usable: 150 ml}';
+    const both = { ...plenty, cup: cups };
+    expect(dye(1, 'band: 5 %, way: cup', both)).toMatchObject({ on: 'cup' });
+    expect(dye(2, 'band: 5 %, way: cup', both)).toMatchObject({ on: 'dish' });
+  });
+
+  it('without a density there is no objection, but a note', () => {
+    const workshop = smallWorkshop({ ...plenty, density: '' });
+    const plan = planOf(workshop, smallFormula(workshop, 2, 'band: 5 %, way: cup'));
+    expect(drawOf(plan, 'dye').way).toBe('cup');
+    expect(plan.notes.join()).toContain('Dye: its density is not known');
+  });
+
+  it('in parts from two lots, each out of its own jar', () => {
+    const workshop = smallWorkshop({
+      lots: '{D-1: {on hand: 6 g, expires: 2027-01-01, jar: jar}, D-2: {on hand: 50 g, jar: jar-2}}',
+      jar: 'jar: {name: Jar, tare: 40 g}\n  jar-2: {name: Jar 2, tare: 45 g}',
+    });
+    const plan = planOf(workshop, smallFormula(workshop, 1, 'band: 5 %, way: subtract'));
+    const parts = plan.tasks.filter((task) => task.kind === 'draw' && task.ingredient === 'dye');
+    expect(parts).toMatchObject([
+      { id: 'A2.1', on: 'jar', lot: 'D-1', target: 6_000_000, part: { index: 1, of: 2 } },
+      { id: 'A2.2', on: 'jar-2', lot: 'D-2', target: 4_000_000, part: { index: 2, of: 2 } },
+    ]);
+  });
+});
