@@ -1,5 +1,5 @@
 /** The root: follows the terminal's size, reads the keyboard, and chooses between the bench and "too small". */
-import { useInput, usePaste, useWindowSize } from 'ink';
+import { Box, useInput, usePaste, useWindowSize } from 'ink';
 import { useRef, useState } from 'react';
 import { typeInto } from './answerLine.ts';
 import { Bench, innerColumns, rowsOfBench } from './Bench.tsx';
@@ -14,14 +14,17 @@ import type { BenchView, Pressed } from './view.ts';
 interface Props {
   readonly bench: Store<BenchView>;
   readonly live: LiveStore;
+  /** Each change makes the screen draw, even if nothing else has changed. */
+  readonly repaints: Store<number>;
   /** A key or paste that the screen has no use for itself. */
   readonly onKey: (input: Pressed) => void;
   /** The answer to `ask` of the kind `number`. */
   readonly onAnswer: (text: string) => void;
 }
 
-export function Screen({ bench, live, onKey, onAnswer }: Props) {
+export function Screen({ bench, live, repaints, onKey, onAnswer }: Props) {
   const view = useStore(bench);
+  const repaint = useStore(repaints);
   const { columns, rows } = useWindowSize();
   const tooSmall = columns < LEAST_COLUMNS || rows < LEAST_ROWS;
   const [typed, setTyped] = useFor(view.ask?.prompt, '');
@@ -52,8 +55,21 @@ export function Screen({ bench, live, onKey, onAnswer }: Props) {
   useInput((input, key) => take(pressed(input, key)));
   usePaste((text) => take(paste(text)));
 
-  if (tooSmall) return <TooSmall view={view} live={live} columns={columns} rows={rows} />;
-  return <Bench view={view} live={live} columns={columns} rows={rows} typed={typed()} page={page()} />;
+  return (
+    <>
+      {tooSmall ? (
+        <TooSmall view={view} live={live} columns={columns} rows={rows} />
+      ) : (
+        <Bench view={view} live={live} columns={columns} rows={rows} typed={typed()} page={page()} />
+      )}
+      <Unseen change={repaint} />
+    </>
+  );
+}
+
+/** Takes no room and shows nothing, but changes: Ink draws only when something in its tree has changed. */
+function Unseen({ change }: { change: number }) {
+  return <Box height={0} width={change % 2} />;
 }
 
 /**

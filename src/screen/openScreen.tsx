@@ -3,6 +3,8 @@ import { render } from 'ink';
 import { cleanBench } from './cleanView.ts';
 import { type Clock, createLiveStore, createStore, type LiveStore } from './liveStore.ts';
 import { drawsBlocks, type Environment, wantsColour } from './palette.ts';
+import { createRepainter } from './repaint.ts';
+import { openScreens } from './restoreTerminal.ts';
 import { Screen } from './Screen.tsx';
 import { SurfaceContext } from './surface.ts';
 import type { BenchView, Pressed } from './view.ts';
@@ -35,6 +37,8 @@ export interface OpenScreen {
 /** Frames a second at most. The live store lets less through; this only bounds what keys and resizing cause. */
 const FRAMES = 60;
 
+const HOME_AND_ERASE = '\x1b[H\x1b[2J';
+
 const PROCESS_CLOCK: Clock = {
   now: () => performance.now(),
   later: (call, ms) => {
@@ -48,6 +52,7 @@ export function openScreen(options: ScreenOptions): OpenScreen {
   const { stdout, stdin, environment, first, onKey, onAnswer = () => {}, clock = PROCESS_CLOCK } = options;
   const bench = createStore(cleanBench(first));
   const live = createLiveStore(clock);
+  const repaints = createStore(0);
   const surface = {
     ink: drawsBlocks(environment) ? ('block' as const) : ('ascii' as const),
     coloured: wantsColour(environment),
@@ -55,7 +60,7 @@ export function openScreen(options: ScreenOptions): OpenScreen {
   };
   const app = render(
     <SurfaceContext value={surface}>
-      <Screen bench={bench} live={live} onKey={onKey} onAnswer={onAnswer} />
+      <Screen bench={bench} live={live} repaints={repaints} onKey={onKey} onAnswer={onAnswer} />
     </SurfaceContext>,
     {
       stdout,
@@ -69,40 +74,30 @@ export function openScreen(options: ScreenOptions): OpenScreen {
     },
   );
   const ended = app.waitUntilExit();
-  open.set(stdout, () => app.unmount());
+  openScreens.set(stdout, () => app.unmount());
+  const repainter = createRepainter({
+    flush: () => app.waitUntilRenderFlush(),
+    forget: () => app.clear(),
+    erase: () => stdout.write(HOME_AND_ERASE),
+    draw: () => repaints.set(repaints.getSnapshot() + 1),
+  });
+  stdout.on('resize', repainter.resized);
   return {
     setView: (view) => bench.set(cleanBench(view)),
     live,
-    drawn: () => app.waitUntilRenderFlush(),
+    drawn: async () => {
+      await repainter.settled();
+      await app.waitUntilRenderFlush();
+    },
     close: async () => {
+      stdout.off('resize', repainter.resized);
+      repainter.stop();
       live.stop();
-      open.delete(stdout);
+      openScreens.delete(stdout);
       app.unmount();
       await ended;
     },
   };
 }
 
-/** What closes the screen of a terminal at once. */
-const open = new Map<object, () => void>();
-
-/**
- * Gives the terminal back at once, whatever state it is in: the main screen, a visible cursor, plain attributes, no
- * bracketed paste. For crashes and signals: it waits for nothing and throws nothing. Harmless when no screen is open
- * or when called twice: the main screen is returned to once only, since that also moves the cursor.
- */
-export function restoreTerminal(stdout: { write(text: string): unknown }): void {
-  const closeNow = open.get(stdout);
-  open.delete(stdout);
-  let leave = '';
-  try {
-    closeNow?.();
-  } catch {
-    leave = '\x1b[?1049l';
-  }
-  try {
-    stdout.write(`\x1b[?2026l\x1b[?2004l\x1b[0m${leave}\x1b[?25h`);
-  } catch {
-    // The terminal is gone: there is nothing left to restore.
-  }
-}
+export { restoreTerminal } from './restoreTerminal.ts';

@@ -50,7 +50,7 @@ export function panelRows(live: LiveView): PanelRow[] {
   }
   if (live.net !== undefined) rows.push({ name: wordsFor(live.way).net, value: shown(live.net, live) });
   if (live.state !== 'off') {
-    rows.push({ name: `on ${live.scaleName}`, value: shown(live.gross, live) });
+    rows.push({ name: `on ${live.scaleName.replace(/ scale$/, '')}`, value: shown(live.gross, live) });
     if (live.flow !== undefined && live.fresh) rows.push({ name: 'flow', value: live.flow });
     rows.push({ name: 'now', value: STATE_WORDS[live.state] });
   }

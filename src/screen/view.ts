@@ -124,7 +124,7 @@ export interface LiveView {
   readonly state: PanState;
   /** The numbers come from a reading that is not older than the scale's rhythm allows, and may be trusted. */
   readonly fresh: boolean;
-  /** The scale's short name: `bench`. */
+  /** The scale's name: `bench scale`. */
   readonly scaleName: string;
   readonly way: Way;
   /** Target minus net, without unit: `14.4`; with `-` when too much is in. Undefined: there is none to show. */

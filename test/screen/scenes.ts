@@ -35,7 +35,7 @@ export function drawLive(
   return {
     state: 'moving',
     fresh: true,
-    scaleName: d >= 0.1 ? 'bench' : 'fine',
+    scaleName: d >= 0.1 ? 'bench scale' : 'fine scale',
     way: 'add',
     unit: 'g',
     remaining: printMass(grams(target - net), { decimals }),
@@ -125,7 +125,7 @@ export const SCENES: Readonly<Record<string, Scene>> = {
       ...NO_LIVE,
       state: 'settled',
       fresh: true,
-      scaleName: 'bench',
+      scaleName: 'bench scale',
       gross: '0.0',
     },
   },
@@ -204,7 +204,7 @@ export const SCENES: Readonly<Record<string, Scene>> = {
       say: 'Tip the cup into the mixing bowl, then put it back on the fine scale.',
       detail: ['11.16 g of lavender oil are in the cup. What stays in it is weighed.'],
     },
-    live: { ...NO_LIVE, state: 'settled', fresh: true, scaleName: 'fine', gross: '31.52' },
+    live: { ...NO_LIVE, state: 'settled', fresh: true, scaleName: 'fine scale', gross: '31.52' },
   },
   step: {
     view: {
@@ -256,7 +256,7 @@ export const SCENES: Readonly<Record<string, Scene>> = {
       detail: ['The old scale has no cable. Lot DG-771.'],
       ask: { prompt: 'What does the old scale show, in g?', kind: 'number' },
     },
-    live: { ...NO_LIVE, scaleName: 'old' },
+    live: { ...NO_LIVE, scaleName: 'old scale' },
   },
   trouble: {
     view: {
@@ -268,7 +268,7 @@ export const SCENES: Readonly<Record<string, Scene>> = {
       detail: ['It weighs as the powders tub does, with 46.3 g in it.'],
       choices: [{ key: 'y', label: 'it is the right one, it only weighs otherwise today' }],
     },
-    live: { ...NO_LIVE, state: 'settled', fresh: true, scaleName: 'bench', gross: '164.5' },
+    live: { ...NO_LIVE, state: 'settled', fresh: true, scaleName: 'bench scale', gross: '164.5' },
   },
   done: {
     view: {

@@ -2,6 +2,7 @@
  * A terminal in this process: what the screen writes is replayed into a headless terminal, and tests judge what the
  * eye would see there. A stand-in for the TTY and its keyboard, nothing of the screen itself.
  */
+import './withColour.ts';
 import { EventEmitter } from 'node:events';
 import { PassThrough } from 'node:stream';
 import xterm from '@xterm/headless';
@@ -48,6 +49,24 @@ export class SeenTerminal extends EventEmitter {
       { length: this.rows },
       (_, row) => active.getLine(active.viewportY + row)?.translateToString(true) ?? '',
     ).join('\n');
+  }
+
+  /** What stands on the screen with its colours, cell by cell: two screens that look alike are equal here. */
+  async painted(): Promise<string[]> {
+    await this.seen();
+    const { active } = this.terminal.buffer;
+    return Array.from({ length: this.rows }, (_, row) => {
+      const line = active.getLine(active.viewportY + row);
+      return Array.from({ length: this.columns }, (_, column) => {
+        const cell = line?.getCell(column);
+        if (!cell) return '?';
+        const blank = cell.getChars() === '' || cell.getChars() === ' ';
+        const look = [cell.isBold(), cell.isDim(), cell.isInverse(), cell.getFgColorMode(), cell.getFgColor()];
+        const ground = [cell.getBgColorMode(), cell.getBgColor()];
+        // The ink of a blank can't be seen, its ground can.
+        return blank ? ` ${cell.isInverse()},${ground}` : `${cell.getChars()}${look},${ground}`;
+      }).join('|');
+    });
   }
 
   /** The terminal as the program's `stdout`. */
