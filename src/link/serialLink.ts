@@ -25,6 +25,8 @@ export interface SerialLinkSettings {
 
 /** A scale that should speak is given up after so long without a complete line, and its port opened anew. */
 export const GIVE_UP_MS = 5000;
+/** How often a quiet port is looked at. */
+const LOOK_MS = 1000;
 export const FIRST_BACK_OFF_MS = 250;
 export const LONGEST_BACK_OFF_MS = 5000;
 /** A lock can outlive the program that held it for a moment: it is told only after so long. */
@@ -119,28 +121,29 @@ export function createSerialLink(settings: SerialLinkSettings): ScaleSource {
     tell({ kind: 'refused', why, at, raw: '' });
   };
 
-  /** Looks after a while whether lines have come. */
+  /** Looks now and then whether lines have come. */
   const watch = (mine: number): void => {
-    after('watch', Math.max(20, GIVE_UP_MS - (clock.now() - lastLine)), () => {
-      if (clock.now() - lastLine < GIVE_UP_MS) {
-        watch(mine);
-        return;
-      }
-      if (profile.rhythm === 'on-change') {
-        lookForDevice(mine);
-        return;
-      }
-      silenced = true;
-      backOff = FIRST_BACK_OFF_MS; // the port could be opened: it is the scale that is off, and may come on any time
-      lose(
-        `The scale "${scale}" has sent nothing for ${GIVE_UP_MS / 1000} s. What is recorded is safe. Is it switched on? This goes on by itself when it speaks again.`,
-      );
+    const quietSoFar = clock.now() - lastLine;
+    // The next whole second of quiet: so that giving up, too, comes when it should.
+    after('watch', LOOK_MS - (quietSoFar % LOOK_MS), () => {
+      const quietMs = clock.now() - lastLine;
+      if (quietMs < LOOK_MS) watch(mine);
+      // A scale that speaks on change only may be quiet for hours; but its device must be there.
+      else if (quietMs < GIVE_UP_MS || profile.rhythm === 'on-change') lookForDevice(mine);
+      else giveUp();
     });
   };
 
-  /** A scale that speaks on change only may be quiet for hours; but its device must be there. */
+  const giveUp = (): void => {
+    silenced = true;
+    backOff = FIRST_BACK_OFF_MS; // the port could be opened: it is the scale that is off, and may come on any time
+    lose(
+      `The scale "${scale}" has sent nothing for ${GIVE_UP_MS / 1000} s. What is recorded is safe. Is it switched on? This goes on by itself when it speaks again.`,
+    );
+  };
+
+  /** A port that has hung up without a word may still be known by its device file, which is gone. */
   const lookForDevice = (mine: number): void => {
-    lastLine = clock.now();
     void (port?.present?.() ?? Promise.resolve(true)).then((isThere) => {
       if (mine !== generation) return;
       if (isThere) watch(mine);

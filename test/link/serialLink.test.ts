@@ -235,14 +235,20 @@ describe('silence', () => {
     expect(port.openings).toHaveLength(1);
   });
 
-  test('but not when its device is gone', async () => {
-    const { start, port, clock, states, said } = createLink(onChange);
-    await start();
-    port.removeDevice();
-    await clock.advance(GIVE_UP_MS);
-    expect(states()).toEqual(['opening', 'open', 'lost']);
-    expect(said()[0]).toMatch(/is gone from its port/);
-  });
+  test.each([
+    ['continuous', continuous],
+    ['on-change', onChange],
+  ])(
+    'a %s scale whose device is gone is told lost before that, although its port has not said so',
+    async (_, profile) => {
+      const { start, port, clock, states, said } = createLink(profile);
+      await start();
+      port.removeDevice();
+      await clock.advance(1000);
+      expect(states()).toEqual(['opening', 'open', 'lost']);
+      expect(said()[0]).toMatch(/is gone from its port/);
+    },
+  );
 });
 
 describe('asking', () => {
