@@ -71,12 +71,13 @@ export interface OverPour {
 /**
  * The record of one batch.
  * @param facts all facts of the batch, in order
- * @param seal the place and hash of the last of them
- * @throws RangeError when the facts do not begin with the start of a batch
+ * @param seal the place and hash of the last of them: `log.seal(batch)`
+ * @throws RangeError when the facts do not begin with the start of a batch, or there is no seal
  */
-export function batchRecord(facts: readonly Fact[], seal: Seal): BatchRecord {
+export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRecord {
   const first = facts[0];
   if (first?.kind !== 'batch-started') throw new RangeError('a batch record needs facts that begin with its start');
+  if (seal === null) throw new RangeError('a batch record needs the hash of its last fact');
   const { plan } = first;
   const { draws, givenUp, discarded, lots } = walkDraws(plan, facts);
   const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');

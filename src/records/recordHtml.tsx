@@ -1,0 +1,209 @@
+/** The record as one page to print and to sign: no script, nothing from the network, readable in black and white. */
+import { createHash } from 'node:crypto';
+import { renderToStaticMarkup } from 'react-dom/server';
+import { exactGrams, printMass } from '../mass/text.ts';
+import type { BatchRecord } from './batchRecord.ts';
+import { cleanAll } from './cleanAll.ts';
+import { recordStyle } from './recordStyle.ts';
+import { LotTable, NotInBatchTable, StepTable, WeighingTable } from './recordTables.tsx';
+import { clock, finestDecimals, plainGrams, spelled } from './recordWords.ts';
+
+/** The record as a whole HTML document. */
+export function recordHtml(record: BatchRecord): string {
+  return `<!doctype html>\n${renderToStaticMarkup(<Page record={cleanAll(record)} />)}\n`;
+}
+
+function Page({ record }: { readonly record: BatchRecord }) {
+  const { plan } = record;
+  const style = recordStyle(`Batch ${record.batch}, ${plan.formula.name}`.slice(0, 90));
+  const styleHash = createHash('sha256').update(style).digest('base64');
+  const policy = `default-src 'none'; style-src 'sha256-${styleHash}'; base-uri 'none'; form-action 'none'`;
+  return (
+    <html lang="en">
+      <head>
+        <meta charSet="utf-8" />
+        <meta httpEquiv="Content-Security-Policy" content={policy} />
+        <meta name="viewport" content="width=device-width" />
+        <meta name="referrer" content="no-referrer" />
+        <title>{`Batch record ${record.batch}`}</title>
+        <style>{style}</style>
+      </head>
+      <body>
+        <Head record={record} />
+        <Deviations record={record} />
+        <h2>
+          Weighings <small>grams; ± is the expanded uncertainty of the weighing, k = 2</small>
+        </h2>
+        <WeighingTable record={record} />
+        <OverPours record={record} />
+        <NotInBatchTable record={record} />
+        <StepTable record={record} />
+        <LotTable record={record} />
+        <Scales record={record} />
+        <Corrections record={record} />
+        <Foot record={record} />
+      </body>
+    </html>
+  );
+}
+
+function Head({ record }: { readonly record: BatchRecord }) {
+  const { plan, totals } = record;
+  const decimals = finestDecimals(plan);
+  return (
+    <>
+      <header>
+        <div>
+          <p className="kicker">Batch record</p>
+          <h1>{plan.formula.name}</h1>
+          <p>
+            Formula {plan.formula.id}, version {plan.formula.version}
+          </p>
+        </div>
+        <div className="id">
+          <p className="kicker">Batch</p>
+          <strong>{record.batch}</strong>
+          <p className="status">{record.status}</p>
+        </div>
+      </header>
+      <dl className="summary">
+        <Entry name="Started">{spelled(record.started)}</Entry>
+        <Entry name={record.status === 'abandoned' ? 'Abandoned' : 'Finished'}>
+          {record.ended === null ? 'still open' : spelled(record.ended)}
+        </Entry>
+        <Entry name="Done by">{record.operators.join(', ')}</Entry>
+        <Entry name="Planned">
+          {exactGrams(plan.mass)} g{' '}
+          {plan.bars !== null && plan.bar !== null && (
+            <small>
+              for {plan.bars} bars of {plainGrams(plan.bar)} g, {plan.lossPpm / 10_000} % loss
+            </small>
+          )}
+        </Entry>
+        <Entry name="Weighed">{printMass(totals.net, { decimals })} g</Entry>
+        <Entry name="In the batch">{printMass(totals.bowl, { decimals })} g</Entry>
+        <Entry name="Against the plan for these draws">
+          {printMass(totals.difference, { decimals, plus: true })} g
+        </Entry>
+        <Entry name="Left the lots">
+          {printMass(totals.taken, { decimals })} g <small>{printMass(totals.waste, { decimals })} g of it waste</small>
+        </Entry>
+      </dl>
+    </>
+  );
+}
+
+function Entry({ name, children }: { readonly name: string; readonly children: Children }) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{children}</dd>
+    </div>
+  );
+}
+
+type Children = Parameters<typeof renderToStaticMarkup>[0];
+
+function Deviations({ record }: { readonly record: BatchRecord }) {
+  const { deviations } = record;
+  return (
+    <section className="alert">
+      <h2>Otherwise than planned</h2>
+      {deviations.length === 0 ? 'Nothing.' : <Sentences of={deviations} />}
+    </section>
+  );
+}
+
+/** Sentences that may be alike: their place is their key. */
+function Sentences({ of }: { readonly of: readonly string[] }) {
+  return (
+    <ul>
+      {of.map((sentence, index) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
+        <li key={index}>{sentence}</li>
+      ))}
+    </ul>
+  );
+}
+
+function OverPours({ record }: { readonly record: BatchRecord }) {
+  const { overPours, plan } = record;
+  if (overPours.length === 0) return null;
+  const decimals = finestDecimals(plan);
+  return (
+    <section>
+      <h2>Over-pours, caught before they were accepted</h2>
+      <Sentences
+        of={overPours.map(({ draw, name, net, over, at, by, end }) => {
+          const most = `${printMass(net, { decimals })} g, ${printMass(over, { decimals })} g over the band`;
+          return `${name} (${draw}): ${most}, ${clock(at, record)}, ${by}; ${end}.`;
+        })}
+      />
+    </section>
+  );
+}
+
+function Scales({ record }: { readonly record: BatchRecord }) {
+  const { plan, scaleLosses, resumed, draws, givenUp } = record;
+  const used = new Set([...draws, ...givenUp].map(({ scale }) => scale));
+  const scales = Object.values(plan.scales)
+    .filter(({ id }) => used.has(id))
+    .map(({ id, capacity, d, repeatability, keyed }) => {
+      const spread = repeatability === null ? '' : `, repeatability ${plainGrams(repeatability)} g`;
+      const way = keyed ? ', read by eye and keyed in' : '';
+      return `${id}: up to ${plainGrams(capacity)} g, interval ${plainGrams(d)} g${spread}${way}.`;
+    });
+  const losses = scaleLosses.map(({ scale, draw, say, lost, back }) => {
+    const until = back === null ? 'not noted when it was back' : `back ${clock(back, record)}`;
+    return `${scale}${draw === null ? '' : ` during ${draw}`}: ${say.replace(/\.$/, '')}; lost ${clock(lost, record)}, ${until}.`;
+  });
+  const stops = resumed.map(
+    ({ at, by }) => `The program was stopped, and taken up again ${clock(at, record)} by ${by}.`,
+  );
+  const all = [...scales, ...losses, ...stops];
+  if (all.length === 0) return null;
+  return (
+    <section>
+      <h2>Scales and interruptions</h2>
+      <Sentences of={all} />
+    </section>
+  );
+}
+
+function Corrections({ record }: { readonly record: BatchRecord }) {
+  const { corrections } = record;
+  if (corrections.length === 0) return null;
+  return (
+    <section>
+      <h2>Corrections made afterwards</h2>
+      <Sentences
+        of={corrections.map(
+          ({ seq, corrects, about, note, reason, at, by }) =>
+            `Fact ${seq} corrects fact ${corrects} (${about}): ${note} Reason: ${reason}. ${by}, ${spelled(at)}.`,
+        )}
+      />
+    </section>
+  );
+}
+
+function Foot({ record }: { readonly record: BatchRecord }) {
+  const { seal } = record;
+  return (
+    <footer>
+      <div className="signatures">
+        <p>Made by: name, date, signature</p>
+        <p>Checked by: name, date, signature</p>
+      </div>
+      <div className="seal">
+        <p>
+          Last fact of this batch: number {seal.seq}, hash <code>{seal.hash}</code>. As long as the log gives this hash
+          for this fact, nothing before it was changed or removed.
+        </p>
+        <p>
+          The scales and the program are not approved for legal trade: this record documents how the batch was made and
+          is no proof of net contents. Follow the suppliers' safety data sheets and the rules of your place.
+        </p>
+      </div>
+    </footer>
+  );
+}
