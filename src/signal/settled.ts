@@ -37,24 +37,40 @@ export function restingSpread({ d, repeatability }: Pick<SettlingConfig, 'd' | '
 
 /**
  * The mean reading of a pan at rest, in micrograms (not rounded to d); undefined while it moves or is not known.
- * @param at the time now; for a scale that speaks only on change its silence since the last line counts as rest
+ * @param at the time now; a scale that speaks only on change shows its last figure until it says another
  */
 export function settledAt(window: readonly Sample[], at: number, config: SettlingConfig): number | undefined {
   const last = window.at(-1);
   if (last === undefined || last.stable === false) return undefined;
   const span = windowMs(config);
-  if (config.rhythm === 'on-change' && at - last.at >= span) return last.gross;
-
-  const samples = window.filter((sample) => sample.at > at - span);
+  const samples =
+    config.rhythm === 'on-change' ? held(window, at, span) : window.filter((sample) => sample.at > at - span);
   const first = samples[0];
   if (first === undefined || samples.length < FEWEST_READINGS) return undefined;
-  if (last.at - first.at < span * LEAST_COVER - 1000 / config.linesPerSecond) return undefined;
+  if (last.at - first.at < span * LEAST_COVER - 1000 / config.linesPerSecond && config.rhythm !== 'on-change') {
+    return undefined;
+  }
   if (samples.some((sample) => sample.stable === false)) return undefined;
   const grosses = samples.map((sample) => sample.gross);
   if (Math.max(...grosses) - Math.min(...grosses) > restingSpread(config)) return undefined;
   const middle = Math.floor(grosses.length / 2);
   const drift = Math.abs(meanOf(grosses.slice(-middle)) - meanOf(grosses.slice(0, middle)));
   return drift > config.d ? undefined : meanOf(grosses);
+}
+
+/** Instants at which a figure that holds until the next is looked at. */
+const LOOKS = 8;
+
+/** What a display that holds its figure showed at evenly spaced instants; empty before it has held for a window. */
+function held(window: readonly Sample[], at: number, span: number): readonly Sample[] {
+  const looks: Sample[] = [];
+  for (let look = 0; look <= LOOKS; look++) {
+    const instant = at - span + (span * look) / LOOKS;
+    const shown = window.findLast((sample) => sample.at <= instant);
+    if (shown === undefined) return [];
+    looks.push(shown);
+  }
+  return looks;
 }
 
 function meanOf(values: readonly number[]): number {

@@ -23,6 +23,8 @@ export interface SignalConfig {
   readonly unit: Unit;
   /** How long a level must stand before it is told as dwelt, milliseconds. */
   readonly dwellMs: number;
+  /** The scale switches itself off after so long without a change, milliseconds; undefined: never, or not known. */
+  readonly sleepsAfterMs?: number | undefined;
 }
 
 export type SignalInput =
@@ -94,10 +96,18 @@ export function step(state: SignalState, input: SignalInput, config: SignalConfi
   }
 }
 
-/** Milliseconds without a line after which a scale counts as silent; undefined when silence is its habit. */
-export function silenceLimit({ rhythm, linesPerSecond }: SignalConfig): number | undefined {
-  if (rhythm === 'on-change') return undefined;
+/**
+ * Milliseconds without a line after which a scale counts as silent; undefined when silence is its habit. One that
+ * speaks on change may be quiet, but not for longer than it stays switched on.
+ */
+export function silenceLimit({ rhythm, linesPerSecond, sleepsAfterMs }: SignalConfig): number | undefined {
+  if (rhythm === 'on-change') return sleepsAfterMs;
   return Math.max(1000, 5000 / linesPerSecond);
+}
+
+function asleep({ rhythm, scale }: SignalConfig): string | null {
+  if (rhythm !== 'on-change') return null;
+  return `The ${scale} scale has shown no change for so long that it has switched itself off by now. Switch it on.`;
 }
 
 function heard(state: SignalState, at: number): SignalState {
@@ -128,7 +138,7 @@ function onReading(before: SignalState, reading: Reading, config: SignalConfig):
 function onTick(state: SignalState, at: number, config: SignalConfig): Stepped {
   if (state.lastAt === undefined || state.silent) return { state, happenings: [] };
   const limit = silenceLimit(config);
-  if (limit !== undefined && at - state.lastAt > limit) return fallSilent(state, at, null, config);
+  if (limit !== undefined && at - state.lastAt > limit) return fallSilent(state, at, asleep(config), config);
   if (config.rhythm !== 'on-change' || state.trouble !== undefined) return { state, happenings: [] };
   // A scale that speaks only on change says by its silence that it is at rest.
   return rest(state, at, config);
@@ -245,5 +255,6 @@ function distrust(state: SignalState): SignalState {
 function recent(window: readonly Sample[], at: number, config: SignalConfig): readonly Sample[] {
   const from = at - windowMs(config) * 1.5;
   const first = window.findIndex((sample) => sample.at >= from);
-  return first <= 0 ? window : window.slice(first);
+  // One older figure stays: a scale that speaks on change still shows it.
+  return first <= 1 ? window : window.slice(first - 1);
 }

@@ -44,3 +44,19 @@ export function move(from: Holder, to: Holder, amount: Mass): Mass {
   }
   return moved;
 }
+
+/**
+ * Moves an amount (at most what is there) of one lot alone: it still lies as a heap of its own.
+ * @returns what was really moved
+ * @throws RangeError when the amount is negative
+ */
+export function moveLot(from: Holder, to: Holder, lot: string, amount: Mass): Mass {
+  if (amount < 0) throw new RangeError('only a mass of zero or more can be moved');
+  const there = from.contents.get(lot) ?? ZERO;
+  const moved = lesser(amount, there);
+  if (moved === 0 || from === to) return ZERO;
+  if (moved === there) from.contents.delete(lot);
+  else from.contents.set(lot, minus(there, moved));
+  to.contents.set(lot, plus(to.contents.get(lot) ?? ZERO, moved));
+  return moved;
+}

@@ -23,13 +23,14 @@ import {
   isTippedWell,
   netNow,
   panNow,
+  recognised,
   residueNow,
   type Scene,
   standing,
   stepNow,
   verdictNow,
 } from './look.ts';
-import { notePan, type Pans } from './pans.ts';
+import { loadsOf, notePan, type Pans } from './pans.ts';
 import { recordFacts } from './record.ts';
 
 export interface WeighingContext extends Scene {
@@ -77,6 +78,7 @@ export const weighingChart = setup({
     isLostNoted: ({ context }) => context.lostScale !== null,
     isRight: ({ context }) => standing(context) === 'right',
     isWrong: ({ context }) => standing(context) === 'wrong',
+    isOther: ({ context }) => recognised(context) !== undefined,
     isBegun: ({ context }) => drawStateNow(context)?.base != null,
     isAway: ({ context }) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
     isMoving: ({ context }) => panNow(context).state === 'moving',
@@ -96,12 +98,12 @@ export const weighingChart = setup({
     isTippedWell: ({ context }) => isTippedWell(context),
   },
   actions: {
-    notePan: assign(({ context, event }) =>
-      event.type.startsWith('pan.') ? { pans: notePan(context.pans, event as unknown as Happening) } : {},
-    ),
-    startLooking: assign(({ context }) => ({
-      loadsAtStart: Object.fromEntries(Object.entries(context.pans).map(([id, pan]) => [id, pan.load])),
-    })),
+    notePan: assign(({ context, event }) => {
+      if (!event.type.startsWith('pan.')) return {};
+      const pans = notePan(context.pans, event as unknown as Happening);
+      return { pans, loadsAtStart: { ...loadsOf(pans), ...context.loadsAtStart } };
+    }),
+    startLooking: assign(({ context }) => ({ loadsAtStart: loadsOf(context.pans) })),
     /** Decides what is to be written; always followed by `recording`. */
     decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
       pending: fact.of(context),
@@ -165,7 +167,7 @@ export const weighingChart = setup({
       on: {
         'answer.yes': {
           description: 'It is the right vessel although it weighs otherwise than known.',
-          guard: and(['isWrong', not('isBegun')]),
+          guard: and(['isWrong', not('isOther'), not('isBegun')]),
           target: 'recording',
           actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, true) } },
         },

@@ -23,7 +23,7 @@ import { isUntrusted, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
 export interface Scene {
   readonly batch: BatchState;
   readonly pans: Pans;
-  /** Loads of all pans when the present draw came up, to see what is put on a wrong one since. */
+  /** Loads of the pans when the present draw came up (or when they next came to rest), to see what comes on since. */
   readonly loadsAtStart: Readonly<Record<string, Mass>>;
 }
 
@@ -114,6 +114,19 @@ export function standing(scene: Scene): 'right' | 'wrong' | 'nothing' | 'unsure'
   return fits ? 'right' : 'wrong';
 }
 
+/** Another vessel of the plan that is on the present draw's pan, told by its weight; undefined when none fits. */
+export function recognised(scene: Scene): string | undefined {
+  const draw = drawNow(scene);
+  const pan = panNow(scene);
+  if (!draw || pan.state !== 'settled' || !pan.zeroKnown) return undefined;
+  const scale = scaleOf(scene, draw.scale);
+  return Object.values(scene.batch.plan.vessels).find(({ id, tare }) => {
+    if (id === draw.on) return false;
+    const known = scene.batch.vessels[id];
+    return isExpected(pan.load, known ? sameAsBefore(known.load, scale) : usualTare(tare, scale));
+  })?.id;
+}
+
 /** The most that a draw may weigh, or has been seen to weigh. */
 function mostSeen(scene: Scene, draw: PlannedDraw): Mass {
   return greater(wanted(scene.batch, draw).high, scene.batch.draws[draw.id]?.peak ?? ZERO);
@@ -163,22 +176,36 @@ export function isTippedWell(scene: Scene): boolean {
   return judge(minus(net, residue), wanted(scene.batch, draw)) !== 'under';
 }
 
-/** A load that came onto another pan than the present draw's; null when there is none. */
+/**
+ * What came onto another pan than the present draw's, since the draw came up: the vessel that is waited for, or the
+ * amount that should go in here. null when there is nothing of the kind.
+ */
 export function elsewhere(scene: Scene): { readonly scale: string; readonly load: Mass } | null {
   const draw = drawNow(scene);
   if (!draw) return null;
   const here = standing(scene);
-  const net = netNow(scene);
-  const scale = scaleOf(scene, draw.scale);
-  const pouringHere = here === 'right' && (draw.way === 'subtract' || net === null || size(net) > 2 * scale.d);
-  if (pouringHere) return null;
   for (const [id, pan] of Object.entries(scene.pans)) {
-    if (id === draw.scale || pan.state !== 'settled') continue;
-    const gained = minus(pan.load, scene.loadsAtStart[id] ?? ZERO);
-    const step = scaleOf(scene, id).d;
-    if (gained > 10 * step) return { scale: id, load: gained };
+    const before = scene.loadsAtStart[id];
+    if (id === draw.scale || pan.state !== 'settled' || before === undefined) continue;
+    const gained = minus(pan.load, before);
+    const { d } = scaleOf(scene, id);
+    if (here !== 'right' && isVessel(scene, draw, gained, d)) return { scale: id, load: gained };
+    if (here === 'right' && isPouredThere(scene, draw, gained, d)) return { scale: id, load: gained };
   }
   return null;
+}
+
+function isVessel(scene: Scene, draw: PlannedDraw, gained: Mass, d: Mass): boolean {
+  const { load, within } = expectedLoad(scene, draw);
+  return size(minus(gained, load)) <= within + 5 * d;
+}
+
+/** Nothing has come in here, and about what is wanted has come in there. What is spooned out of a jar goes elsewhere. */
+function isPouredThere(scene: Scene, draw: PlannedDraw, gained: Mass, d: Mass): boolean {
+  const net = netNow(scene);
+  const band = wantedNow(scene);
+  if (draw.way === 'subtract' || net === null || band === null) return false;
+  return size(net) <= 2 * scaleOf(scene, draw.scale).d && gained > 10 * d && gained <= 2 * band.high;
 }
 
 /** Draws that would have to be done again if the present draw's vessel were given up. */

@@ -60,3 +60,12 @@ function noted(pan: Pan, happening: Happening): Pan {
 export function isUntrusted(pan: Pan): boolean {
   return pan.state === 'silent' || pan.state === 'trouble';
 }
+
+/** Loads of the pans that are at rest. */
+export function loadsOf(pans: Pans): Readonly<Record<string, Mass>> {
+  return Object.fromEntries(
+    Object.entries(pans).flatMap(([id, { state, load }]) =>
+      state === 'settled' || state === 'empty' ? [[id, load] as const] : [],
+    ),
+  );
+}

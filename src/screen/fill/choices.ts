@@ -4,7 +4,7 @@
  */
 
 import type { Answer } from '../../weighing/events.ts';
-import { burstOf, drawNow, netNow, standing, stepNow } from '../../weighing/look.ts';
+import { burstOf, drawNow, netNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import type { Choice } from '../view.ts';
 
@@ -94,7 +94,8 @@ function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
     return [{ key: 'e', label: 'the pan is empty', does: { declareEmpty: draw.scale } }, STOP];
   }
   const begun = draw !== undefined && context.batch.draws[draw.id]?.base != null;
-  if (here === 'wrong' && !begun) return [open('Enter', 'it is the right one, use it', yes), STOP];
+  if (here === 'wrong' && !begun && recognised(context) === undefined)
+    return [open('Enter', 'it is the right one, use it', yes), STOP];
   return [STOP];
 }
 

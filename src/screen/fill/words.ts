@@ -9,6 +9,7 @@ import {
   expectedLoad,
   netNow,
   panNow,
+  recognised,
   residueNow,
   standing,
   stepNow,
@@ -106,6 +107,10 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   }
   switch (standing(context)) {
     case 'wrong': {
+      const there = recognised(context);
+      if (there !== undefined) {
+        return words('place', 'CHANGE', `Take ${vesselName(plan, there)} off the ${scale}; put ${vessel} on.`, notes);
+      }
       const shows = gramsOn(plan, draw.scale, pan.load);
       const known = gramsOn(plan, draw.scale, expectedLoad(context, draw).load);
       if (begun)

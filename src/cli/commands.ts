@@ -1,0 +1,163 @@
+/** All commands of `bismar`. Each loads what it needs when it runs, so that `--version` starts fast. */
+import { Command, CommanderError, Option } from 'commander';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { version } from './version.ts';
+
+/** What a command hands back: its exit code. */
+type Run = () => Promise<ExitCode>;
+
+interface ShowOptions {
+  readonly plain?: boolean;
+  readonly json?: boolean;
+}
+
+/** Builds the command line. @param run runs a command and keeps its exit code */
+export function commandLine(run: (work: Run) => Promise<void>): Command {
+  const program = new Command('bismar')
+    .description(
+      'Weighs small batches right: reads the scales live, says what to weigh next, stops a wrong weight before it goes into the bowl, and records what was really used.',
+    )
+    .version(version())
+    .showHelpAfterError('(bismar --help shows all commands)')
+    .exitOverride();
+  const inFolder = new Option('--in <folder>', "the workshop's folder").default('.');
+  const show = (command: Command) =>
+    command
+      .option('--plain', 'one line per happening in place of the screen')
+      .option('--json', 'one JSON object per fact');
+
+  program.action(() => run(async () => (await import('./start.ts')).start('.')));
+
+  show(program.command('demo'))
+    .description('a made-up workshop on simulated scales; you pour with keys')
+    .option('--hands-off', 'it weighs by itself (always so without a terminal)')
+    .option('--folder <dir>', "keep the demo's workshop there")
+    .option('--speed <n>', 'simulated seconds per second, hands off')
+    .action((options: ShowOptions & { handsOff?: boolean; folder?: string; speed?: string }) =>
+      run(async () => {
+        const { demo } = await import('./demo/demo.ts');
+        const showAs = showFrom(options);
+        const speed = options.speed === undefined ? undefined : Number(options.speed);
+        if (speed !== undefined && !(speed > 0)) throw new Ending(EXIT.wrongUse, '--speed wants a number above zero.');
+        const handsOff = options.handsOff === true || showAs !== 'screen';
+        return demo({
+          handsOff,
+          showAs: handsOff && showAs === 'screen' ? 'screen' : showAs,
+          folder: options.folder,
+          speed,
+        });
+      }),
+    );
+
+  program
+    .command('init')
+    .description('make a workshop folder, asking what is needed')
+    .argument('<dir>')
+    .option('--yes', 'ask nothing, take the defaults')
+    .action((dir: string, options: { yes?: boolean }) =>
+      run(async () => (await import('./init.ts')).init(dir, options.yes === true)),
+    );
+
+  program
+    .command('plan')
+    .description('what a batch needs and whether it can be weighed')
+    .argument('[formula]')
+    .option('--bars <n>', 'so many bars')
+    .option('--mass <mass>', 'so much in all, such as 1.8kg')
+    .option('--json', 'for other programs')
+    .addOption(inFolder)
+    .action((formula: string | undefined, options: { bars?: string; mass?: string; json?: boolean; in: string }) =>
+      run(async () => (await import('./plan.ts')).plan(formula, options)),
+    );
+
+  show(program.command('weigh'))
+    .description('weigh a batch')
+    .argument('[formula]')
+    .option('--bars <n>', 'so many bars')
+    .option('--mass <mass>', 'so much in all, such as 1.8kg')
+    .option('--by <name>', 'who weighs')
+    .addOption(inFolder)
+    .action(
+      (formula: string | undefined, options: ShowOptions & { bars?: string; mass?: string; by?: string; in: string }) =>
+        run(async () => (await import('./weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
+    );
+
+  show(program.command('resume'))
+    .description('go on where a batch stopped')
+    .argument('[batch]')
+    .option('--by <name>', 'who weighs')
+    .addOption(inFolder)
+    .action((batch: string | undefined, options: ShowOptions & { by?: string; in: string }) =>
+      run(async () => (await import('./weigh.ts')).resume(batch, { ...options, showAs: showFrom(options) })),
+    );
+
+  const scale = program.command('scale').description('ports, profiles and live readings');
+  scale
+    .command('list')
+    .description('ports of this computer and wire profiles')
+    .addOption(inFolder)
+    .action((options: { in: string }) => run(async () => (await import('./scale.ts')).list(options.in)));
+  scale
+    .command('watch')
+    .description('live readings of a scale, as they are understood')
+    .argument('[scale]', 'a scale of the workshop')
+    .option('--port <path>', 'a port, when the scale is not in the workshop file')
+    .option('--profile <id>', 'its wire profile')
+    .option('--count <n>', 'end after so many lines')
+    .addOption(inFolder)
+    .action((name: string | undefined, options: { port?: string; profile?: string; count?: string; in: string }) =>
+      run(async () => (await import('./scale.ts')).watch(name, options)),
+    );
+
+  program
+    .command('simulate')
+    .description('a simulated scale that speaks PROFILE on a serial port or pseudo-terminal')
+    .argument('<profile>')
+    .option('--port <path>', 'the port to speak on; without it a pair of pseudo-terminals is made')
+    .option('--capacity <mass>', 'largest load', '5kg')
+    .option('--d <mass>', 'scale interval', '0.1g')
+    .addOption(inFolder)
+    .action((profile: string, options: { port?: string; capacity: string; d: string; in: string }) =>
+      run(async () => (await import('./simulate.ts')).simulate(profile, options)),
+    );
+
+  program
+    .command('log')
+    .description('the facts')
+    .argument('[batch]')
+    .option('--json', 'one per line')
+    .option('--all', 'of all batches')
+    .addOption(inFolder)
+    .action((batch: string | undefined, options: { json?: boolean; all?: boolean; in: string }) =>
+      run(async () => (await import('./records.ts')).log(batch, options)),
+    );
+
+  program
+    .command('record')
+    .description('the batch record')
+    .argument('[batch]')
+    .option('--html <file>', 'a printable page')
+    .option('--csv', 'for a spreadsheet')
+    .option('--json', 'for other programs')
+    .addOption(inFolder)
+    .action((batch: string | undefined, options: { html?: string; csv?: boolean; json?: boolean; in: string }) =>
+      run(async () => (await import('./records.ts')).record(batch, options)),
+    );
+
+  program
+    .command('verify')
+    .description('prove that the log is whole and unchanged')
+    .addOption(inFolder)
+    .action((options: { in: string }) => run(async () => (await import('./records.ts')).verify(options)));
+
+  for (const command of [program, ...program.commands, ...scale.commands]) command.exitOverride();
+  return program;
+}
+
+function showFrom({ plain, json }: ShowOptions): 'screen' | 'plain' | 'json' {
+  if (json) return 'json';
+  if (plain) return 'plain';
+  return process.stdin.isTTY && process.stdout.isTTY ? 'screen' : 'plain';
+}
+
+export { CommanderError };

@@ -1,0 +1,141 @@
+/** `bismar demo`: the made-up workshop on simulated scales, weighed by keys or by itself. */
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { planned } from '../../facts/apply.ts';
+import { readMass } from '../../mass/text.ts';
+import { openLog } from '../../records/batchLog.ts';
+import { takeWritingRight } from '../../records/oneWriter.ts';
+import { stamp } from '../../records/stamp.ts';
+import type { Clock } from '../../signal/clock.ts';
+import { drawNow } from '../../weighing/look.ts';
+import type { Station } from '../../weighing/station.ts';
+import { shiftDates } from '../../workshop/shiftDates.ts';
+import { Ending, EXIT, type ExitCode } from '../exit.ts';
+import { isWorkshop, LOG_FILE, loadProfile, loadWorkshop, shipped, WORKSHOP_FILE } from '../folder.ts';
+import { openLineFront } from '../lineFront.ts';
+import { planFor } from '../planning.ts';
+import { writeRecordPage } from '../recordPage.ts';
+import { runWorkbench, type ShowAs } from '../workbench.ts';
+import { createMadeUpBench } from './madeUpBench.ts';
+import { emptySpoon, work } from './maker.ts';
+import { demoMishaps } from './mishaps.ts';
+import { createPacedClock } from './pacedClock.ts';
+
+/** The day that the shipped demo workshop's dates are written for. */
+const BATCH_DAY = '2026-11-25';
+/** Simulated seconds per real second of the hands-off demo. */
+const HANDS_OFF_SPEED = 40;
+/** The bag of SA-88 holds less than the book says. */
+const SHORT_BAG = { lot: 'SA-88', holds: '509.6' };
+
+export interface DemoOptions {
+  readonly handsOff: boolean;
+  readonly showAs: ShowAs;
+  readonly folder?: string | undefined;
+  /** Simulated seconds per real second; default 40. */
+  readonly speed?: number | undefined;
+  readonly seed?: number | undefined;
+}
+
+/** Makes the demo's workshop folder, its dates moved to today. A workshop that is there already is kept. */
+export function makeDemoFolder(folder: string | undefined, today: string): string {
+  const target = folder ?? mkdtempSync(join(tmpdir(), 'bismar-demo-'));
+  if (isWorkshop(target)) return target;
+  mkdirSync(target, { recursive: true });
+  cpSync(join(shipped('fixtures/demo'), 'formulas'), join(target, 'formulas'), { recursive: true });
+  const days = Math.round((Date.parse(today) - Date.parse(BATCH_DAY)) / 86_400_000);
+  const text = readFileSync(join(shipped('fixtures/demo'), WORKSHOP_FILE), 'utf8');
+  writeFileSync(join(target, WORKSHOP_FILE), shiftDates(text, days));
+  return target;
+}
+
+export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }: DemoOptions): Promise<ExitCode> {
+  const today = stamp(new Date()).slice(0, 10);
+  const folder = makeDemoFolder(wanted, today);
+  if (!existsSync(join(folder, WORKSHOP_FILE))) throw new Ending(EXIT.failed, 'The demo folder could not be made.');
+  const workshop = loadWorkshop(folder);
+  const { plan } = planFor(folder, workshop, undefined, {});
+  const right = takeWritingRight(folder);
+  const paced = handsOff ? createPacedClock() : undefined;
+  const clock: Clock = paced ?? (await import('../../link/clock.ts')).realClock;
+  const startedAt = Date.now() - clock.now();
+  const log = openLog(join(folder, LOG_FILE), { now: () => new Date(startedAt + clock.now()) });
+  try {
+    const profiles = new Map(
+      await Promise.all(
+        [...new Set([...workshop.scales.values()].flatMap(({ profile }) => profile ?? []))].map(
+          async (id) => [id, await loadProfile(folder, id)] as const,
+        ),
+      ),
+    );
+    const holds = readMass(SHORT_BAG.holds, 'g');
+    const trueStock = new Map(holds === undefined ? [] : [[SHORT_BAG.lot, holds]]);
+    const bench = createMadeUpBench({ workshop, profiles, clock, seed, trueStock });
+    const by = workshop.operators[0] ?? 'demo';
+    const batchId = log.newBatchId(today);
+    const [first] = await log.append(batchId, by, [{ kind: 'batch-started', plan }]);
+    if (!first) throw new Ending(EXIT.failed, 'The batch could not be begun.');
+    await bench.start();
+
+    const { print, aside } = linePrinters(showAs);
+    if (showAs !== 'screen') {
+      aside(`A made-up workshop on simulated scales; nothing here is real. Folder: ${folder}`);
+    }
+    let over = false;
+    let running: Station | undefined;
+    const run = runWorkbench({
+      batch: planned(batchId, plan),
+      scales: bench.scales,
+      log,
+      by,
+      clock,
+      openFront: async (input) =>
+        showAs === 'screen'
+          ? (await import('../screenFront.ts')).openScreenFront(input)
+          : openLineFront(input, {
+              json: showAs === 'json',
+              input: handsOff ? undefined : process.stdin,
+              print,
+              aside,
+            }),
+      onFacts: (facts) => {
+        for (const fact of facts) {
+          if (fact.kind !== 'weighed' || fact.way !== 'subtract') continue;
+          const draw = plan.tasks.find((task) => task.kind === 'draw' && task.id === fact.draw);
+          if (draw?.kind === 'draw') emptySpoon(bench, draw);
+        }
+      },
+      alongside: (station) => {
+        running = station;
+        if (!handsOff) return () => {};
+        const mishaps = demoMishaps((what) => aside(`  (${what})`));
+        const working = work({ station, bench, clock, mishaps, isOver: () => over });
+        working.catch((error: unknown) => aside(`The demo's maker stumbled: ${String(error)}`));
+        return () => {
+          over = true;
+        };
+      },
+    });
+    const { ended } = await (paced ? paced.run(run, speed ?? HANDS_OFF_SPEED) : run);
+    await bench.stop();
+    if (ended === 'open') {
+      aside(`The batch ${batchId} is left open in ${folder}.`);
+      return EXIT.done;
+    }
+    const page = await writeRecordPage(folder, log, batchId);
+    aside(`${ended === 'finished' ? 'Done' : 'Ended'}. Record of batch ${batchId}: ${page}`);
+    void running;
+    void drawNow;
+    return EXIT.done;
+  } finally {
+    log.close();
+    right.release();
+  }
+}
+
+function linePrinters(showAs: ShowAs): { print: (line: string) => void; aside: (line: string) => void } {
+  const print = (line: string) => void process.stdout.write(`${line}\n`);
+  const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
+  return { print, aside };
+}

@@ -1,0 +1,76 @@
+/** One line of plain text for each fact, for `--plain` and `bismar log`. */
+import { cleanText } from '../facts/cleanText.ts';
+import type { Fact } from '../facts/fact.ts';
+import type { Mass } from '../mass/mass.ts';
+import { decimalsOf, printMass } from '../mass/text.ts';
+import type { Plan, PlannedDraw } from '../plan/model.ts';
+
+/** `10:02:11 #14 B1 Purified water: 34.1 g accepted ...` */
+export function factLine(fact: Fact, plan: Plan | undefined): string {
+  return cleanText(`${fact.at.slice(11, 19)} #${fact.seq} ${told(fact, plan)}`);
+}
+
+function told(fact: Fact, plan: Plan | undefined): string {
+  const draw = 'draw' in fact && fact.draw !== null ? drawIn(plan, fact.draw) : undefined;
+  const name = draw ? `${draw.id} ${draw.name}` : 'draw' in fact ? (fact.draw ?? '') : '';
+  const on = (scale: string | undefined, of: Mass) => grams(plan, scale, of);
+  const vessel = (id: string) => plan?.vessels[id]?.name ?? id;
+  switch (fact.kind) {
+    case 'batch-started':
+      return `batch ${fact.batch} of ${fact.plan.formula.name} ${fact.plan.formula.version} begun by ${fact.by}: ${printMass(fact.plan.mass, { decimals: 1 })} g`;
+    case 'gathered':
+      return 'everything is at hand';
+    case 'resumed':
+      return `taken up again by ${fact.by}`;
+    case 'placed':
+      return `${name}: ${vessel(fact.vessel)} is on the ${fact.scale} scale, ${on(fact.scale, fact.load)}${fact.unusual ? ' (not its usual weight; the maker said it is right)' : ''}`;
+    case 'held':
+      return `${name}: HOLD, ${on(draw?.scale, fact.net)} is ${on(draw?.scale, fact.over)} too much`;
+    case 'weighed':
+      return `${name}: ${on(fact.scale, fact.net)} accepted (wanted ${on(fact.scale, fact.target)}, lot ${fact.lot})${weighedMore(fact, plan)}`;
+    case 'tipped':
+      return `${name}: tipped into ${vessel(fact.vessel)}, ${on(draw?.scale, fact.residue)} stayed in the cup${fact.deviation ? `; kept: ${fact.deviation.reason}` : ''}`;
+    case 'discarded':
+      return `${name}: ${on(draw?.scale, fact.amount)} of lot ${fact.lot} thrown away (${fact.reason})`;
+    case 'given-up':
+      return `${vessel(fact.vessel)} given up with all in it (${fact.reason}); to do again: ${fact.draws.join(', ') || 'nothing finished'}`;
+    case 'step-begun':
+      return `step ${fact.step}: ${stepSay(plan, fact.step)} (begun${fact.burst > 1 ? `, burst ${fact.burst}` : ''})`;
+    case 'step-done':
+      return `step ${fact.step}: ${stepSay(plan, fact.step)} (done${fact.bursts > 1 ? ` after ${fact.bursts} bursts` : ''})`;
+    case 'scale-lost':
+      return `${name}: the ${fact.scale} scale can not be relied on: ${fact.say}`;
+    case 'scale-back':
+      return `${name}: the ${fact.scale} scale is back`;
+    case 'corrected':
+      return `correction of fact #${fact.corrects}: ${fact.note} (${fact.reason})`;
+    case 'finished':
+      return 'batch finished';
+    case 'abandoned':
+      return `batch ended unfinished (${fact.reason})`;
+  }
+}
+
+function weighedMore(fact: Fact & { kind: 'weighed' }, plan: Plan | undefined): string {
+  const parts = [
+    fact.deviation ? `${fact.deviation.kind} its band, kept: ${fact.deviation.reason}` : '',
+    fact.takenBack > 0 ? `${grams(plan, fact.scale, fact.takenBack)} taken back out` : '',
+    fact.lotEnded ? 'the lot is empty' : '',
+    fact.how === 'keyed' ? 'typed from the display' : '',
+  ].filter((part) => part !== '');
+  return parts.length === 0 ? '' : `; ${parts.join('; ')}`;
+}
+
+function drawIn(plan: Plan | undefined, id: string): PlannedDraw | undefined {
+  return plan?.tasks.find((task): task is PlannedDraw => task.kind === 'draw' && task.id === id);
+}
+
+function stepSay(plan: Plan | undefined, id: string): string {
+  const step = plan?.tasks.find((task) => task.id === id);
+  return step?.kind === 'step' ? step.say : id;
+}
+
+function grams(plan: Plan | undefined, scale: string | undefined, of: Mass): string {
+  const d = scale === undefined ? undefined : plan?.scales[scale]?.d;
+  return `${printMass(of, { decimals: d === undefined ? 3 : decimalsOf(d) })} g`;
+}

@@ -1,0 +1,58 @@
+/** The bench without a screen: one line per happening (`--plain`), or one JSON object per fact (`--json`). */
+import { createInterface } from 'node:readline';
+import type { Readable } from 'node:stream';
+import { cleanText } from '../facts/cleanText.ts';
+import type { Fact } from '../facts/fact.ts';
+import type { BenchView } from '../screen/view.ts';
+import { factLine } from './factLine.ts';
+import type { Front, FrontInput } from './workbench.ts';
+
+export interface LineFrontOptions {
+  readonly json: boolean;
+  readonly input: Readable | undefined;
+  /** Prints a line on standard output. */
+  readonly print: (line: string) => void;
+  /** Prints a line for people beside the facts; with `json` that is standard error. */
+  readonly aside: (line: string) => void;
+}
+
+/** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */
+export function openLineFront({ station, controls, leave }: FrontInput, options: LineFrontOptions): Front {
+  const { plan } = station.snapshot().context.batch;
+  let lastSaid = '';
+  const lines = options.input && createInterface({ input: options.input });
+  lines?.on('line', (line) => {
+    const key = line.trim();
+    if (controls.press(key === '' ? 'enter' : key)) return;
+    const wrong = controls.typed(key);
+    if (wrong !== undefined) options.aside(wrong);
+  });
+
+  const said = (view: BenchView): string => {
+    const choices = view.choices.map(({ key, label }) => `[${key}] ${label}`).join('  ');
+    const ask = view.ask ? ` ${view.ask.prompt}` : '';
+    return cleanText(`> ${view.headline}: ${view.say}${ask}  ${choices}`);
+  };
+
+  return {
+    changed() {
+      const snapshot = station.snapshot();
+      if (snapshot.hasTag('recording')) return;
+      if (snapshot.status === 'done') {
+        leave();
+        return;
+      }
+      const line = said(controls.view());
+      if (line === lastSaid) return;
+      lastSaid = line;
+      options.aside(line);
+    },
+    live() {},
+    facts(facts: readonly Fact[]) {
+      for (const fact of facts) options.print(options.json ? JSON.stringify(fact) : factLine(fact, plan));
+    },
+    async close() {
+      lines?.close();
+    },
+  };
+}

@@ -1,0 +1,62 @@
+/** From a formula's name and a size on the command line to a plan. */
+import type { Formula } from '../formula/model.ts';
+import { readMassWithUnit } from '../mass/text.ts';
+import type { BatchSize } from '../plan/batchSize.ts';
+import type { Plan } from '../plan/model.ts';
+import { makePlan } from '../plan/plan.ts';
+import { printRefusals } from '../plan/printPlan.ts';
+import { stamp } from '../records/stamp.ts';
+import type { Workshop } from '../workshop/model.ts';
+import { Ending, EXIT } from './exit.ts';
+import { formulaIds, loadFormula } from './folder.ts';
+
+export interface SizeOptions {
+  readonly bars?: string | undefined;
+  readonly mass?: string | undefined;
+}
+
+/** The wanted size; undefined for the formula's usual one. */
+export function sizeFrom({ bars, mass }: SizeOptions): BatchSize {
+  if (bars !== undefined && mass !== undefined) {
+    throw new Ending(EXIT.wrongUse, 'A batch has one size: give --bars or --mass, not both.');
+  }
+  if (bars !== undefined) {
+    const count = Number(bars);
+    if (!/^\d{1,6}$/.test(bars) || count === 0) {
+      throw new Ending(EXIT.wrongUse, '--bars wants a whole number of bars, such as --bars 24.');
+    }
+    return { bars: count };
+  }
+  if (mass !== undefined) {
+    const wanted = readMassWithUnit(mass);
+    if (wanted === undefined || wanted <= 0) {
+      throw new Ending(EXIT.wrongUse, '--mass wants a weight with its unit, such as --mass 1.8kg or --mass 250g.');
+    }
+    return { mass: wanted };
+  }
+  return undefined;
+}
+
+export interface Planned {
+  readonly formula: Formula;
+  readonly plan: Plan;
+}
+
+/** The plan, or an ending that says everything that stands in its way. */
+export function planFor(folder: string, workshop: Workshop, name: string | undefined, size: SizeOptions): Planned {
+  const formula = loadFormula(folder, name ?? onlyFormula(folder), workshop);
+  const result = makePlan(workshop, formula, sizeFrom(size), stamp(new Date()).slice(0, 10));
+  if (!result.ok) throw new Ending(EXIT.failed, printRefusals(formula, result.refusals, process.stdout.columns));
+  return { formula, plan: result.plan };
+}
+
+function onlyFormula(folder: string): string {
+  const known = formulaIds(folder);
+  if (known.length === 1 && known[0] !== undefined) return known[0];
+  throw new Ending(
+    EXIT.wrongUse,
+    known.length === 0
+      ? 'This workshop has no formula yet: put one into its folder formulas/.'
+      : `Which formula? There are: ${known.join(', ')}.`,
+  );
+}

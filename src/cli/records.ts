@@ -1,0 +1,90 @@
+/** `bismar log`, `bismar record`, `bismar verify`: they read, and work while another bismar weighs. */
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { cleanText } from '../facts/cleanText.ts';
+import type { Plan } from '../plan/model.ts';
+import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { resolveBatch } from '../records/resolveBatch.ts';
+import { verifyLog } from '../records/verify.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { factLine } from './factLine.ts';
+import { LOG_FILE } from './folder.ts';
+import { recordOf } from './recordPage.ts';
+
+function reading(folder: string, work: (log: BatchLog) => Promise<ExitCode> | ExitCode): Promise<ExitCode> {
+  const log = openLog(join(folder, LOG_FILE), { readOnly: true });
+  return Promise.resolve(work(log)).finally(() => log.close());
+}
+
+function batchId(log: BatchLog, wanted: string | undefined): string {
+  const found = resolveBatch(log.batches(), wanted);
+  if (!found.ok) throw new Ending(EXIT.failed, found.say);
+  return found.batch.id;
+}
+
+export function log(
+  batch: string | undefined,
+  options: { readonly json?: boolean; readonly all?: boolean; readonly in: string },
+): Promise<ExitCode> {
+  return reading(options.in, (open) => {
+    const facts = options.all ? open.facts() : open.facts(batchId(open, batch));
+    const plans = new Map<string, Plan>();
+    for (const fact of facts) {
+      if (fact.kind === 'batch-started') plans.set(fact.batch, fact.plan);
+      const line = options.json ? JSON.stringify(fact) : factLine(fact, plans.get(fact.batch));
+      process.stdout.write(`${line}\n`);
+    }
+    return EXIT.done;
+  });
+}
+
+export function record(
+  batch: string | undefined,
+  options: { readonly html?: string; readonly csv?: boolean; readonly json?: boolean; readonly in: string },
+): Promise<ExitCode> {
+  return reading(options.in, async (open) => {
+    const id = batchId(open, batch);
+    const made = recordOf(open, id);
+    if (options.html !== undefined) {
+      const { recordHtml } = await import('../records/recordHtml.tsx');
+      writePage(options.html, recordHtml(made));
+      if (!options.csv && !options.json) process.stdout.write(`${cleanText(options.html)}\n`);
+    }
+    if (options.csv) {
+      const { recordCsv } = await import('../records/recordCsv.ts');
+      process.stdout.write(recordCsv(made));
+    }
+    if (options.json || (options.html === undefined && !options.csv)) {
+      const { recordJson } = await import('../records/recordJson.ts');
+      process.stdout.write(`${recordJson(made)}\n`);
+    }
+    return EXIT.done;
+  });
+}
+
+function writePage(file: string, text: string): void {
+  try {
+    writeFileSync(file, text, { mode: 0o600 });
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    throw new Ending(
+      EXIT.failed,
+      `The page ${cleanText(file)} could not be written (${code}). The record itself is safe in the log.`,
+    );
+  }
+}
+
+export async function verify(options: { readonly in: string }): Promise<ExitCode> {
+  const found = verifyLog(join(options.in, LOG_FILE));
+  for (const { seq, what } of found.damages) {
+    process.stdout.write(`${seq === null ? 'log' : `fact ${seq}`}: ${cleanText(what)}\n`);
+  }
+  if (!found.ok) {
+    process.stdout.write('The log is damaged. Copy the file as it is before anything else is done with it.\n');
+    return EXIT.damagedLog;
+  }
+  process.stdout.write(
+    `The log is whole: ${found.facts} facts, each follows from the one before. Last: ${found.lastHash}\nCompare that with the last printed record: it shows whether facts were cut off at the end.\n`,
+  );
+  return EXIT.done;
+}

@@ -1,0 +1,44 @@
+/** `bismar` alone: the bench of the workshop in this folder; elsewhere it says what can be done. */
+
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { cleanText } from '../facts/cleanText.ts';
+import { openLog } from '../records/batchLog.ts';
+import { EXIT, type ExitCode } from './exit.ts';
+import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
+
+const print = (line: string) => void process.stdout.write(`${line}\n`);
+
+export async function start(folder: string): Promise<ExitCode> {
+  if (!isWorkshop(folder)) {
+    print('There is no workshop in this folder.');
+    print('  bismar demo       shows a made-up one on simulated scales');
+    print('  bismar init DIR   makes one of your own');
+    print('  bismar --help     all commands');
+    return EXIT.done;
+  }
+  const workshop = loadWorkshop(folder);
+  print(cleanText(workshop.name));
+  const file = join(folder, LOG_FILE);
+  const open = existsSync(file) ? openBatches(file) : [];
+  for (const line of open) print(line);
+  print(`Formulas: ${formulaIds(folder).map(cleanText).join(', ') || 'none yet'}`);
+  print('  bismar weigh FORMULA    weigh a batch');
+  print('  bismar plan FORMULA     see what it needs first');
+  return EXIT.done;
+}
+
+function openBatches(file: string): string[] {
+  const log = openLog(file, { readOnly: true });
+  try {
+    return log
+      .batches()
+      .filter(({ status }) => status === 'open')
+      .map(
+        ({ id, formula }) =>
+          `Open: batch ${cleanText(id)} of ${cleanText(formula.name)}. Go on with: bismar resume ${cleanText(id)}`,
+      );
+  } finally {
+    log.close();
+  }
+}

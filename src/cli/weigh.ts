@@ -1,0 +1,115 @@
+/** `bismar weigh` and `bismar resume`. */
+import { join } from 'node:path';
+import { planned, stateOf } from '../facts/apply.ts';
+import type { BatchState } from '../facts/batchState.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { realClock } from '../link/clock.ts';
+import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { takeWritingRight } from '../records/oneWriter.ts';
+import { resolveBatch } from '../records/resolveBatch.ts';
+import type { Workshop } from '../workshop/model.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { LOG_FILE, loadWorkshop } from './folder.ts';
+import { openLineFront } from './lineFront.ts';
+import { planFor, type SizeOptions } from './planning.ts';
+import { writeRecordPage } from './recordPage.ts';
+import { openScales } from './scales.ts';
+import { guardTerminal } from './terminal.ts';
+import { runWorkbench, type ShowAs } from './workbench.ts';
+
+interface BenchOptions {
+  readonly showAs: ShowAs;
+  readonly by?: string | undefined;
+  readonly in: string;
+}
+
+/** Begins a batch and weighs it. */
+export async function weigh(formula: string | undefined, options: BenchOptions & SizeOptions): Promise<ExitCode> {
+  const workshop = loadWorkshop(options.in);
+  const { plan } = planFor(options.in, workshop, formula, options);
+  const by = operator(workshop, options.by);
+  return withLog(options.in, async (log) => {
+    const scales = await openScales(options.in, workshop, plan.scales, realClock);
+    const batch = log.newBatchId();
+    await log.append(batch, by, [{ kind: 'batch-started', plan }]);
+    return atBench(planned(batch, plan), { log, by, scales, options });
+  });
+}
+
+/** Goes on with a batch that was left, or cut off. */
+export async function resume(wanted: string | undefined, options: BenchOptions): Promise<ExitCode> {
+  const workshop = loadWorkshop(options.in);
+  const by = operator(workshop, options.by);
+  return withLog(options.in, async (log) => {
+    const found = resolveBatch(log.batches(), wanted, { open: true });
+    if (!found.ok) throw new Ending(EXIT.failed, found.say);
+    const { id } = found.batch;
+    const state = stateOf(log.facts(id));
+    const scales = await openScales(options.in, workshop, state.plan.scales, realClock);
+    await log.append(id, by, [{ kind: 'resumed' }]);
+    return atBench(state, { log, by, scales, options });
+  });
+}
+
+async function withLog(folder: string, work: (log: BatchLog) => Promise<ExitCode>): Promise<ExitCode> {
+  const right = takeWritingRight(folder);
+  try {
+    const log = openLog(join(folder, LOG_FILE));
+    try {
+      return await work(log);
+    } finally {
+      log.close();
+    }
+  } finally {
+    right.release();
+  }
+}
+
+interface Begun {
+  readonly log: BatchLog;
+  readonly by: string;
+  readonly scales: Awaited<ReturnType<typeof openScales>>;
+  readonly options: BenchOptions;
+}
+
+async function atBench(batch: BatchState, { log, by, scales, options }: Begun): Promise<ExitCode> {
+  const { showAs } = options;
+  const print = (line: string) => void process.stdout.write(`${line}\n`);
+  const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
+  const release = guardTerminal(showAs === 'screen');
+  try {
+    const { code, ended } = await runWorkbench({
+      batch,
+      scales,
+      log,
+      by,
+      clock: realClock,
+      openFront: async (input) => {
+        release.onSignal(input.leave);
+        return showAs === 'screen'
+          ? (await import('./screenFront.ts')).openScreenFront(input)
+          : openLineFront(input, { json: showAs === 'json', input: process.stdin, print, aside });
+      },
+    });
+    if (ended === 'open') {
+      aside(`Batch ${batch.batch} is left open. Everything accepted is safe. Go on with: bismar resume ${batch.batch}`);
+    } else {
+      const page = await writeRecordPage(options.in, log, batch.batch);
+      aside(`Batch ${batch.batch} is ${ended}. Its record: ${page}`);
+    }
+    return code;
+  } finally {
+    release.release();
+  }
+}
+
+function operator(workshop: Workshop, by: string | undefined): string {
+  const name = by ?? workshop.operators[0] ?? 'unnamed';
+  if (by !== undefined && workshop.operators.length > 0 && !workshop.operators.includes(by)) {
+    throw new Ending(
+      EXIT.wrongUse,
+      `"${cleanText(by)}" is not among the operators of this workshop: ${workshop.operators.map(cleanText).join(', ')}.`,
+    );
+  }
+  return name;
+}

@@ -1,0 +1,107 @@
+/**
+ * One run at the bench: a station with its scales, shown on the screen, as plain lines, or as JSON, until the batch
+ * is done or the maker leaves.
+ */
+import type { BatchState } from '../facts/batchState.ts';
+import type { Fact, FactLog } from '../facts/fact.ts';
+import type { Controls } from '../screen/fill/controls.ts';
+import { createControls } from '../screen/fill/controls.ts';
+import type { Pressed } from '../screen/view.ts';
+import type { Clock } from '../signal/clock.ts';
+import { createStation, type Station, type StationScale } from '../weighing/station.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+
+export type ShowAs = 'screen' | 'plain' | 'json';
+
+/** How a run is shown and how it hears the maker. */
+export interface Front {
+  /** The chart or what the controls show has changed. */
+  changed(): void;
+  /** The numbers of a scale have changed. */
+  live(scale: string): void;
+  facts(facts: readonly Fact[]): void;
+  close(): Promise<void>;
+}
+
+export interface FrontInput {
+  readonly station: Station;
+  readonly controls: Controls;
+  /** A key that no open answer took. */
+  readonly otherKey: (input: Pressed) => void;
+  readonly leave: () => void;
+}
+
+export interface WorkbenchOptions {
+  readonly batch: BatchState;
+  readonly scales: readonly StationScale[];
+  readonly log: FactLog;
+  readonly by: string;
+  readonly clock: Clock;
+  readonly openFront: (input: FrontInput) => Front | Promise<Front>;
+  /** Called once the station runs; what it returns is called at the end. */
+  readonly alongside?: (station: Station, leave: () => void) => () => void | Promise<void>;
+  /** Facts as they are written. */
+  readonly onFacts?: (facts: readonly Fact[]) => void;
+  readonly otherKey?: (input: Pressed) => void;
+  readonly foot?: string;
+}
+
+/** Runs until the batch has ended or the maker leaves. @returns how the batch stands then */
+export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: ExitCode; ended: BatchState['ended'] }> {
+  const { clock } = options;
+  let finish: () => void = () => {};
+  let broken: unknown;
+  const over = new Promise<void>((resolve) => {
+    finish = resolve;
+  });
+  let front: Front | undefined;
+  const station = createStation({
+    batch: options.batch,
+    scales: options.scales,
+    log: options.log,
+    by: options.by,
+    clock,
+    onFacts: (facts) => {
+      front?.facts(facts);
+      options.onFacts?.(facts);
+    },
+    onChange: (snapshot) => {
+      controls.note(snapshot);
+      front?.changed();
+      // On the screen the maker reads "done" and closes it; without one there is nobody to wait for.
+      if (snapshot.status === 'done') front?.changed();
+    },
+    onLive: (scale) => front?.live(scale),
+    onBroken: (error) => {
+      broken = error;
+      finish();
+    },
+  });
+  const controls = createControls({
+    station,
+    clock,
+    onLeave: finish,
+    onView: () => front?.changed(),
+    foot: options.foot,
+  });
+
+  station.start();
+  front = await options.openFront({ station, controls, otherKey: options.otherKey ?? (() => {}), leave: finish });
+  front.changed();
+  const stopAlongside = options.alongside?.(station, finish);
+  try {
+    await over;
+  } finally {
+    await stopAlongside?.();
+    await front.close();
+    await station.stop();
+  }
+  if (broken !== undefined) {
+    throw new Ending(
+      EXIT.failed,
+      `bismar broke (${broken instanceof Error ? broken.message : String(broken)}). All that was accepted is in the log; \`bismar resume\` goes on from there. Please report this fault.`,
+    );
+  }
+  const { ended } = station.snapshot().context.batch;
+  return { code: EXIT.done, ended };
+}
