@@ -55,7 +55,7 @@ const drawSchema = z
     part: z
       .strictObject({
         group: nameSchema,
-        index: z.int().min(0),
+        index: z.int().min(1),
         of: z.int().min(1),
         target: amountSchema,
         low: massSchema,

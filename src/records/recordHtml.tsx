@@ -1,12 +1,12 @@
 /** The record as one page to print and to sign: no script, nothing from the network, readable in black and white. */
 import { createHash } from 'node:crypto';
 import { renderToStaticMarkup } from 'react-dom/server';
-import { exactGrams, printMass } from '../mass/text.ts';
+import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { cleanAll } from './cleanAll.ts';
 import { recordStyle } from './recordStyle.ts';
 import { LotTable, NotInBatchTable, StepTable, WeighingTable } from './recordTables.tsx';
-import { clock, finestDecimals, plainGrams, spelled } from './recordWords.ts';
+import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
 
 /** The record as a whole HTML document. */
 export function recordHtml(record: BatchRecord): string {
@@ -73,7 +73,7 @@ function Head({ record }: { readonly record: BatchRecord }) {
         </Entry>
         <Entry name="Done by">{record.operators.join(', ')}</Entry>
         <Entry name="Planned">
-          {exactGrams(plan.mass)} g{' '}
+          {plannedGrams(plan.mass)} g{' '}
           {plan.bars !== null && plan.bar !== null && (
             <small>
               for {plan.bars} bars of {plainGrams(plan.bar)} g, {plan.lossPpm / 10_000} % loss

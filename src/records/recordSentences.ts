@@ -44,7 +44,7 @@ export function notesOf(draw: RecordDraw, { corrections }: Pick<BatchRecord, 'co
   }
   if (way === 'cup' && draw.bowl === null && draw.givenUpFor === null) notes.push('the cup is not tipped yet');
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
-  if (part) notes.push(`part ${part.index + 1} of ${part.of}`);
+  if (part) notes.push(`part ${part.index} of ${part.of}`);
   if (draw.lotEnded) notes.push(`lot ${draw.lot} used up`);
   for (const each of corrections) {
     if (draw.seqs.includes(each.corrects)) {
@@ -64,7 +64,7 @@ function decisionOf(draw: RecordDraw, { kind, reason }: Deviation): string {
 /** A weight outside its band without a decision should not be; if it is, the record does not hide it. */
 function outsideUnsaid({ net, low, high, decimals, decisions, part }: RecordDraw): string | undefined {
   const verdict = judge(net, { low, high });
-  const early = verdict === 'under' && part !== null && part.index + 1 < part.of;
+  const early = verdict === 'under' && part !== null && part.index < part.of;
   if (verdict === 'in' || early || decisions.some(({ kind }) => kind === verdict)) return undefined;
   return `${grams(outsideBy(net, { low, high }), decimals)} ${verdict} its band, and the log holds no decision on it`;
 }

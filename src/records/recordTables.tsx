@@ -1,10 +1,10 @@
 /** The tables of the printed record. Each prints its head again on every page that it reaches. */
 import { type Mass, sumOf, ZERO } from '../mass/mass.ts';
-import { exactGrams, printMass } from '../mass/text.ts';
+import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
 import { notesOf, vesselName } from './recordSentences.ts';
-import { clock, finestDecimals } from './recordWords.ts';
+import { clock, finestDecimals, plannedGrams } from './recordWords.ts';
 
 interface OfRecord {
   readonly record: BatchRecord;
@@ -69,7 +69,7 @@ function PhaseRow({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
           Phase {draw.phase}
           {phase && (
             <span>
-              , {phase.name}, into {vesselName(plan, phase.vessel)}: planned {exactGrams(phase.mass)} g, in the vessel{' '}
+              , {phase.name}, into {vesselName(plan, phase.vessel)}: planned {plannedGrams(phase.mass)} g, in the vessel{' '}
               {printMass(bowl, { decimals: finestDecimals(plan) })} g
             </span>
           )}
@@ -92,7 +92,7 @@ function DrawRows({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
           <small>{draw.inci}</small>
         </td>
         <td>{draw.lot}</td>
-        <td className="number">{exactGrams(draw.target)}</td>
+        <td className="number">{plannedGrams(draw.target)}</td>
         <td className="number">
           {show(draw.low)}
           <small>to {show(draw.high)}</small>

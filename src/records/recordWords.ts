@@ -23,3 +23,8 @@ export function finestDecimals(plan: Plan): number {
 export function plainGrams(of: Mass): string {
   return printMass(of, { decimals: decimalsOf(of) });
 }
+
+/** A planned mass in print: milligrams are finer than any scale here; JSON and CSV have all digits. */
+export function plannedGrams(of: Mass): string {
+  return printMass(of, { decimals: 3 });
+}

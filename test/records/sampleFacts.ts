@@ -129,7 +129,7 @@ export const samplePlan: Plan = {
       target: g(512),
       low: g(0),
       high: g(862.1),
-      part: { ...whole, index: 0 },
+      part: { ...whole, index: 1 },
     },
     {
       ...usual,
@@ -144,7 +144,7 @@ export const samplePlan: Plan = {
       target: g(341.608),
       low: g(333.1),
       high: g(350.1),
-      part: { ...whole, index: 1 },
+      part: { ...whole, index: 2 },
     },
     { ...step('D2', 'D', 'combine', 'Scrape the melt into the bowl.'), vessel: 'V1', into: 'V4' },
     {
