@@ -4,9 +4,15 @@ import { exactGrams } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import type { RecordDraw } from './recordDraws.ts';
 import { notesOf } from './recordSentences.ts';
+import { safeJson } from './safeJson.ts';
 
-/** The record as plain data for `record --json`. Names of fields stay; new ones may be added. */
-export function recordJson(record: BatchRecord) {
+/** The record as JSON text, indented. */
+export function recordJson(record: BatchRecord): string {
+  return safeJson(recordData(record), 2);
+}
+
+/** The record as plain data for JSON. Names of fields stay; new ones may be added. */
+export function recordData(record: BatchRecord) {
   const { plan, totals } = record;
   return {
     batch: record.batch,

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
 import { mass, minus, plus, sumOf, ZERO } from '../../src/mass/mass.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
-import { recordJson } from '../../src/records/recordJson.ts';
+import { recordData, recordJson } from '../../src/records/recordJson.ts';
 import { g, planned, sampleHappened, samplePlan, sealed, weighed } from './sampleFacts.ts';
 
 const seal = { seq: 36, hash: 'ab'.repeat(32) };
@@ -29,7 +29,7 @@ test('a cup that is not tipped has put nothing into the vessel yet', () => {
   const open = recordOf([start, weighed('E1', g(18.55))]);
   expect(open.draws[0]).toMatchObject({ net: g(18.55), bowl: null });
   expect(open.totals).toMatchObject({ net: g(18.55), bowl: ZERO, target: ZERO, difference: ZERO });
-  expect(recordJson(open).draws[0]).toMatchObject({ bowl_g: null, notes: ['the cup is not tipped yet'] });
+  expect(recordData(open).draws[0]).toMatchObject({ bowl_g: null, notes: ['the cup is not tipped yet'] });
 });
 
 test('draws stand in the order of weighing; those of a given-up vessel stand apart', () => {
@@ -161,7 +161,7 @@ test('a weight outside its band without a decision, and a draw that was left out
 });
 
 test('notes of a draw', () => {
-  const json = recordJson(sample);
+  const json = recordData(sample);
   const notes = (id: string) => json.draws.find((each) => each.draw === id)?.notes;
   expect(notes('A1')).toEqual([]);
   expect(notes('A2')).toEqual(['over-pour caught: 4.3 g taken back out']);
@@ -193,7 +193,7 @@ test('how a batch stands', () => {
   const abandoned = recordOf([start, { kind: 'abandoned', reason: 'power cut' }]);
   expect(abandoned).toMatchObject({ status: 'abandoned', abandonedFor: 'power cut', ended: expect.any(String) });
   expect(abandoned.deviations).toEqual(['Batch abandoned: power cut.']);
-  expect(recordJson(abandoned)).toMatchObject({ finished: null, abandoned: { reason: 'power cut' } });
+  expect(recordData(abandoned)).toMatchObject({ finished: null, abandoned: { reason: 'power cut' } });
   const two = [...sealed([start]), ...sealed([{ kind: 'gathered' }], { by: 'Jo', from: 2 })];
   expect(batchRecord(two, seal).operators).toEqual(['Mara', 'Jo']);
   expect(() => batchRecord(sealed([{ kind: 'gathered' }]), seal)).toThrow(RangeError);
@@ -201,7 +201,7 @@ test('how a batch stands', () => {
 });
 
 test('JSON has the promised fields, masses as decimal grams', () => {
-  const json = recordJson(sample);
+  const json = recordData(sample);
   expect(json).toMatchObject({
     batch: '2026-11-25-1',
     formula: 'cornflower-oat',
@@ -238,5 +238,5 @@ test('JSON has the promised fields, masses as decimal grams', () => {
     by: 'Mara',
     notes: expect.any(Array),
   });
-  expect(JSON.parse(JSON.stringify(json))).toEqual(json);
+  expect(JSON.parse(recordJson(sample))).toEqual(json);
 });
