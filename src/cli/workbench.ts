@@ -43,7 +43,7 @@ export interface WorkbenchOptions {
   /** Facts as they are written. */
   readonly onFacts?: (facts: readonly Fact[]) => void;
   readonly otherKey?: (input: Pressed) => void;
-  readonly foot?: string;
+  readonly foot?: () => string;
 }
 
 /** Runs until the batch has ended or the maker leaves. @returns how the batch stands then */
@@ -68,8 +68,6 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     onChange: (snapshot) => {
       controls.note(snapshot);
       front?.changed();
-      // On the screen the maker reads "done" and closes it; without one there is nobody to wait for.
-      if (snapshot.status === 'done') front?.changed();
     },
     onLive: (scale) => front?.live(scale),
     onBroken: (error) => {

@@ -3,12 +3,13 @@ import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { planned } from '../../facts/apply.ts';
+import type { Fact } from '../../facts/fact.ts';
 import { readMass } from '../../mass/text.ts';
+import type { Plan } from '../../plan/model.ts';
 import { openLog } from '../../records/batchLog.ts';
 import { takeWritingRight } from '../../records/oneWriter.ts';
 import { stamp } from '../../records/stamp.ts';
 import type { Clock } from '../../signal/clock.ts';
-import { drawNow } from '../../weighing/look.ts';
 import type { Station } from '../../weighing/station.ts';
 import { shiftDates } from '../../workshop/shiftDates.ts';
 import { Ending, EXIT, type ExitCode } from '../exit.ts';
@@ -16,9 +17,11 @@ import { isWorkshop, LOG_FILE, loadProfile, loadWorkshop, shipped, WORKSHOP_FILE
 import { openLineFront } from '../lineFront.ts';
 import { planFor } from '../planning.ts';
 import { writeRecordPage } from '../recordPage.ts';
+import { guardTerminal } from '../terminal.ts';
 import { runWorkbench, type ShowAs } from '../workbench.ts';
-import { createMadeUpBench } from './madeUpBench.ts';
-import { emptySpoon, work } from './maker.ts';
+import { emptyVessels, HAND_KEYS, moveHand } from './handKeys.ts';
+import { createMadeUpBench, type MadeUpBench } from './madeUpBench.ts';
+import { work } from './maker.ts';
 import { demoMishaps } from './mishaps.ts';
 import { createPacedClock } from './pacedClock.ts';
 
@@ -78,38 +81,46 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     if (!first) throw new Ending(EXIT.failed, 'The batch could not be begun.');
     await bench.start();
 
-    const { print, aside } = linePrinters(showAs);
+    const lines = linePrinters(showAs);
+    const { print, aside } = lines;
     if (showAs !== 'screen') {
       aside(`A made-up workshop on simulated scales; nothing here is real. Folder: ${folder}`);
     }
+    let happening = '';
     let over = false;
-    let running: Station | undefined;
+    let atBench: Station | undefined;
+    const guard = guardTerminal(showAs === 'screen');
     const run = runWorkbench({
       batch: planned(batchId, plan),
       scales: bench.scales,
       log,
       by,
       clock,
-      openFront: async (input) =>
-        showAs === 'screen'
+      foot: () => (handsOff ? happening : HAND_KEYS),
+      openFront: async (input) => {
+        guard.onSignal(input.leave);
+        return showAs === 'screen'
           ? (await import('../screenFront.ts')).openScreenFront(input)
           : openLineFront(input, {
               json: showAs === 'json',
               input: handsOff ? undefined : process.stdin,
               print,
               aside,
-            }),
+            });
+      },
+      otherKey: (input) => {
+        if (!handsOff && atBench && 'key' in input) moveHand(input.key, atBench, bench);
+      },
       onFacts: (facts) => {
-        for (const fact of facts) {
-          if (fact.kind !== 'weighed' || fact.way !== 'subtract') continue;
-          const draw = plan.tasks.find((task) => task.kind === 'draw' && task.id === fact.draw);
-          if (draw?.kind === 'draw') emptySpoon(bench, draw);
-        }
+        for (const fact of facts) follow(fact, plan, bench);
       },
       alongside: (station) => {
-        running = station;
+        atBench = station;
         if (!handsOff) return () => {};
-        const mishaps = demoMishaps((what) => aside(`  (${what})`));
+        const mishaps = demoMishaps((what) => {
+          happening = what;
+          if (showAs !== 'screen') aside(`  (${what})`);
+        });
         const working = work({ station, bench, clock, mishaps, isOver: () => over });
         working.catch((error: unknown) => aside(`The demo's maker stumbled: ${String(error)}`));
         return () => {
@@ -117,20 +128,31 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
         };
       },
     });
-    const { ended } = await (paced ? paced.run(run, speed ?? HANDS_OFF_SPEED) : run);
+    const { ended } = await (paced ? paced.run(run, speed ?? HANDS_OFF_SPEED) : run).finally(() => guard.release());
     await bench.stop();
     if (ended === 'open') {
-      aside(`The batch ${batchId} is left open in ${folder}.`);
+      aside(`The batch ${batchId} was left unfinished; the scales and what stood on them were made up and are gone.`);
+      aside(`Its facts are in ${folder}: bismar log --in ${folder}`);
       return EXIT.done;
     }
     const page = await writeRecordPage(folder, log, batchId);
     aside(`${ended === 'finished' ? 'Done' : 'Ended'}. Record of batch ${batchId}: ${page}`);
-    void running;
-    void drawNow;
     return EXIT.done;
   } finally {
     log.close();
     right.release();
+  }
+}
+
+/** The made-up world follows what is written down: the spoon is emptied, vessels are tipped out. */
+function follow(fact: Fact, plan: Plan, bench: MadeUpBench): void {
+  if (fact.kind === 'weighed' && fact.way === 'subtract') {
+    bench.hand.tip(bench.world.spoon, bench.world.vessel(fact.vessel));
+  }
+  if (fact.kind !== 'step-done') return;
+  const step = plan.tasks.find((task) => task.id === fact.step);
+  if (step?.kind === 'step' && step.vessel !== null && step.into !== null) {
+    emptyVessels(bench, step.vessel, step.into, step.step);
   }
 }
 

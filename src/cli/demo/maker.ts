@@ -2,11 +2,11 @@
  * A maker at the made-up bench who weighs a whole batch alone, looking only at what a person would see: the words of
  * the station and the number on the display. Things happen to her on the way; see `mishaps.ts`.
  */
-import { type Mass, mass, minus } from '../../mass/mass.ts';
+import { mass, minus } from '../../mass/mass.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
 import type { Clock } from '../../signal/clock.ts';
 import { contentOf, type Holder, moveLot } from '../../simulate/holder.ts';
-import { baseNow, drawNow, residueNow, standing, stepNow, wantedNow } from '../../weighing/look.ts';
+import { baseNow, drawNow, residueNow, standing, wantedNow } from '../../weighing/look.ts';
 import type { Station } from '../../weighing/station.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 import type { Mishaps } from './mishaps.ts';
@@ -111,15 +111,6 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
   };
 
   const doStep = async (): Promise<void> => {
-    const step = stepNow(station.snapshot().context);
-    const isLast = !station.snapshot().matches({ step: 'running' });
-    if (step && isLast && step.vessel !== null && step.into !== null) {
-      const from = world.vessel(step.vessel);
-      hand.lift(from);
-      // What sticks: about one percent; a rinse takes most of that (common practice, no source).
-      const stays = mass(Math.round(contentOf(from) * (step.step === 'rinse' ? 0.2 : 0.01)));
-      hand.tip(from, world.vessel(step.into), stays);
-    }
     await pause(700);
     if (!station.snapshot().matches({ step: 'running' })) station.answer({ type: 'answer.yes' });
     await pause(300);
@@ -141,9 +132,4 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
     else if (snapshot.matches({ pouring: 'under' }) && baseNow(snapshot.context) !== null) await pourSome(draw);
     await pause(100);
   }
-}
-
-/** What a demo does besides weighing: an accepted spoonful goes into its vessel. */
-export function emptySpoon(bench: MadeUpBench, draw: PlannedDraw): Mass {
-  return bench.hand.tip(bench.world.spoon, bench.world.vessel(draw.vessel));
 }

@@ -27,7 +27,8 @@ export interface ControlsOptions {
   readonly onLeave: () => void;
   /** Something else than the chart changed the view. */
   readonly onView?: () => void;
-  readonly foot?: string | undefined;
+  /** A dim line at the bottom. */
+  readonly foot?: (() => string) | undefined;
 }
 
 export function createControls({ station, clock, onLeave, onView, foot }: ControlsOptions): Controls {
@@ -74,7 +75,7 @@ export function createControls({ station, clock, onLeave, onView, foot }: Contro
       const snapshot = station.snapshot();
       const forMs = burstLength(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { reasonsOpen, timer, foot });
+      return benchViewOf(snapshot, { reasonsOpen, timer, foot: foot?.() });
     },
   };
 }
