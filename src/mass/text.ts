@@ -93,6 +93,7 @@ export function decimalsOf(interval: Mass): number {
 
 /** The multiple of `interval` nearest to a number of micrograms (ties away from zero), as a scale would show it. */
 export function onGrid(of: number, interval: Mass): Mass {
-  const steps = Math.floor(Math.abs(of) / interval + 0.5);
+  const rest = Math.abs(of) % interval;
+  const steps = (Math.abs(of) - rest) / interval + (rest * 2 >= interval ? 1 : 0);
   return mass(Math.sign(of) * steps * interval);
 }

@@ -54,6 +54,10 @@ export function expectation(issue: z.core.$ZodRawIssue): string {
       const known = knownKeys(issue.inst);
       return known.length === 0 ? 'no such key' : `one of the keys ${listed(known)}`;
     }
+    case 'invalid_format':
+      return issue.format === 'regex'
+        ? `text of the form ${issue.pattern ?? ''}`.trim()
+        : `text of the form of ${issue.format}`;
     case 'invalid_key':
       return 'another key';
     case 'invalid_union':
