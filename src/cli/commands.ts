@@ -148,7 +148,10 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .command('verify')
     .description('prove that the log is whole and unchanged')
     .addOption(inFolder)
-    .action((options: { in: string }) => run(async () => (await import('./records.ts')).verify(options)));
+    .option('--last <seq:hash>', 'the last fact that a printed record shows')
+    .action((options: { last?: string; in: string }) =>
+      run(async () => (await import('./records.ts')).verify(options)),
+    );
 
   for (const command of [program, ...program.commands, ...scale.commands]) command.exitOverride();
   return program;

@@ -3,6 +3,7 @@ import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
+import { safeJson } from '../records/safeJson.ts';
 import type { BenchView } from '../screen/view.ts';
 import { factLine } from './factLine.ts';
 import type { Front, FrontInput } from './workbench.ts';
@@ -49,7 +50,7 @@ export function openLineFront({ station, controls, leave }: FrontInput, options:
     },
     live() {},
     facts(facts: readonly Fact[]) {
-      for (const fact of facts) options.print(options.json ? JSON.stringify(fact) : factLine(fact, plan));
+      for (const fact of facts) options.print(options.json ? safeJson(fact) : factLine(fact, plan));
     },
     async close() {
       lines?.close();

@@ -5,6 +5,7 @@ import { cleanText } from '../facts/cleanText.ts';
 import type { Plan } from '../plan/model.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
+import { safeJson } from '../records/safeJson.ts';
 import { verifyLog } from '../records/verify.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
@@ -31,7 +32,7 @@ export function log(
     const plans = new Map<string, Plan>();
     for (const fact of facts) {
       if (fact.kind === 'batch-started') plans.set(fact.batch, fact.plan);
-      const line = options.json ? JSON.stringify(fact) : factLine(fact, plans.get(fact.batch));
+      const line = options.json ? safeJson(fact) : factLine(fact, plans.get(fact.batch));
       process.stdout.write(`${line}\n`);
     }
     return EXIT.done;
@@ -74,8 +75,8 @@ function writePage(file: string, text: string): void {
   }
 }
 
-export async function verify(options: { readonly in: string }): Promise<ExitCode> {
-  const found = verifyLog(join(options.in, LOG_FILE));
+export async function verify(options: { readonly last?: string; readonly in: string }): Promise<ExitCode> {
+  const found = verifyLog(join(options.in, LOG_FILE), printedSeal(options.last));
   for (const { seq, what } of found.damages) {
     process.stdout.write(`${seq === null ? 'log' : `fact ${seq}`}: ${cleanText(what)}\n`);
   }
@@ -83,8 +84,25 @@ export async function verify(options: { readonly in: string }): Promise<ExitCode
     process.stdout.write('The log is damaged. Copy the file as it is before anything else is done with it.\n');
     return EXIT.damagedLog;
   }
-  process.stdout.write(
-    `The log is whole: ${found.facts} facts, each follows from the one before. Last: ${found.lastHash}\nCompare that with the last printed record: it shows whether facts were cut off at the end.\n`,
-  );
+  process.stdout.write(`The log is whole: ${found.facts} facts, each follows from the one before.\n`);
+  process.stdout.write(`Last: ${found.facts}:${found.lastHash}\n`);
+  if (options.last === undefined) {
+    process.stdout.write(
+      'Whether facts were cut off at the end shows against a printed record: bismar verify --last SEQ:HASH\n',
+    );
+  }
   return EXIT.done;
+}
+
+/** The place and hash that a printed record shows, as `78:3f2a...`. */
+function printedSeal(text: string | undefined): { seq: number; hash: string } | undefined {
+  if (text === undefined) return undefined;
+  const found = /^(\d{1,12}):([0-9a-f]{64})$/i.exec(text.trim());
+  if (!found?.[1] || !found[2]) {
+    throw new Ending(
+      EXIT.wrongUse,
+      '--last wants the number and the hash of the last fact, as a record prints them: 78:3f2a...',
+    );
+  }
+  return { seq: Number(found[1]), hash: found[2].toLowerCase() };
 }

@@ -7,8 +7,8 @@ import type { Station } from '../../weighing/station.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 
 /** What the screen says of the hand's keys. */
-export const HAND_KEYS =
-  'Your hand: Up put on  Down lift, tip  Space pour  Right pinch in  Left pinch out  o scale on/off';
+export const HAND_KEYS = 'Your hand: Up put on, Down lift or tip, Space pour, Right/Left pinch in/out';
+('Your hand: Up put on  Down lift, tip  Space pour  Right pinch in  Left pinch out  o scale on/off');
 
 /** One press pours for so long; holding the key makes it one stream. */
 const POUR_MS = 300;

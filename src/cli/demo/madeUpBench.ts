@@ -76,8 +76,11 @@ export function createMadeUpBench({ workshop, profiles, clock, seed, trueStock }
   };
 }
 
+/** A modest scale comes to rest within one to two seconds (common practice, no source). */
+const LAG_MS = 150;
+
 function settingsOf({ capacity, d, repeatability, sleepsAfterMs }: Scale, profile: Profile) {
   // Repeatability scatters whole weighings; what trembles on the display of a resting scale is a part of it.
   const noise = repeatability === undefined ? usualNoise(d) : mass(Math.round(repeatability / 2));
-  return { capacity, d, noise, perSecond: profile.linesPerSecond, sleepsAfterMs };
+  return { capacity, d, noise, lagMs: LAG_MS, perSecond: profile.linesPerSecond, sleepsAfterMs };
 }

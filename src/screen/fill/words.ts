@@ -135,6 +135,8 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       if (pan.state === 'unknown' && !plan.scales[draw.scale]?.keyed) {
         return words('place', 'WAIT', `No reading from the ${scale} yet. Is it switched on?`, notes);
       }
+      if (pan.state === 'moving')
+        return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
       const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
       return words('place', begun ? 'PUT BACK' : 'PUT ON', say, notes);
     }
