@@ -1,8 +1,8 @@
 /** The whole screen at 80 x 24 and more. Which part gets which rows is decided in room.ts; here they are put in order. */
 import { Box, Text } from 'ink';
 import { cutToWidth } from '../facts/cleanText.ts';
-import { BigDigits } from './BigDigits.tsx';
 import { cautionLines, doneLines, nextLines, sayLines } from './benchLines.ts';
+import { Captioned } from './Captioned.tsx';
 import { Choices } from './Choices.tsx';
 import { ClosingLane } from './ClosingLane.tsx';
 import { choiceLines } from './choiceLines.ts';
@@ -70,7 +70,7 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
   const hasLane = useStore({ ...live, getSnapshot: () => live.getSnapshot().lane !== undefined });
   const withLane = hasLane && WITH_LANE.includes(view.mood);
   const given = rowsOfBench(view, withLane, inner, rows);
-  const { hue } = lookOf(view.mood, coloured);
+  const { numberHue } = lookOf(view.mood, coloured);
   return (
     <Box flexDirection="column" width={columns} height={rows - 1} paddingX={MARGIN} overflow="hidden">
       <Text dimColor wrap="truncate">
@@ -81,9 +81,9 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
       <Headline view={view} columns={inner} rows={given.say} />
       <Lines lines={view.detail.map((line) => cutToWidth(line, inner))} rows={given.detail} />
       <Gap rows={given.gapBody} />
-      <Body view={view} live={live} columns={inner} rows={given.body} hue={hue} page={page} />
+      <Body view={view} live={live} columns={inner} rows={given.body} hue={numberHue} page={page} />
       <Gap rows={given.gapLane} />
-      {given.lane > 0 && <LiveLane live={live} columns={inner} rows={given.lane} hue={hue} />}
+      {given.lane > 0 && <LiveLane live={live} columns={inner} rows={given.lane} hue={numberHue} />}
       <Gap rows={given.gapBottom} />
       {given.elsewhere > 0 && <Elsewhere text={view.elsewhere ?? ''} columns={inner} rows={given.elsewhere} />}
       <Lines lines={cautionLines(view.cautions, inner).flat()} rows={given.cautions} bold />
@@ -195,6 +195,6 @@ function Saved({
   rows: number;
   hue: string | undefined;
 }) {
-  const [number, unit = ''] = view.done.at(-1)?.net.split(' ') ?? [];
-  return <BigDigits text={number ?? view.headline} unit={unit} columns={columns} rows={rows} align="right" hue={hue} />;
+  const [number = view.headline, unit = ''] = view.done.at(-1)?.net.split(' ') ?? [];
+  return <Captioned caption="written down" text={number} unit={unit} columns={columns} rows={rows} hue={hue} />;
 }

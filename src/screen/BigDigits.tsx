@@ -1,7 +1,6 @@
 /** A number, a time or a word as large as the room allows; written small where it can't be drawn large. */
 import { Box, Text } from 'ink';
 import { columnsOf, type DotSize, drawLarge, type Ink, largestThatFits, rowsOf } from './digits.ts';
-import { padLeft } from './lineText.ts';
 import { useSurface } from './surface.ts';
 
 interface Props {
@@ -10,19 +9,18 @@ interface Props {
   readonly unit?: string;
   readonly columns: number;
   readonly rows: number;
-  /** The size is chosen so that this fits too: the longest text that is to come, so that the size does not jump. */
+  /** Size and place are chosen so that this fits too: the longest text that is to come, so that nothing jumps. */
   readonly atLeast?: string;
-  readonly align: 'left' | 'right';
   readonly hue?: string | undefined;
 }
 
-export function BigDigits({ text, unit = '', columns, rows, atLeast = '', align, hue }: Props) {
+export function BigDigits({ text, unit = '', columns, rows, atLeast = '', hue }: Props) {
   const { ink } = useSurface();
-  const lines = bigLines({ text, unit, columns, rows, atLeast, align, ink });
+  const lines = bigLines({ text, unit, columns, rows, atLeast, ink });
   const top = Math.max(0, Math.floor((rows - lines.length) / 2));
   return (
     <Box flexDirection="column" height={rows} width={columns} paddingTop={top} overflow="hidden">
-      <Text bold wrap="truncate" {...(hue ? { color: hue } : {})}>
+      <Text bold={lines.length === 1} wrap="truncate" {...(hue ? { color: hue } : {})}>
         {lines.join('\n')}
       </Text>
     </Box>
@@ -38,28 +36,31 @@ interface Room {
   readonly columns: number;
   readonly rows: number;
   readonly atLeast: string;
-  readonly align: 'left' | 'right';
   readonly ink: Ink;
 }
 
-/** The rows of a large text with its unit beside its foot; one plain row when it can't be drawn large. */
-export function bigLines({ text, unit, columns, rows, atLeast, align, ink }: Room): string[] {
-  const small = unit === '' ? text : `${text} ${unit}`;
-  const plain = [align === 'right' ? padLeft(small, columns) : small];
+/**
+ * The rows of a large text with its unit beside its foot; one plain row when it can't be drawn large. The longest
+ * text to come stands in the middle, a shorter one ends where that ends.
+ */
+export function bigLines({ text, unit, columns, rows, atLeast, ink }: Room): string[] {
   const room = columns - (unit === '' ? 0 : unit.length + UNIT_GAP);
   const longest = (columnsOf(atLeast, ONE) ?? 0) > (columnsOf(text, ONE) ?? 0) ? atLeast : text;
-  const size = largestThatFits(longest, room, rows, ink) ?? largestThatFits(text, room, rows, ink);
-  if (!size) return plain;
+  const size = largestThatFits(longest, room, rows, ink);
+  if (!size) return [centre(unit === '' ? text : `${text} ${unit}`, columns)];
   const width = columnsOf(text, size) ?? 0;
-  const foot = unitLines(unit, size, columns - width - UNIT_GAP, ink);
-  const all = drawLarge(text, size, ink).map((row, index, every) => {
+  const widest = columnsOf(longest, size) ?? width;
+  const foot = unitLines(unit, size, columns - widest - UNIT_GAP, ink);
+  const whole = widest + (unit === '' ? 0 : UNIT_GAP + Math.max(...foot.map((row) => row.length)));
+  const indent = ' '.repeat(Math.max(0, Math.floor((columns - whole) / 2) + widest - width));
+  return drawLarge(text, size, ink).map((row, index, every) => {
     const beside = foot[index - (every.length - foot.length)];
-    return beside === undefined ? row : row.padEnd(width + UNIT_GAP) + beside;
+    return (indent + (beside === undefined ? row : row.padEnd(width + UNIT_GAP) + beside)).trimEnd();
   });
-  if (align === 'left') return all;
-  const unitWidth = unit === '' ? 0 : UNIT_GAP + Math.max(...foot.map((row) => row.length));
-  const indent = ' '.repeat(Math.max(0, columns - width - unitWidth));
-  return all.map((row) => (row === '' ? '' : indent + row));
+}
+
+function centre(text: string, columns: number): string {
+  return ' '.repeat(Math.max(0, Math.floor((columns - text.length) / 2))) + text;
 }
 
 const ONE: DotSize = { wide: 1, high: 1 };

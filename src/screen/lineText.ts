@@ -52,23 +52,6 @@ export function padLeft(text: string, width: number): string {
   return ' '.repeat(width - widthOf(kept)) + kept;
 }
 
-/** Puts pieces one after another into lines, never breaking a piece unless it is longer than a line. */
-export function flowPieces(pieces: readonly string[], width: number, between: string): string[] {
-  const lines: string[] = [];
-  let line: string | undefined;
-  for (const piece of pieces) {
-    const longer: string = line === undefined ? piece : line + between + piece;
-    if (line !== undefined && widthOf(longer) > width) {
-      lines.push(line);
-      line = piece;
-    } else {
-      line = longer;
-    }
-  }
-  if (line !== undefined) lines.push(line);
-  return lines.map((each) => cutToWidth(each, width));
-}
-
 /** As many of the last pieces as fit into one line, in their order. */
 export function lastThatFit(pieces: readonly string[], width: number, between: string): string {
   let line = '';

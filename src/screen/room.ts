@@ -34,13 +34,16 @@ export const LEAST_ROWS = 24;
 export const LANE_ROWS = 4;
 /** The title. */
 const FIXED = 1;
-const LEAST_BODY = 4;
+const LEAST_BODY = 5;
 /** The usual rows of sentence and detail together. */
 const HEAD_ROWS = 4;
 
-/** Rows for the large number on a screen of so many rows: it only depends on the terminal, so that it never jumps. */
+/**
+ * Rows for the large number and the line of small ones above it, on a screen of so many rows. It only depends on the
+ * terminal, so that the number never jumps.
+ */
 export function numberRows(rows: number): number {
-  return 7 + Math.max(0, Math.floor((rows - 23) / 2));
+  return 8 + Math.max(0, Math.floor((rows - 23) / 2));
 }
 
 /** Rows for the work done, above the headline. */

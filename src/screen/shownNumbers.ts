@@ -36,26 +36,38 @@ const STATE_WORDS: Readonly<Record<PanState, string>> = {
   off: '',
 };
 
-/** A row of the panel beside the large number. */
-export interface PanelRow {
-  readonly name: string;
-  readonly value: string;
+/** A small number with its name; `columns` is what it may take, so that its neighbours stay where they are. */
+export interface SmallNumber {
+  readonly name: 'caption' | 'target' | 'net' | 'gross' | 'state' | 'last';
+  readonly text: string;
+  readonly columns: number;
 }
 
-/** The numbers beside the large one. The target is no reading: it stays when the scale is silent. */
-export function panelRows(live: LiveView): PanelRow[] {
-  const rows: PanelRow[] = [];
-  if (live.lane) {
-    rows.push({ name: 'target', value: `${printMass(live.lane.target, { decimals: decimalsOf(live.lane.d) })} g` });
+/**
+ * The line of small numbers above the large one. The target is no reading: it stays when the scale is silent.
+ * @param columns what the line may take; what does not fit at the end is left out
+ */
+export function smallNumbers(live: LiveView, caption: string, columns: number): SmallNumber[] {
+  const all: SmallNumber[] = caption === '' && !live.lane ? [] : [{ name: 'caption', text: caption, columns: 18 }];
+  if (live.lane && columns >= 100) {
+    const target = printMass(live.lane.target, { decimals: decimalsOf(live.lane.d) });
+    all.push({ name: 'target', text: `target ${target} g`, columns: 19 });
   }
-  if (live.net !== undefined) rows.push({ name: wordsFor(live.way).net, value: shown(live.net, live) });
+  if (live.net !== undefined)
+    all.push({ name: 'net', text: `${wordsFor(live.way).net} ${shown(live.net, live)}`, columns: 17 });
   if (live.state !== 'off') {
-    rows.push({ name: `on ${live.scaleName.replace(/ scale$/, '')}`, value: shown(live.gross, live) });
-    if (live.flow !== undefined && live.fresh) rows.push({ name: 'flow', value: live.flow });
-    rows.push({ name: 'now', value: STATE_WORDS[live.state] });
+    const scale = live.scaleName.replace(/ scale$/, '');
+    all.push({ name: 'gross', text: `on ${scale} ${shown(live.gross, live)}`, columns: 20 });
+    all.push({ name: 'state', text: STATE_WORDS[live.state], columns: 11 });
+    // Garbage on the line is rare and matters more than the flow.
+    if (live.refused > 0) all.push({ name: 'last', text: `${live.refused} unread`, columns: 12 });
+    else if (live.flow !== undefined && live.fresh) all.push({ name: 'last', text: live.flow, columns: 12 });
   }
-  if (live.refused > 0) rows.push({ name: 'unread', value: `${live.refused} lines` });
-  return rows;
+  let left = columns;
+  return all.filter((number) => {
+    left -= number.columns;
+    return left >= 0;
+  });
 }
 
 /** The longest text that `remaining` will have in this draw as long as it is not far over: that of the whole target. */
