@@ -27,12 +27,13 @@ export function roundingUncertainty(d: Mass): number {
 
 /**
  * Expanded uncertainty (k = 2) of a net weight that is the difference of two settled readings.
- * Terms: the rounding of both readings, and the scale's repeatability (once: it is stated for a difference from zero).
+ * Terms, each once for each of the two readings: the rounding, and the scale's repeatability (both readings are of a
+ * loaded pan, so both scatter).
  * Not in it: drift since zero and the result of a check weight, until the scale has them to give.
  */
 export function netUncertainty({ d, repeatability }: ScaleError): Mass {
-  const rounding = roundingUncertainty(d);
-  return mass(Math.ceil(2 * Math.hypot(rounding, rounding, repeatability ?? 0)));
+  const one = Math.hypot(roundingUncertainty(d), repeatability ?? 0);
+  return mass(Math.ceil(2 * Math.SQRT2 * one));
 }
 
 /**

@@ -92,11 +92,11 @@ describe('the uncertainty of a weighing', () => {
     expect(netUncertainty(bare(300))).toBe(Math.ceil(2 * 122.474));
   });
 
-  it('takes in the repeatability once, in squares', () => {
-    // The demo's fine scale: 2 * sqrt(2 * (10 / sqrt 12)^2 + 4^2) mg = 11.43 mg; its bench scale: 129.1 mg.
-    expect(netUncertainty(bare(10 * MG, 4 * MG))).toBe(11_431);
-    expect(netUncertainty(bare(100 * MG, 50 * MG))).toBe(129_100);
-    expect(netUncertainty(bare(MG, 1000 * MG)) / (2000 * MG)).toBeCloseTo(1, 5);
+  it('takes in the repeatability of both readings, in squares', () => {
+    // The demo's fine scale: 2 * sqrt(2 * ((10 / sqrt 12)^2 + 4^2)) mg = 13.95 mg; its bench scale: 163.3 mg.
+    expect(netUncertainty(bare(10 * MG, 4 * MG))).toBe(13_953);
+    expect(netUncertainty(bare(100 * MG, 50 * MG))).toBe(163_300);
+    expect(netUncertainty(bare(MG, 1000 * MG)) / (2000 * Math.SQRT2 * MG)).toBeCloseTo(1, 5);
   });
 });
 

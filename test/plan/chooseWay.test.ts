@@ -51,6 +51,12 @@ describe('which scale and which way', () => {
     expect(dye(2, 'band: 5 %, way: cup', both)).toMatchObject({ on: 'dish' });
   });
 
+  it('never a stock jar or the bowl itself for a cup', () => {
+    const jar = 'jar: {name: Jar, tare: 40 g, usable: 20 ml}';
+    const lots = '{D-1: {on hand: 25 g, jar: jar}}';
+    expect(dye(0.4, 'band: 5 %, way: cup', { jar, lots })).toMatchObject({ on: 'cup' });
+  });
+
   it('without a density there is no objection, but a note', () => {
     const workshop = smallWorkshop({ ...plenty, density: '' });
     const plan = planOf(workshop, smallFormula(workshop, 2, 'band: 5 %, way: cup'));

@@ -15,7 +15,7 @@ const TABLE = [
   ['A5', 'vitamin-e', '3.711', '3.64', '3.78', 'fine', 'cup', 'dosing-cup'],
   ['B1', 'water', '34.144', '33.5', '34.8', 'bench', 'add', 'liquids-beaker'],
   ['B2', 'glycerin', '55.670', '54.6', '56.7', 'bench', 'add', 'liquids-beaker'],
-  ['B3', 'blue-dye', '0.742', '0.71', '0.77', 'fine', 'subtract', 'dye-jar'],
+  ['B3', 'blue-dye', '0.742', '0.72', '0.76', 'fine', 'subtract', 'dye-jar'],
   ['B4', 'red-stock', '2.227', '2.12', '2.33', 'fine', 'cup', 'dosing-cup'],
   ['B5', 'decyl-glucoside', '167.010', '163.7', '170.3', 'bench', 'add', 'liquids-beaker'],
   ['B6', 'oat-protein', '27.835', '27.3', '28.3', 'bench', 'add', 'liquids-beaker'],

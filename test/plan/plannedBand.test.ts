@@ -23,19 +23,18 @@ describe('the band on a scale', () => {
     expect(judgedBand(mass(92_783_505), percent(2), scale('bench'))).toMatchObject({ low: 91 * G, high: 94.6 * G });
   });
 
-  it('of the blue dye: 0.71 to 0.77 g, since its half-band of 0.0371 g is just over three times the uncertainty', () => {
+  it('of the blue dye: its half-band of 0.0371 g is less than three times the uncertainty, so a guard is kept', () => {
     const dye = mass(742_268);
+    // The whole of the uncertainty is kept off each side: 0.7051 + 0.01395 and 0.7794 - 0.01395, inward to 0.01 g.
     expect(judgedBand(dye, percent(5), scale('fine'))).toEqual({
-      low: 710_000,
-      high: 770_000,
-      guard: 0,
-      uncertainty: 11_431,
+      low: 720_000,
+      high: 760_000,
+      guard: 13_953,
+      uncertainty: 13_953,
     });
-    // With the uncertainty at more than a third of the half-band the whole of it is kept off each side.
-    const shaky = { ...scale('fine'), repeatability: mass(6_000) };
-    const guarded = judgedBand(dye, percent(5), shaky);
-    expect(guarded.guard).toBe(guarded.uncertainty);
-    expect(guarded).toMatchObject({ low: 720_000, high: 760_000 });
+    // A scale that repeats better needs none.
+    const calm = { ...scale('fine'), repeatability: mass(2_000) };
+    expect(judgedBand(dye, percent(5), calm)).toMatchObject({ low: 710_000, high: 770_000, guard: 0 });
   });
 
   it('keeps each side its own', () => {

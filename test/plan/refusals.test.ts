@@ -30,15 +30,15 @@ function batchIn({ instead }: Refusal) {
 describe('what can not be weighed is refused, with the nearest thing that works', () => {
   it('an amount too small: a larger batch, or a stock solution', () => {
     // 0.022 g of dye at 5 %, scale of d = 0.01 g and s = 0.004 g. The smallest weight rule alone (USP general chapter
-    // 41, as 2 * max(s, 0.41 d) / tolerance) gives 0.164 g; with the guard band of U = 0.01143 g and 1 d of room it
-    // takes (0.01143 + 0.01) / 0.05 = 0.4286 g. A 1 % stock holds 0.022 g in 2.2 g, 0.1 % in 22 g.
+    // 41, as 2 * max(s, 0.41 d) / tolerance) gives 0.164 g; with the guard band of U = 0.01395 g and 1 d of room it
+    // takes (0.01395 + 0.01) / 0.05 = 0.4791 g. A 1 % stock holds 0.022 g in 2.2 g, 0.1 % in 22 g.
     const workshop = smallWorkshop({ bowl: 'tare: 900 g, usable: 40 l' });
     const formula = smallFormula(workshop, 0.0022, 'band: 5 %, way: subtract, scale: fine');
     const refusal = refusalOf(workshop, formula);
     expect(refusal).toEqual({
       where: 'A2',
-      why: 'Dye, 0.022 g: the fine scale can weigh 0.429 g or more at 5 %.',
-      instead: 'A batch of 19.6 kg, or a 0.1 % stock solution: 22.000 g of it on the fine scale.',
+      why: 'Dye, 0.022 g: the fine scale can weigh 0.480 g or more at 5 %.',
+      instead: 'A batch of 21.8 kg, or a 0.1 % stock solution: 22.000 g of it on the fine scale.',
     });
     const dyeRefused = (size: Mass) => {
       const result = makePlan(workshop, formula, { mass: size }, BATCH_DAY);
@@ -71,9 +71,9 @@ describe('what can not be weighed is refused, with the nearest thing that works'
     const workshop = smallWorkshop();
     const formula = smallFormula(workshop, 0.02, 'band: 0.01 g, way: subtract, scale: fine');
     const refusal = refusalOf(workshop, formula);
-    expect(refusal.why).toContain('0.011 g either way, too coarse for a band of -0.010 g / +0.010 g');
-    expect(refusal.instead).toBe('A band of 0.021 g either way on the fine scale.');
-    const wider = smallFormula(workshop, 0.02, 'band: 0.022 g, way: subtract, scale: fine');
+    expect(refusal.why).toContain('0.014 g either way, too coarse for a band of -0.010 g / +0.010 g');
+    expect(refusal.instead).toBe('A band of 0.024 g either way on the fine scale.');
+    const wider = smallFormula(workshop, 0.02, 'band: 0.025 g, way: subtract, scale: fine');
     expect(drawOf(planOf(workshop, wider), 'dye').guard).toBeGreaterThan(0);
   });
 
@@ -81,7 +81,7 @@ describe('what can not be weighed is refused, with the nearest thing that works'
     const workshop = smallWorkshop();
     const formula = smallFormula(workshop, 0.04, 'band: 2 %, way: subtract, scale: fine');
     expect(refusalOf(workshop, formula).instead).toBe(
-      'A batch of 2682 g, or a band of 5.36 % (0.021 g) either way on the fine scale.',
+      'A batch of 2998 g, or a band of 5.99 % (0.024 g) either way on the fine scale.',
     );
   });
 
@@ -145,6 +145,49 @@ describe('what can not be weighed is refused, with the nearest thing that works'
     const refusal = refusalOf({ ...demo, ingredients }, demoFormula);
     expect(refusal).toMatchObject({ where: 'D1', instead: 'A batch of at most 1113 g (14 bars), or another lot.' });
     expect(refusal.why).toContain('341.608 g short');
+  });
+
+  it('a band that reaches down to nothing', () => {
+    const workshop = smallWorkshop();
+    const refusal = refusalOf(workshop, smallFormula(workshop, 1, 'band: 10 g'));
+    expect(refusal.why).toBe('Dye: a band that goes 10.000 g under a target of 10.000 g reaches down to nothing.');
+    const above = smallFormula(workshop, 1, 'band: 9.99 g, way: subtract, scale: fine');
+    expect(drawOf(planOf(workshop, above), 'dye').low).toBe(grams('0.01 g'));
+  });
+
+  it('what is in the vessel already counts for the scale, at the top of its bands', () => {
+    const formula = (workshop: Workshop) => smallFormula(workshop, 40, 'band: 1 %, way: add, scale: bench', '4 kg');
+    const lots = '{D-1: {on hand: 5 kg}}';
+    // 2400 g of base at 5 % and 1600 g of dye at 1 %: 4136 g at most.
+    const light = smallWorkshop({ bowl: 'tare: 864 g, usable: 20 l', lots });
+    expect(drawOf(planOf(light, formula(light)), 'dye').scale).toBe('bench');
+    const heavy = smallWorkshop({ bowl: 'tare: 865 g, usable: 20 l', lots });
+    expect(refusalOf(heavy, formula(heavy)).why).toContain('Bowl would weigh up to 5001.0 g');
+    // The same out of two lots: the second part stands on the first.
+    const two = '{D-1: {on hand: 1 kg, expires: 2027-01-01}, D-2: {on hand: 4 kg}}';
+    const parts = smallWorkshop({ bowl: 'tare: 865 g, usable: 20 l', lots: two });
+    expect(refusalOf(parts, formula(parts)).why).toContain('Bowl would weigh up to 5001.0 g');
+  });
+
+  it('a lot that an earlier draw of the same batch has used up', () => {
+    const workshop = smallWorkshop({ lots: '{D-1: {on hand: 25 g, expires: 2027-01-01}, D-2: {on hand: 100 g}}' });
+    const once = smallFormula(workshop, 2, 'band: 5 %, way: add');
+    const [phase] = once.phases;
+    if (!phase) throw new Error('no phase');
+    const work = phase.work.map((item) => {
+      return item.kind === 'draw' && item.ingredient === 'base' ? { ...item, share: item.share - 20_000 } : item;
+    });
+    const twice = { ...once, phases: [{ ...phase, work: [...work, ...work.slice(1)] }] };
+    const drawn = planOf(workshop, twice).tasks.filter((task) => task.kind === 'draw' && task.ingredient === 'dye');
+    expect(drawn).toMatchObject([
+      { id: 'A2', lot: 'D-1', lotOnHand: 25_000_000 },
+      { id: 'A3.1', lot: 'D-1', lotOnHand: 5_000_000, target: 5_000_000 },
+      { id: 'A3.2', lot: 'D-2', lotOnHand: 100_000_000, target: 15_000_000 },
+    ]);
+    // 40 g in all, and 125 g in stock: enough for 3.1 times as much.
+    expect(refusalsOf(workshop, twice, { mass: grams('3.2 kg') }).map(({ instead }) => instead)).toContain(
+      'A batch of at most 3125 g, or another lot.',
+    );
   });
 
   it('every refusal at once', () => {
