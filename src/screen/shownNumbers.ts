@@ -1,4 +1,5 @@
 /** Which numbers of a live view may be shown, as text. The one place that turns a number that is too old to dashes. */
+import { judge } from '../accept/band.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import { type LiveView, type PanState, wordsFor } from './view.ts';
 
@@ -15,11 +16,11 @@ export interface LargeNumber {
 /** The large number of a draw: what remains. Undefined when the draw has none. */
 export function largeNumber(live: LiveView): LargeNumber | undefined {
   if (live.remaining === undefined) return undefined;
-  const words = wordsFor(live.way);
-  const inBand = live.lane !== undefined && live.lane.net >= live.lane.low && live.lane.net <= live.lane.high;
-  const minus = live.remaining.startsWith('-');
-  if (!live.fresh) return { text: NO_NUMBER, caption: live.caption ?? words.toGo, known: false };
-  const usual = inBand ? (minus ? 'over the target' : 'to the target') : minus ? words.tooMuch : words.toGo;
+  const { toGo } = wordsFor(live.way);
+  if (!live.fresh) return { text: NO_NUMBER, caption: live.caption ?? toGo, known: false };
+  const inBand = live.lane !== undefined && judge(live.lane.net, live.lane) === 'in';
+  // Past the target the number has a minus, inside of the band as well as above it: the headline tells which.
+  const usual = live.remaining.startsWith('-') ? 'over the target' : inBand ? 'to the target' : toGo;
   return { text: live.remaining, caption: live.caption ?? usual, known: true };
 }
 

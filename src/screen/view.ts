@@ -166,8 +166,6 @@ export type KeyName = 'enter' | 'escape' | 'up' | 'down' | 'left' | 'right' | 's
 export type Pressed = { readonly key: KeyName | (string & {}) } | { readonly paste: string };
 
 /** The words for what is shown, by the way of the draw. */
-export function wordsFor(way: Way): { readonly toGo: string; readonly tooMuch: string; readonly net: string } {
-  return way === 'subtract'
-    ? { toGo: 'still to take', tooMuch: 'too much taken', net: 'taken' }
-    : { toGo: 'still to add', tooMuch: 'too much', net: 'added' };
+export function wordsFor(way: Way): { readonly toGo: string; readonly net: string } {
+  return way === 'subtract' ? { toGo: 'still to take', net: 'taken' } : { toGo: 'still to add', net: 'added' };
 }

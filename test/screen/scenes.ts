@@ -172,7 +172,7 @@ export const SCENES: Readonly<Record<string, Scene>> = {
       mood: 'hold',
       where: 'E cool-down, draw 20 of 22',
       headline: 'TAKE OUT',
-      say: '0.31 g too much lavender oil is in the cup. Take it out with the pipette.',
+      say: 'Too much lavender oil is in the cup: take out at least 0.31 g with the pipette.',
       detail: ['Dosing cup on the fine scale. Lot LV-6.', 'What is taken out does not go back into the bottle.'],
       cautions: ['Essential oils: gloves on, air moving, away from flames.'],
       choices: [
