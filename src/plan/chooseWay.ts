@@ -54,10 +54,9 @@ export function cupsOf(workshop: Workshop, atWork: ReadonlySet<string>): Vessel[
     .sort((a, b) => (a.usableMl ?? 0) - (b.usableMl ?? 0));
 }
 
-/** The ways to try, the wanted one first. */
-export function waysFor({ way, over }: FormulaDraw): readonly Way[] {
-  if (way !== undefined) return [way];
-  return over === 'never' ? ['cup', 'add', 'subtract'] : ['add', 'cup', 'subtract'];
+/** The ways to try: the prescribed one, or all, the simplest first. */
+export function waysFor({ way }: FormulaDraw): readonly Way[] {
+  return way === undefined ? ['add', 'cup', 'subtract'] : [way];
 }
 
 /** The scales to try for a way: the sturdiest first under a bowl, the finest first under a cup or jar. */

@@ -8,7 +8,7 @@ import { allotLots, isExpired, type Piece, type Stock } from './lots.ts';
 import type { PlannedDraw } from './model.ts';
 import { noteDraw } from './planNotes.ts';
 import { margins } from './plannedBand.ts';
-import { type Refused, refuseCrumbs, refuseObstacles, refuseShort } from './refusing.ts';
+import { type Refused, refuseBottomless, refuseCrumbs, refuseObstacles, refuseShort } from './refusing.ts';
 import { rememberScale, rememberVessel, type Walk, watchFilling } from './walk.ts';
 
 /** A draw with its place in the work. */
@@ -80,7 +80,11 @@ export function planDraw(walk: Walk, at: DrawAt): void {
   const { draw, ingredient, target, vessel, id } = at;
   const refused: Refused = { id, draw, ingredient, target, batch: walk.batch, formula: walk.formula };
   const before = contentOf(walk.contents, vessel.id);
-  const { over } = margins(target, draw.tolerance);
+  const { under, over } = margins(target, draw.tolerance);
+  if (under >= target) {
+    walk.refusals.push(refuseBottomless(refused));
+    return;
+  }
   const most = mass(target + over);
   walk.contents = filled(walk.contents, vessel.id, { most, ml: volumeOf(most, ingredient.density) ?? 0 });
   watchFilling(walk, vessel.id, id);

@@ -93,6 +93,16 @@ export function refuseOverflow(
   };
 }
 
+/** A draw whose band would accept nothing at all as enough. */
+export function refuseBottomless({ id, ingredient, target, draw }: Refused): Refusal {
+  const { under } = margins(target, draw.tolerance);
+  return {
+    where: id,
+    why: `${ingredient.name}: a band that goes ${grams(under)} under a target of ${grams(target)} reaches down to nothing.`,
+    instead: 'A narrower band in the formula, or a larger batch.',
+  };
+}
+
 /** A draw for which the lots that are in date do not suffice. */
 export function refuseShort(refused: Refused, short: Mass, expired: readonly string[]): Refusal {
   const { ingredient, target, formula, id } = refused;
