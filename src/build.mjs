@@ -1,11 +1,14 @@
-// Bundles the program into dist/: our own code in a few chunks that load on demand, libraries left in node_modules.
+// Bundles the program into dist/ (or the folder given): our own code in a few chunks that load on demand, libraries
+// left in node_modules.
 import { chmod, rm } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
-const outdir = new URL('../dist/', import.meta.url).pathname;
+const outdir = resolve(process.argv[2] ?? fileURLToPath(new URL('../dist/', import.meta.url)));
 await rm(outdir, { recursive: true, force: true });
 await build({
-  entryPoints: { bismar: new URL('./cli/launch.ts', import.meta.url).pathname },
+  entryPoints: { bismar: fileURLToPath(new URL('./cli/launch.ts', import.meta.url)) },
   outdir,
   bundle: true,
   splitting: true,
@@ -19,4 +22,4 @@ await build({
   banner: { js: '' },
   logLevel: 'warning',
 });
-await chmod(new URL('../dist/bismar.js', import.meta.url), 0o755);
+await chmod(join(outdir, 'bismar.js'), 0o755);

@@ -3,9 +3,25 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
-    include: ['test/**/*.test.{ts,tsx}'],
-    exclude: ['test/soak/**'],
     sequence: { shuffle: true },
     testTimeout: 20_000,
+    projects: [
+      {
+        extends: true,
+        test: { name: 'parts', include: ['test/**/*.test.{ts,tsx}'], exclude: ['test/soak/**', 'test/journeys/**'] },
+      },
+      {
+        // Real programs in real terminals, in real time: after the others, and never many at once.
+        extends: true,
+        test: {
+          name: 'journeys',
+          include: ['test/journeys/*.test.ts'],
+          globalSetup: 'test/journeys/builtProgram.ts',
+          sequence: { groupOrder: 1 },
+          maxWorkers: 2,
+          testTimeout: 60_000,
+        },
+      },
+    ],
   },
 });

@@ -1,0 +1,31 @@
+/**
+ * Builds the program once for all journeys and lays it out as it is installed: what package.json lists under `files`,
+ * and nothing else of this folder. A file that is not shipped is missing here too.
+ */
+import { execFileSync } from 'node:child_process';
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { TestProject } from 'vitest/node';
+
+declare module 'vitest' {
+  interface ProvidedContext {
+    /** The built program's first file. */
+    readonly program: string;
+  }
+}
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+export default function setup(project: TestProject): () => void {
+  // Inside node_modules, so that the program finds its libraries there as an installed one does.
+  const installed = mkdtempSync(join(root, 'node_modules', '.bismar-built-'));
+  const { files } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { files: string[] };
+  execFileSync(process.execPath, [join(root, 'src/build.mjs'), join(installed, 'dist')], { stdio: 'inherit' });
+  for (const file of [...files, 'package.json']) {
+    if (file !== 'dist' && existsSync(join(root, file)))
+      cpSync(join(root, file), join(installed, file), { recursive: true });
+  }
+  project.provide('program', join(installed, 'dist/bismar.js'));
+  return () => rmSync(installed, { recursive: true, force: true });
+}
