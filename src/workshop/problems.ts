@@ -89,6 +89,23 @@ function sorted(problems: readonly Problem[]): Problem[] {
   return [...problems].sort((a, b) => a.line - b.line || a.column - b.column);
 }
 
+/** The text as a YAML document; undefined when it is made only to nest, where the recursing parser gives up. */
+function parsed(text: string, lineCounter: LineCounter, scalars: Scalars): Document.Parsed | undefined {
+  try {
+    const document = parseDocument(text, {
+      lineCounter,
+      strict: true,
+      uniqueKeys: true,
+      stringKeys: true,
+      prettyErrors: false,
+      schema: scalars === 'text' ? 'failsafe' : 'core',
+    });
+    return document.errors.some(({ code }) => code === 'RESOURCE_EXHAUSTION') ? undefined : document;
+  } catch {
+    return undefined;
+  }
+}
+
 /** How plain words in the file are taken: `typed` makes numbers and true/false of them, `text` leaves all as text. */
 export type Scalars = 'typed' | 'text';
 
@@ -111,27 +128,8 @@ export function readYaml<T>(
     return whole(name, `${text.length} characters`, `at most ${LONGEST_FILE} characters`);
   }
   const counter = new LineCounter();
-  let document: Document.Parsed;
-  let plain: unknown;
-  try {
-    document = parseDocument(text, {
-      lineCounter: counter,
-      strict: true,
-      uniqueKeys: true,
-      prettyErrors: false,
-      schema: scalars === 'text' ? 'failsafe' : 'core',
-    });
-    plain = document.toJS({ maxAliasCount: MOST_REPEATS });
-  } catch (error) {
-    // The parser recurses: text made only to nest ends here, as do repeats past the limit.
-    const why =
-      error instanceof Error && /alias/i.test(error.message) ? 'too many repeats (`*name`)' : 'nested too deeply';
-    return whole(name, why, 'a file as people write it');
-  }
-
-  if (document.errors.some((error) => error.code === 'RESOURCE_EXHAUSTION')) {
-    return whole(name, 'nested too deeply', 'a file as people write it');
-  }
+  const document = parsed(text, counter, scalars);
+  if (document === undefined) return whole(name, 'nested too deeply', 'a file as people write it');
 
   const complain: Complain = (path, expected, more = {}) => {
     const { place, node } = follow(document, counter, path);
@@ -169,8 +167,14 @@ export function readYaml<T>(
   }
   if (syntax.some((error) => error.code !== 'DUPLICATE_KEY')) return { ok: false, problems: sorted(problems) };
 
+  let plain: unknown;
+  try {
+    plain = document.toJS({ maxAliasCount: MOST_REPEATS });
+  } catch {
+    return whole(name, 'too many repeats (`*name`)', 'a file as people write it');
+  }
   const known = new Map<string, string[]>();
-  const parsed = schema.safeParse(plain, {
+  const checked = schema.safeParse(plain, {
     error: (issue) => {
       if (issue.code === 'unrecognized_keys') known.set(printPath(issue.path ?? []), knownKeys(issue.inst));
       return expectation(issue);
@@ -193,9 +197,9 @@ export function readYaml<T>(
       problems.push(complain(path, issue.message, typeof hint === 'string' ? { hint } : {}));
     }
   };
-  for (const issue of parsed.error?.issues ?? []) tell(issue);
-  if (!parsed.success || problems.length > 0) return { ok: false, problems: sorted(problems) };
-  return { ok: true, value: parsed.data, at: (path) => follow(document, counter, path).place, complain };
+  for (const issue of checked.error?.issues ?? []) tell(issue);
+  if (!checked.success || problems.length > 0) return { ok: false, problems: sorted(problems) };
+  return { ok: true, value: checked.data, at: (path) => follow(document, counter, path).place, complain };
 }
 
 const MOST_PRINTED = 40;

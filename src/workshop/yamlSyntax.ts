@@ -10,6 +10,7 @@ const EXPECTED: Readonly<Record<string, string>> = {
   MISSING_CHAR: 'a closing quote or bracket, or a colon after the key',
   BLOCK_AS_IMPLICIT_KEY: 'one `key: value` a line; text with a colon in it goes in quotes',
   MULTILINE_IMPLICIT_KEY: 'a colon and a space after the key, on the same line',
+  NON_STRING_KEY: 'a word as a key',
   BAD_SCALAR_START: 'quotes around text that starts with this character',
   BAD_DQ_ESCAPE: 'a known escape; in single quotes a backslash is itself',
   BAD_ALIAS: 'quotes around text that starts with `*`',

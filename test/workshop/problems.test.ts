@@ -75,6 +75,11 @@ describe('reading YAML by a schema', () => {
   });
 
   it('says a doubled key together with faults of meaning', () => {
+    expect(problemsOf('name: x\nspeed: 300\nspeed: 1\n')).toMatchObject([
+      { line: 3, column: 1, expected: 'each key once' },
+      // The last of them counts.
+      { line: 3, column: 8, found: '`1`' },
+    ]);
     expect(problemsOf('name: x\nname: y\nspeed: 1\n')).toMatchObject([
       { line: 2, column: 1, expected: 'each key once' },
       { line: 3, column: 8, found: '`1`', expected: 'a number of at least 300' },
@@ -86,6 +91,7 @@ describe('reading YAML by a schema', () => {
     ['an open quote', 'name: "x\n', 2],
     ['two documents', 'name: x\n---\nname: y\n', 2],
     ['a colon in text', 'name: x: y\n', 1],
+    ['a list as a key', 'name: x\n? [a]\n: b\n', 2],
     ['a tag', 'name: !ruby/object x\n', 1],
     ['an unknown repeat', 'name: *x\n', 1],
   ])('places %s', (_, text, line) => {
