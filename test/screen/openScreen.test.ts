@@ -99,7 +99,7 @@ describe('what must never be seen', () => {
         for (let row = 0; row < 24; row++) expect(active.getLine(row)?.isWrapped).toBe(false);
         expect(text).not.toContain('owned');
       }),
-      { numRuns: 150 },
+      { numRuns: 80 },
     );
     // And nothing of it stays.
     seen.screen.setView(scene('pour').view);

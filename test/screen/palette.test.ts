@@ -36,7 +36,12 @@ describe('foreign text', () => {
     ['a\x1b[2Jb', 'ab'],
     ['fire \u{1f525}!', 'fire ?!'],
     ['\u{1f469}\u200d\u{1f33e}', '??'],
-    ['flag \u{1f1e9}\u{1f1ea}', 'flag ??'],
+    ['Beurre de karité, 5 µm, ½', 'Beurre de karité, 5 µm, ½'],
+    ['масло ши, βούτυρο', 'масло ши, βούτυρο'],
+    ['x\u0332', 'x\u0332'],
+    ['\u0e01\u0e33', '?'],
+    ['\u0915\u094d\u0937', '?'],
+    ['flag \u{1f1e9}\u{1f1ea}', 'flag ?'],
     ['private \ue000', 'private ?'],
   ])('%j', (given, expected) => {
     expect(cleanForCells(given)).toBe(expected);

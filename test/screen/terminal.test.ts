@@ -10,6 +10,21 @@ const SIZES = [
   [120, 40],
 ] as const;
 
+/** Letters that join, stack, or are wide. */
+const LETTERS = fc.constantFrom(
+  '\u0915',
+  '\u093f',
+  '\u094d',
+  '\u0e01',
+  '\u0e33',
+  'シ',
+  '가',
+  'é',
+  '\u{1f44d}',
+  '\ufdfa',
+  '\u0301',
+);
+
 const scene = (name: string): Scene => {
   const found = SCENES[name];
   if (!found) throw new Error(`no scene ${name}`);
@@ -84,7 +99,35 @@ it('shows a screen like one opened anew, whatever came before: other moods, othe
       if (view.timer) view = { ...view, timer: { ...view.timer, startedAt: -50 } };
       expect(painted).toEqual(await paintedAnew({ view, live }, seen.terminal.columns, seen.terminal.rows));
     }),
-    { numRuns: 60 },
+    { numRuns: 40 },
+  );
+});
+
+it('shows foreign names like a screen opened anew, whatever names were there before', async () => {
+  const { view, live } = scene('pour');
+  const name = fc.string({ unit: fc.oneof(fc.string({ unit: 'binary', maxLength: 1 }), LETTERS), maxLength: 25 });
+  const named = (text: string): Scene => ({
+    view: {
+      ...view,
+      title: text,
+      detail: [`${text} 51.2 g`],
+      done: [{ name: text, net: '55.7 g' }],
+      next: [`${text} 5 g`],
+    },
+    live,
+  });
+  await fc.assert(
+    fc.asyncProperty(name, name, async (one, other) => {
+      const seen = openSeen(named(one).view);
+      seen.screen.live.set(live);
+      await seen.look();
+      seen.screen.setView(named(other).view);
+      await seen.look();
+      const painted = await seen.terminal.painted();
+      await seen.screen.close();
+      expect(painted).toEqual(await paintedAnew(named(other), 80, 24));
+    }),
+    { numRuns: 40 },
   );
 });
 
@@ -110,9 +153,9 @@ it('grows and shrinks with the window, one row and one column at a time and at o
   const seen = openSeen(view);
   seen.screen.live.set(live);
   const sizes: [number, number][] = [];
-  for (let rows = 24; rows <= 40; rows++) sizes.push([80, rows]);
-  for (let rows = 40; rows >= 10; rows--) sizes.push([120, rows]);
-  for (let columns = 120; columns >= 60; columns -= 3) sizes.push([columns, 24]);
+  for (let rows = 24; rows <= 40; rows += 2) sizes.push([80, rows]);
+  for (let rows = 40; rows >= 10; rows -= 2) sizes.push([120, rows]);
+  for (let columns = 120; columns >= 60; columns -= 6) sizes.push([columns, 24]);
   sizes.push([120, 40], [80, 24], [120, 24], [80, 40], [40, 12], [80, 24]);
   for (const [columns, rows] of sizes) {
     seen.terminal.resize(columns, rows);
