@@ -182,6 +182,13 @@ describe('a formula file', () => {
     ).toContain(expected);
   });
 
+  it('refuses to tip out the same vessel twice', () => {
+    const again = '      - combine: Once more.\n        vessel: melt-jug\n        into: mixing-bowl\n';
+    expect(problemsIn(/$/, again)).toMatchObject([
+      { path: 'phases[2].work[3].vessel', expected: 'a vessel that holds something by now' },
+    ]);
+  });
+
   it('is known by its file name', () => {
     expect(formulaId('formulas/oat-bar.yaml')).toBe('oat-bar');
     expect(formulaId('C:\\shop\\formulas\\Oat.YML')).toBe('Oat');
