@@ -19,15 +19,15 @@ export function openScreenFront({ station, controls, otherKey }: FrontInput): Fr
       controls.typed(text);
     },
   });
-  const live = () => screen.live.set(liveViewOf(station.snapshot(), station));
+  const live = (atOnce = false) => screen.live.set(liveViewOf(station.snapshot(), station), atOnce);
   return {
     changed() {
       // While a fact is being written the screen stays as it was: nothing counts yet.
       if (station.snapshot().hasTag('recording')) return;
       screen.setView(controls.view());
-      live();
+      live(true);
     },
-    live,
+    live: () => live(),
     facts() {},
     close: () => screen.close(),
   };

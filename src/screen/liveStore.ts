@@ -22,8 +22,11 @@ export interface Store<T> {
 }
 
 export interface LiveStore extends Store<LiveView> {
-  /** Takes the newest live view. */
-  readonly set: (view: LiveView) => void;
+  /**
+   * Takes the newest live view.
+   * @param atOnce it belongs to another question than the one before: the old number must not stand under the new words
+   */
+  readonly set: (view: LiveView, atOnce?: boolean) => void;
   /** Calls off what is still waiting. */
   readonly stop: () => void;
 }
@@ -70,11 +73,11 @@ export function createLiveStore(clock: Clock, paceMs = PACE_MS): LiveStore {
   return {
     subscribe: store.subscribe,
     getSnapshot: store.getSnapshot,
-    set: (view) => {
+    set: (view, atOnce = false) => {
       const shown = store.getSnapshot();
       const urgent = view.fresh !== shown.fresh || (view.lane !== undefined) !== (shown.lane !== undefined);
       const wait = lastAt + paceMs - clock.now();
-      if (urgent || wait <= 0) return letThrough(view);
+      if (atOnce || urgent || wait <= 0) return letThrough(view);
       waiting = view;
       callOff ??= clock.later(() => {
         callOff = undefined;

@@ -48,6 +48,17 @@ describe('the live store', () => {
     expect(seen, 'what was held back before does not come after').toEqual(['1.0', '2.0', '3.0']);
   });
 
+  it('lets through at once what belongs to another question, so that no old number stands under new words', () => {
+    const { clock, seen, store } = watched();
+    store.set(drawLive(92.8, GLUCOSIDE));
+    clock.move(1);
+    store.set(drawLive(92.9, GLUCOSIDE));
+    store.set(drawLive(0, GLUCOSIDE), true);
+    expect(store.getSnapshot().net).toBe('0.0');
+    clock.move(1000);
+    expect(seen).toEqual(['92.8', '0.0']);
+  });
+
   it('ends with the last value, whatever the pace, and never goes back', () => {
     fc.assert(
       fc.property(
