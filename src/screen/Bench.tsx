@@ -70,7 +70,7 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
   const hasLane = useStore({ ...live, getSnapshot: () => live.getSnapshot().lane !== undefined });
   const withLane = hasLane && WITH_LANE.includes(view.mood);
   const given = rowsOfBench(view, withLane, inner, rows);
-  const { numberHue } = lookOf(view.mood, coloured);
+  const { hue } = lookOf(view.mood, coloured);
   return (
     <Box flexDirection="column" width={columns} height={rows - 1} paddingX={MARGIN} overflow="hidden">
       <Text dimColor wrap="truncate">
@@ -81,9 +81,9 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
       <Headline view={view} columns={inner} rows={given.say} />
       <Lines lines={view.detail.map((line) => cutToWidth(line, inner))} rows={given.detail} />
       <Gap rows={given.gapBody} />
-      <Body view={view} live={live} columns={inner} rows={given.body} hue={numberHue} page={page} />
+      <Body view={view} live={live} columns={inner} rows={given.body} hue={hue} page={page} />
       <Gap rows={given.gapLane} />
-      {given.lane > 0 && <LiveLane live={live} columns={inner} rows={given.lane} hue={numberHue} />}
+      {given.lane > 0 && <LiveLane live={live} columns={inner} rows={given.lane} />}
       <Gap rows={given.gapBottom} />
       {given.elsewhere > 0 && <Elsewhere text={view.elsewhere ?? ''} columns={inner} rows={given.elsewhere} />}
       <Lines lines={cautionLines(view.cautions, inner).flat()} rows={given.cautions} bold />
@@ -141,13 +141,12 @@ interface LiveLaneProps {
   readonly live: LiveStore;
   readonly columns: number;
   readonly rows: number;
-  readonly hue: string | undefined;
 }
 
-function LiveLane({ live, columns, rows, hue }: LiveLaneProps) {
+function LiveLane({ live, columns, rows }: LiveLaneProps) {
   const { lane, fresh } = useStore(live);
   if (!lane) return <Gap rows={rows} />;
-  return <ClosingLane lane={lane} live={fresh} columns={columns} barRows={rows - 2} hue={hue} />;
+  return <ClosingLane lane={lane} live={fresh} columns={columns} barRows={rows - 2} />;
 }
 
 interface BodyProps {

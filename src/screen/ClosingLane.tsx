@@ -1,7 +1,9 @@
 /** The closing lane with its colours. */
 import { Box, Text } from 'ink';
+import { judge } from '../accept/band.ts';
 import { drawLane } from './drawLane.ts';
 import { laneRoom } from './lane.ts';
+import { bandHue } from './palette.ts';
 import { useSurface } from './surface.ts';
 import type { LaneView } from './view.ts';
 
@@ -12,11 +14,11 @@ interface Props {
   readonly columns: number;
   /** Rows of the bar; two more are taken by the base line and the labels. */
   readonly barRows: number;
-  readonly hue: string | undefined;
 }
 
-export function ClosingLane({ lane, live, columns, barRows, hue }: Props) {
-  const { ink } = useSurface();
+export function ClosingLane({ lane, live, columns, barRows }: Props) {
+  const { ink, coloured } = useSurface();
+  const hue = bandHue(live ? judge(lane.net, lane) : undefined, coloured);
   const { bar, yard, base, labels } = drawLane(lane, laneRoom(columns), ink, live);
   return (
     <Box flexDirection="column">

@@ -1,6 +1,6 @@
 /** The list of what must be at hand before the batch begins. */
 import { Box, Text } from 'ink';
-import { gatherPage } from './gatherPages.ts';
+import { gatherPage, pageCount } from './gatherPages.ts';
 import type { GatherLine } from './view.ts';
 
 interface Props {
@@ -11,9 +11,16 @@ interface Props {
 }
 
 export function Gather({ list, columns, rows, page }: Props) {
+  const lines = gatherPage(list, columns, rows, page);
+  const more = pageCount(list, columns, rows) > 1;
   return (
-    <Box height={rows} overflow="hidden">
-      <Text wrap="truncate">{gatherPage(list, columns, rows, page).join('\n')}</Text>
+    <Box flexDirection="column" height={rows} overflow="hidden">
+      <Text wrap="truncate">{(more ? lines.slice(0, -1) : lines).join('\n')}</Text>
+      {more && (
+        <Text bold inverse wrap="truncate">
+          {lines.at(-1)}
+        </Text>
+      )}
     </Box>
   );
 }

@@ -1,15 +1,18 @@
 /** The body of the screen while a scale is at work: a line of small numbers, and the large one below. */
 import { Box, Text } from 'ink';
+import { widthOf } from '../facts/cleanText.ts';
 import { BigDigits } from './BigDigits.tsx';
 import { padRight } from './lineText.ts';
 import type { LiveStore } from './liveStore.ts';
+import { bandHue } from './palette.ts';
 import { largeNumber, smallNumbers, widestRemaining } from './shownNumbers.ts';
-import { useStore } from './surface.ts';
+import { useStore, useSurface } from './surface.ts';
 
 interface Props {
   readonly live: LiveStore;
   readonly columns: number;
   readonly rows: number;
+  /** Hue of the word. */
   readonly hue: string | undefined;
   /** Drawn large when there is no number to show. */
   readonly word: string;
@@ -19,6 +22,7 @@ interface Props {
 
 export function Numbers({ live, columns, rows, hue, word, wordFirst }: Props) {
   const view = useStore(live);
+  const { coloured } = useSurface();
   const large = wordFirst ? undefined : largeNumber(view);
   const numbers = smallNumbers(view, large?.caption ?? '', columns);
   return (
@@ -26,8 +30,11 @@ export function Numbers({ live, columns, rows, hue, word, wordFirst }: Props) {
       <Text wrap="truncate">
         {numbers.length === 0 && ' '}
         {numbers.map(({ name, text, columns: wide }) => (
-          <Text key={name} bold={name === 'caption'}>
-            {padRight(text, wide)}
+          <Text key={name}>
+            <Text bold={name === 'caption'} inverse={name === 'caption' && large?.verdict === 'over'}>
+              {text}
+            </Text>
+            {padRight('', wide - widthOf(text))}
           </Text>
         ))}
       </Text>
@@ -38,7 +45,7 @@ export function Numbers({ live, columns, rows, hue, word, wordFirst }: Props) {
           atLeast={widestRemaining(view)}
           columns={columns}
           rows={rows - 1}
-          hue={large.known ? hue : undefined}
+          hue={bandHue(large.verdict, coloured)}
         />
       ) : (
         <BigDigits text={word} columns={columns} rows={rows - 1} hue={hue} />

@@ -1,6 +1,6 @@
 /** The closing lane as lines of text: bar, posts and base line, and the labels below. */
 import type { Ink } from './digits.ts';
-import { filledCells, type Head, headOf, type LaneRoom, labelStart, laneWidth, targetCell, ticksOf } from './lane.ts';
+import { filledCells, headOf, type LaneRoom, labelStart, laneWidth, targetCell, ticksOf } from './lane.ts';
 import type { LaneView } from './view.ts';
 
 /** A lane to draw: `bar` is laid over the left of every row of `yard`. */
@@ -11,7 +11,6 @@ export interface DrawnLane {
   readonly yard: string;
   readonly base: string;
   readonly labels: string;
-  readonly zone: Head['zone'] | undefined;
 }
 
 const INKS: Readonly<
@@ -50,6 +49,5 @@ export function drawLane(lane: LaneView, room: LaneRoom, ink: Ink, live: boolean
     yard: yard.slice(filled).join('').trimEnd(),
     base: base.join(''),
     labels: labels.join('').trimEnd(),
-    zone: head?.zone,
   };
 }

@@ -48,7 +48,7 @@ export function gatherPage(list: readonly GatherLine[], columns: number, rows: n
       .join(' '.repeat(BETWEEN))
       .trimEnd(),
   );
-  if (pages > 1) lines.push(padRight(`page ${shown + 1} of ${pages}: left and right arrow`, columns));
+  if (pages > 1) lines.push(padRight(` Page ${shown + 1} of ${pages}. Left and right arrow turn it.`, columns));
   return lines;
 }
 

@@ -4,6 +4,7 @@
  * The hues are from M. Okabe and K. Ito, "Color Universal Design" (2008), chosen there to be told apart by people
  * with any of the common kinds of colour blindness (values from memory).
  */
+import type { Verdict } from '../accept/band.ts';
 import type { Mood } from './view.ts';
 
 const SKY_BLUE = '#56b4e9';
@@ -15,36 +16,38 @@ const VERMILLION = '#d55e00';
 /** How a mood looks. Without a hue the headline is drawn in inverse. */
 export interface MoodLook {
   readonly hue: string | undefined;
-  /** Hue of the large number and the lane. While all goes its usual way they keep the terminal's own colour. */
-  readonly numberHue: string | undefined;
   /** The headline takes the whole line: stop and look. */
   readonly loud: boolean;
 }
 
-const PLAIN: MoodLook = { hue: undefined, numberHue: undefined, loud: false };
-
-const usual = (hue: string): MoodLook => ({ hue, numberHue: undefined, loud: false });
-const good = (hue: string): MoodLook => ({ hue, numberHue: hue, loud: false });
-const loud = (hue: string): MoodLook => ({ hue, numberHue: hue, loud: true });
-
 const LOOKS: Readonly<Record<Mood, MoodLook>> = {
-  gather: PLAIN,
-  place: usual(SKY_BLUE),
-  pour: usual(SKY_BLUE),
-  'in-band': good(BLUISH_GREEN),
-  hold: loud(VERMILLION),
-  blind: loud(YELLOW),
-  tip: usual(ORANGE),
-  step: PLAIN,
-  saved: good(BLUISH_GREEN),
-  done: good(BLUISH_GREEN),
-  trouble: loud(VERMILLION),
+  gather: { hue: undefined, loud: false },
+  place: { hue: SKY_BLUE, loud: false },
+  pour: { hue: SKY_BLUE, loud: false },
+  'in-band': { hue: BLUISH_GREEN, loud: false },
+  hold: { hue: VERMILLION, loud: true },
+  blind: { hue: YELLOW, loud: true },
+  tip: { hue: ORANGE, loud: false },
+  step: { hue: undefined, loud: false },
+  saved: { hue: BLUISH_GREEN, loud: false },
+  done: { hue: BLUISH_GREEN, loud: false },
+  trouble: { hue: VERMILLION, loud: true },
 };
 
 /** @param coloured false: no hues at all (`NO_COLOR`) */
 export function lookOf(mood: Mood, coloured: boolean): MoodLook {
   const look = LOOKS[mood];
-  return coloured ? look : { ...look, hue: undefined, numberHue: undefined };
+  return coloured ? look : { ...look, hue: undefined };
+}
+
+/**
+ * The hue of the large number and of the lane's bar, by where the weight is now. On the way to the band they keep
+ * the terminal's own colour, so that the change of hue is a change.
+ */
+export function bandHue(verdict: Verdict | undefined, coloured: boolean): string | undefined {
+  if (!coloured) return undefined;
+  if (verdict === 'in') return BLUISH_GREEN;
+  return verdict === 'over' ? VERMILLION : undefined;
 }
 
 /** What of the environment the screen heeds. */

@@ -36,7 +36,7 @@ export const LANE_ROWS = 4;
 const FIXED = 1;
 const LEAST_BODY = 5;
 /** The usual rows of sentence and detail together. */
-const HEAD_ROWS = 4;
+const HEAD_ROWS = 3;
 
 /**
  * Rows for the large number and the line of small ones above it, on a screen of so many rows. It only depends on the

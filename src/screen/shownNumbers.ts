@@ -1,5 +1,5 @@
 /** Which numbers of a live view may be shown, as text. The one place that turns a number that is too old to dashes. */
-import { judge } from '../accept/band.ts';
+import { judge, type Verdict } from '../accept/band.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import { type LiveView, type PanState, wordsFor } from './view.ts';
 
@@ -11,17 +11,24 @@ export interface LargeNumber {
   readonly text: string;
   readonly caption: string;
   readonly known: boolean;
+  /** Where the net weight is now; undefined when it is not known or there is no band. */
+  readonly verdict: Verdict | undefined;
 }
 
 /** The large number of a draw: what remains. Undefined when the draw has none. */
 export function largeNumber(live: LiveView): LargeNumber | undefined {
   if (live.remaining === undefined) return undefined;
   const { toGo } = wordsFor(live.way);
-  if (!live.fresh) return { text: NO_NUMBER, caption: live.caption ?? toGo, known: false };
-  const inBand = live.lane !== undefined && judge(live.lane.net, live.lane) === 'in';
-  // Past the target the number has a minus, inside of the band as well as above it: the headline tells which.
-  const usual = live.remaining.startsWith('-') ? 'over the target' : inBand ? 'to the target' : toGo;
-  return { text: live.remaining, caption: live.caption ?? usual, known: true };
+  if (!live.fresh) return { text: NO_NUMBER, caption: live.caption ?? toGo, known: false, verdict: undefined };
+  const verdict = live.lane && judge(live.lane.net, live.lane);
+  return { text: live.remaining, caption: live.caption ?? usualCaption(live, verdict), known: true, verdict };
+}
+
+/** Over the band is said at once, also while it still moves and the chart waits for it to come to rest. */
+function usualCaption({ remaining, way }: LiveView, verdict: Verdict | undefined): string {
+  if (verdict === 'over') return ' OVER THE BAND ';
+  if (remaining?.startsWith('-')) return 'over the target';
+  return verdict === 'in' ? 'to the target' : wordsFor(way).toGo;
 }
 
 /** A number with its unit, or dashes. */

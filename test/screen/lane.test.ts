@@ -145,7 +145,6 @@ describe('the drawing', () => {
   it('has no bar when the weight can not be trusted', () => {
     const drawn = drawLane(laneAt(150), room, 'block', false);
     expect(drawn.bar).toBe('');
-    expect(drawn.zone).toBeUndefined();
     expect(drawn.yard.trim()).toMatch(/^\u2503 +\u2503$/);
   });
 });

@@ -204,7 +204,7 @@ describe('the keyboard', () => {
     await seen.type('\x1b[C');
     const second = await seen.look();
     expect(second).not.toContain('item 0;');
-    expect(second).toContain('page 2 of');
+    expect(second).toContain('Page 2 of');
     await seen.type('\x1b[D');
     expect(await seen.look()).toContain('item 0;');
     expect(seen.inputs).toEqual([]);

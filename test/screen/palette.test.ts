@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { cleanBench, cleanForCells } from '../../src/screen/cleanView.ts';
-import { drawsBlocks, lookOf, wantsColour } from '../../src/screen/palette.ts';
+import { bandHue, drawsBlocks, lookOf, wantsColour } from '../../src/screen/palette.ts';
 import { SCENES } from './scenes.ts';
 
 describe('the environment', () => {
@@ -13,6 +13,8 @@ describe('the environment', () => {
     expect(wantsColour(environment)).toBe(wanted);
     expect(lookOf('hold', wanted).hue !== undefined).toBe(wanted);
     expect(lookOf('hold', wanted).loud, 'brightness stays').toBe(true);
+    expect(bandHue('over', wanted) !== undefined).toBe(wanted);
+    expect(bandHue('under', wanted)).toBeUndefined();
   });
 
   it.each([

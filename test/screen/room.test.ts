@@ -92,7 +92,7 @@ describe('the gathering list', () => {
 
   it('says how many pages there are, and stays on the last', () => {
     expect(pageCount(list, 78, 8)).toBe(3);
-    expect(gatherPage(list, 78, 8, 0).at(-1)).toMatch(/^page 1 of 3: left and right arrow/);
+    expect(gatherPage(list, 78, 8, 0).at(-1)).toMatch(/^ Page 1 of 3\. Left and right arrow/);
     expect(gatherPage(list, 78, 8, 99)).toEqual(gatherPage(list, 78, 8, 2));
     expect(gatherRows([], 78)).toBe(0);
   });
