@@ -4,12 +4,13 @@
  * It owns all that is continuous about one pan: is it at rest, where is the empty pan's zero, is it still talking.
  * Feed it readings as they come and a tick a few times a second; it returns the next state and what happened.
  */
-import { type Mass, minus, size, ZERO } from '../mass/mass.ts';
+import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import { onGrid } from '../mass/text.ts';
 import type { Unit } from '../mass/units.ts';
 import type { Condition, Reading, Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
 import { type Sample, settledAt, windowMs } from './settled.ts';
+import { meaningOf } from './zero.ts';
 
 /** What the signal must know of a scale. */
 export interface SignalConfig {
@@ -35,6 +36,8 @@ export type SignalInput =
   | { readonly kind: 'lost'; readonly at: number; readonly say: string | null }
   /** The maker says that the pan is empty now. */
   | { readonly kind: 'declared-empty'; readonly at: number }
+  /** A known vessel stands on the pan with its known weight: that proves the zero. */
+  | { readonly kind: 'proved'; readonly at: number }
   /** The maker typed what the display of a scale without a port shows. */
   | { readonly kind: 'keyed'; readonly gross: Mass; readonly at: number };
 
@@ -50,6 +53,8 @@ export interface SignalState {
     | undefined;
   /** The last level's gross before the readings stopped, to recognise it when they come back. */
   readonly levelBeforeSilence: Mass | undefined;
+  /** Whether the last level was the empty pan. */
+  readonly wasEmpty: boolean;
   readonly silent: boolean;
   readonly trouble: Trouble | undefined;
 }
@@ -62,14 +67,11 @@ export const STILL: SignalState = {
   zeroKnown: false,
   level: undefined,
   levelBeforeSilence: undefined,
+  wasEmpty: false,
   silent: false,
   trouble: undefined,
 };
 
-/** The pan counts as empty within so many intervals of its zero. No vessel is that light. */
-const EMPTY_WITHIN_D = 10;
-/** After silence a level within so many intervals of the old one is the old one. */
-const SAME_WITHIN_D = 2;
 /** A level is left for another when the mean is off it by more than this share of d; keeps flicker from restarting it. */
 const LEVEL_HYSTERESIS = 0.75;
 
@@ -78,8 +80,9 @@ export interface Stepped {
   readonly happenings: readonly Happening[];
 }
 
-/** One step of the signal. Never throws; times must not go backwards (an older reading is left out). */
+/** One step of the signal. Never throws; what is older than the last word from the scale is left out. */
 export function step(state: SignalState, input: SignalInput, config: SignalConfig): Stepped {
+  if (isLate(state, input)) return { state, happenings: [] };
   switch (input.kind) {
     case 'reading':
       return onReading(state, input.reading, config);
@@ -91,9 +94,18 @@ export function step(state: SignalState, input: SignalInput, config: SignalConfi
       return fallSilent(state, input.at, input.say, config);
     case 'declared-empty':
       return onDeclaredEmpty(state, input.at, config);
+    case 'proved':
+      return { state: state.level === undefined ? state : { ...state, zeroKnown: true }, happenings: [] };
     case 'keyed':
       return onKeyed(state, input.gross, input.at, config);
   }
+}
+
+/** Whether this was said before what is known already. */
+function isLate({ lastAt }: SignalState, input: SignalInput): boolean {
+  if (lastAt === undefined) return false;
+  if (input.kind === 'reading') return input.reading.at < lastAt;
+  return (input.kind === 'tick' || input.kind === 'condition') && input.at < lastAt;
 }
 
 /**
@@ -116,7 +128,6 @@ function heard(state: SignalState, at: number): SignalState {
 
 function onReading(before: SignalState, reading: Reading, config: SignalConfig): Stepped {
   const { at } = reading;
-  if (before.lastAt !== undefined && at < before.lastAt) return { state: before, happenings: [] };
   if (reading.unit !== config.unit) return onTrouble(heard(before, at), 'wrong-unit', at, config);
 
   const happenings: Happening[] = [];
@@ -137,6 +148,8 @@ function onReading(before: SignalState, reading: Reading, config: SignalConfig):
 
 function onTick(state: SignalState, at: number, config: SignalConfig): Stepped {
   if (state.lastAt === undefined || state.silent) return { state, happenings: [] };
+  const isTyped = state.level !== undefined && state.window.length === 0;
+  if (isTyped) return { state, happenings: [] }; // it stands until the next is typed
   const limit = silenceLimit(config);
   if (limit !== undefined && at - state.lastAt > limit) return fallSilent(state, at, asleep(config), config);
   if (config.rhythm !== 'on-change' || state.trouble !== undefined) return { state, happenings: [] };
@@ -167,30 +180,16 @@ function levelOf(state: SignalState, gross: Mass): Level {
   return { load: minus(gross, state.zero), gross, zeroKnown: state.zeroKnown };
 }
 
-/** The pan has come to rest at a new level: is it the empty pan, and is the zero still to be trusted? */
+/** The pan has come to rest at a new level. */
 function settle(before: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
-  const near = (a: Mass, b: Mass, intervals: number) => size(minus(a, b)) <= intervals * config.d;
-  const { levelBeforeSilence } = before;
-  let state: SignalState = { ...before, levelBeforeSilence: undefined };
-
-  if (gross < state.zero - EMPTY_WITHIN_D * config.d) {
-    // Less than the empty pan: the scale took its zero with a load on, and that load is off now.
-    return emptied(state, gross, at, config);
-  }
-  const atZero = near(gross, state.zero, EMPTY_WITHIN_D);
-  if (!state.zeroKnown && levelBeforeSilence !== undefined) {
-    if (near(gross, levelBeforeSilence, SAME_WITHIN_D))
-      state = { ...state, zeroKnown: true }; // back as it was
-    // The first look after a gap shows zero where a load stood: it was lifted off, or the scale zeroed itself under it.
-    else if (atZero || near(gross, ZERO, EMPTY_WITHIN_D)) return loaded(state, gross, at, config);
-  }
-  const empty = atZero || (!state.zeroKnown && near(gross, ZERO, EMPTY_WITHIN_D));
-  return empty ? emptied(state, gross, at, config) : loaded(state, gross, at, config);
+  const meaning = meaningOf(gross, before, config.d);
+  const state = { ...before, zeroKnown: meaning === 'loaded', levelBeforeSilence: undefined };
+  return meaning === 'empty' ? emptied(state, gross, at, config) : loaded(state, gross, at, config);
 }
 
 function loaded(state: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
   return {
-    state: { ...state, level: { gross, since: at, dwelt: false, empty: false } },
+    state: { ...state, wasEmpty: false, level: { gross, since: at, dwelt: false, empty: false } },
     happenings: [{ kind: 'settled', scale: config.scale, at, ...levelOf(state, gross) }],
   };
 }
@@ -202,6 +201,7 @@ function emptied(state: SignalState, zero: Mass, at: number, config: SignalConfi
       zero,
       zeroKnown: true,
       levelBeforeSilence: undefined,
+      wasEmpty: true,
       level: { gross: zero, since: at, dwelt: false, empty: true },
     },
     happenings: [{ kind: 'emptied', scale: config.scale, at, zero }],
@@ -214,7 +214,7 @@ function onDeclaredEmpty(state: SignalState, at: number, config: SignalConfig): 
 }
 
 function onKeyed(state: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
-  const shown = { ...state, lastAt: at, lastGross: gross };
+  const shown = { ...state, window: [], lastAt: at, lastGross: gross };
   const next = settle(shown, gross, at, config);
   const { level } = next.state;
   if (level === undefined || level.empty) return next;
@@ -230,7 +230,7 @@ function onKeyed(state: SignalState, gross: Mass, at: number, config: SignalConf
 function fallSilent(state: SignalState, at: number, say: string | null, config: SignalConfig): Stepped {
   if (state.silent) return { state, happenings: [] };
   return {
-    state: { ...distrust(state), silent: true },
+    state: { ...distrust(state), silent: true, trouble: undefined },
     happenings: [{ kind: 'silent', scale: config.scale, at, say }],
   };
 }

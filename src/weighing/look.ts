@@ -102,10 +102,8 @@ export function standing(scene: Scene): 'right' | 'wrong' | 'nothing' | 'unsure'
   const scale = scaleOf(scene, draw.scale);
   if (!pan.zeroKnown) {
     // A load that is just the known one proves the zero by itself: a scale zeroed under it would show far less.
-    const known = base ?? scene.batch.vessels[draw.on]?.load;
-    return known !== undefined && known !== null && isExpected(pan.load, sameAsBefore(known, scale))
-      ? 'right'
-      : 'unsure';
+    const proof = base === null ? expectedLoad(scene, draw) : sameAsBefore(base, scale);
+    return isExpected(pan.load, proof) ? 'right' : 'unsure';
   }
   const fits =
     base === null
@@ -132,12 +130,12 @@ function mostSeen(scene: Scene, draw: PlannedDraw): Mass {
   return greater(wanted(scene.batch, draw).high, scene.batch.draws[draw.id]?.peak ?? ZERO);
 }
 
-/** The settled net weight of the present draw; null while moving, lifted off or not begun. */
+/** The settled net weight of the present draw; null while moving, lifted off, not begun, or while the zero is in doubt. */
 export function netNow(scene: Scene): Mass | null {
   const draw = drawNow(scene);
   const base = baseNow(scene);
   const pan = panNow(scene);
-  if (!draw || base === null || pan.state !== 'settled') return null;
+  if (!draw || base === null || pan.state !== 'settled' || !pan.zeroKnown) return null;
   return netOf(draw.way, base, pan.load);
 }
 

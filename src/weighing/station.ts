@@ -144,6 +144,14 @@ export function createStation(options: StationOptions): Station {
     }
   }
 
+  /** The chart pours only into a vessel that it knows by its weight; that proves the zero of its scale. */
+  function provedByVessel(snapshot: WeighingSnapshot): void {
+    const draw = drawNow(snapshot.context);
+    const seat = draw && seats.get(draw.scale);
+    if (seat && !seat.state.zeroKnown && snapshot.matches('pouring'))
+      feed(draw.scale, { kind: 'proved', at: clock.now() });
+  }
+
   function tick(): void {
     if (!running) return;
     for (const scale of seats.keys()) feed(scale, { kind: 'tick', at: clock.now() });
@@ -157,6 +165,7 @@ export function createStation(options: StationOptions): Station {
         next(snapshot) {
           if (snapshot === last) return; // xstate tells every event, also those that changed nothing
           last = snapshot;
+          provedByVessel(snapshot);
           options.onChange?.(snapshot);
         },
         error: (error) => options.onBroken?.(error),

@@ -138,7 +138,8 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       if (pan.state === 'moving')
         return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
       const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
-      return words('place', begun ? 'PUT BACK' : 'PUT ON', say, notes);
+      const back = ['Is it on, and the scale shows zero? Then lift it off and put it on again.', ...notes];
+      return words('place', begun ? 'PUT BACK' : 'PUT ON', say, begun ? back : notes);
     }
   }
 }
