@@ -33,6 +33,7 @@ function applied(state: BatchState, fact: Fact): BatchState {
     case 'gathered':
       return { ...state, gathered: true };
     case 'placed':
+      if (!state.draws[fact.draw]) return state;
       return setVessel(setDraw(state, fact.draw, { base: fact.load }), fact.vessel, { load: fact.load, certain: true });
     case 'held':
       return setDraw(state, fact.draw, { peak: fact.net });
@@ -45,10 +46,7 @@ function applied(state: BatchState, fact: Fact): BatchState {
     case 'given-up':
       return givenUp(state, fact.vessel, fact.draws);
     case 'step-begun':
-      return {
-        ...state,
-        steps: { ...state.steps, [fact.step]: { bursts: fact.burst, begunAt: fact.at, done: false } },
-      };
+      return setStep(state, fact.step, { bursts: fact.burst, begunAt: fact.at, done: false });
     case 'step-done':
       return stepDone(state, fact);
     case 'finished':
@@ -77,6 +75,11 @@ function setDraw(state: BatchState, id: string, change: Partial<DrawState>): Bat
 function setVessel(state: BatchState, id: string, change: Partial<VesselState>): BatchState {
   const vessel = state.vessels[id] ?? { load: ZERO, certain: true, holds: [] };
   return { ...state, vessels: { ...state.vessels, [id]: { ...vessel, ...change } } };
+}
+
+function setStep(state: BatchState, id: string, change: BatchState['steps'][string]): BatchState {
+  const isPlanned = state.plan.tasks.some((task) => task.kind === 'step' && task.id === id);
+  return isPlanned ? { ...state, steps: { ...state.steps, [id]: change } } : state;
 }
 
 /** Adds what came into a vessel that did not stand on a pan, if its weight is known at all. */
@@ -133,28 +136,34 @@ function forget(state: BatchState, vessel: string): BatchState {
   return { ...state, vessels };
 }
 
-/** A vessel is emptied into the bin: its draws are open again, and so are the steps of their phases. */
+/**
+ * A vessel is emptied into the bin: its draws are open again, and so are the steps of their phases and those that had
+ * to do with the vessels that the draws went into.
+ */
 function givenUp(before: BatchState, vessel: string, draws: readonly string[]): BatchState {
-  const again = new Set(draws);
   const phases = new Set<string>();
-  let state = forget(before, vessel);
-  for (const id of again) {
+  const emptied = new Set([vessel]);
+  let state = before;
+  for (const id of draws) {
     const draw = drawOf(state, id);
-    if (draw) phases.add(draw.phase);
+    if (!draw) continue;
+    phases.add(draw.phase);
+    emptied.add(draw.vessel);
     state = setDraw(state, id, UNTOUCHED);
-    if (draw && draw.vessel !== vessel) state = forget(state, draw.vessel);
   }
+  for (const each of emptied) state = forget(state, each);
   const steps = { ...state.steps };
-  for (const task of state.plan.tasks) if (task.kind === 'step' && phases.has(task.phase)) delete steps[task.id];
+  const isEmptied = (id: string | null) => id !== null && emptied.has(id);
+  for (const task of state.plan.tasks) {
+    if (task.kind !== 'step') continue;
+    if (phases.has(task.phase) || isEmptied(task.vessel) || isEmptied(task.into)) delete steps[task.id];
+  }
   return { ...state, steps };
 }
 
 function stepDone(before: BatchState, fact: Fact & { kind: 'step-done' }): BatchState {
   const begunAt = before.steps[fact.step]?.begunAt ?? fact.at;
-  const state: BatchState = {
-    ...before,
-    steps: { ...before.steps, [fact.step]: { bursts: fact.bursts, begunAt, done: true } },
-  };
+  const state = setStep(before, fact.step, { bursts: fact.bursts, begunAt, done: true });
   const task = state.plan.tasks.find((each) => each.kind === 'step' && each.id === fact.step);
   if (task?.kind !== 'step' || task.step !== 'combine' || task.vessel === null || task.into === null) return state;
   return combined(state, task.vessel, task.into);
