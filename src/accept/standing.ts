@@ -1,7 +1,7 @@
 /** Which vessel stands on the pan? Told by its weight. */
 
 import type { Way } from '../formula/model.ts';
-import { type Mass, mass, minus, plus, size, ZERO } from '../mass/mass.ts';
+import { lesser, type Mass, mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 
 /** What the pan should show when the right vessel is on it. */
 export interface Expected {
@@ -18,6 +18,15 @@ interface ScaleStep {
 /** A vessel weighed before in this batch must show the same again, but for the scale's own scatter. */
 export function sameAsBefore(load: Mass, { d, repeatability }: ScaleStep): Expected {
   return { load, within: mass(3 * d + 4 * (repeatability ?? 0)) };
+}
+
+/** A cup used before in this batch: as it was left, or wiped out since, or anything from one to the other. */
+export function usedCup(left: Mass, tare: Mass, step: ScaleStep): Expected {
+  const clean = usualTare(tare, step);
+  const low = lesser(minus(clean.load, clean.within), left);
+  const high = plus(left, sameAsBefore(left, step).within);
+  const load = mass(Math.round((low + high) / 2));
+  return { load, within: minus(high, load) };
 }
 
 /** A vessel that another was emptied into: what stuck to the other one is not known (a few percent; common practice, no source). */

@@ -11,6 +11,7 @@ import {
   roughly,
   sameAsBefore,
   stockJar,
+  usedCup,
   usualTare,
 } from '../accept/standing.ts';
 import type { BatchState, DrawState } from '../facts/batchState.ts';
@@ -77,6 +78,7 @@ export function expectedLoad(scene: Scene, draw: PlannedDraw): Expected {
   const scale = scaleOf(scene, draw.scale);
   const known = scene.batch.vessels[draw.on];
   const tare = scene.batch.plan.vessels[draw.on]?.tare ?? ZERO;
+  if (known && draw.way === 'cup') return usedCup(known.load, tare, scale);
   if (known)
     return known.certain ? sameAsBefore(known.load, scale) : roughly(known.load, minus(known.load, tare), scale);
   return draw.way === 'subtract' ? stockJar(tare, draw.lotOnHand, scale) : usualTare(tare, scale);

@@ -7,6 +7,7 @@ import {
   roughly,
   sameAsBefore,
   stockJar,
+  usedCup,
   usualTare,
 } from '../../src/accept/standing.ts';
 import { mass } from '../../src/mass/mass.ts';
@@ -48,6 +49,14 @@ describe('which vessel stands on the pan', () => {
     const jar = stockJar(mass(35.78 * G), mass(27.4 * G), fine);
     expect(jar.load).toBe(63.18 * G);
     expect([within(jar, 1), within(jar, -1), within(jar, 1.2)]).toEqual([true, true, false]);
+  });
+
+  it('as a cup used before, may come back as it was left or wiped out, and no other way', () => {
+    const left = mass(31.53 * G);
+    const cup = usedCup(left, mass(31.46 * G), fine);
+    const fits = (grams: number) => isExpected(mass(Math.round(grams * G)), cup);
+    expect([31.53, 31.46, 31.5, 31.56].map(fits)).toEqual([true, true, true, true]);
+    expect([31.6, 31.2, 18.4].map(fits)).toEqual([false, false, false]);
   });
 
   it('after another was emptied into it, may be off by a twentieth of what that held', () => {

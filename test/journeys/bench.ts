@@ -37,8 +37,8 @@ const devices = fileURLToPath(new URL('../../devices/', import.meta.url));
 const BATCH_DAY = '2026-11-25';
 /** Quick scales and short times, so that a batch takes a minute: nothing else differs from the demo workshop. */
 const LINES_PER_SECOND = 40;
-const DWELL = '0.4 s';
-const LAG_MS = 60;
+const DWELL = '0.2 s';
+const LAG_MS = 25;
 const SETTLE_MS = 200;
 
 /** A bag that holds less than the book says. */

@@ -28,7 +28,7 @@ export interface Moment {
 }
 
 /** Pours take about so long, seconds. */
-const POUR_SECONDS = 0.25;
+const POUR_SECONDS = 0.15;
 /** What stays in a tipped cup, and in a vessel that is emptied into another (common practice, no source). */
 const STAYS_IN_CUP = 0.004;
 const STAYS_IN_VESSEL = 0.01;
@@ -120,10 +120,12 @@ export class Maker {
     const pan = world.pan(draw.scale);
     const vessel = world.vessel(draw.on);
     const isThere = pan.standing.has(vessel) && pan.standing.size === 1;
-    if (isThere && /PUT|WAIT/.test(moment.glance.headline)) return this.#change(moment);
+    const isStained = draw.way === 'cup' && moment.state.draws[draw.id]?.base === null && contentOf(vessel) > 0;
+    if (isThere && !isStained && /PUT|WAIT/.test(moment.glance.headline)) return this.#change(moment);
     for (const standing of [...pan.standing]) hand.lift(standing);
+    if (isStained) hand.tip(vessel, world.bin);
     // A scale that speaks only on change has nothing to say before something comes on.
-    if (moment.glance.gross !== undefined) await this.#emptyPan(draw);
+    if (moment.glance.headline !== 'WAIT') await this.#emptyPan(draw);
     await this.putOn(draw);
   }
 
@@ -141,7 +143,7 @@ export class Maker {
     await this.#until(`sight of the empty ${draw.scale} pan`, async () => {
       const glance = await this.#program.look();
       const d = this.#state()?.plan.scales[draw.scale]?.d ?? 0;
-      return glance?.atRest && glance.gross !== undefined && size(glance.gross) <= 3 * d;
+      return glance?.atRest && glance.gross !== undefined && size(glance.gross) <= 10 * d;
     });
   }
 
