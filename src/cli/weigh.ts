@@ -15,7 +15,7 @@ import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
 import { guardTerminal } from './terminal.ts';
-import { runWorkbench, type ShowAs } from './workbench.ts';
+import { runWorkbench, SAVED_MS, type ShowAs } from './workbench.ts';
 
 interface BenchOptions {
   readonly showAs: ShowAs;
@@ -84,6 +84,7 @@ async function atBench(batch: BatchState, { log, by, scales, options }: Begun): 
       log,
       by,
       clock: realClock,
+      savedMs: showAs === 'screen' ? SAVED_MS : 0,
       openFront: async (input) => {
         release.onSignal(input.leave);
         return showAs === 'screen'

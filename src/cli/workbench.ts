@@ -11,6 +11,9 @@ import type { Clock } from '../signal/clock.ts';
 import { createStation, type Station, type StationScale } from '../weighing/station.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 
+/** How long an accepted weight is told on the screen: time for one look. */
+export const SAVED_MS = 1200;
+
 export type ShowAs = 'screen' | 'plain' | 'json';
 
 /** How a run is shown and how it hears the maker. */
@@ -43,6 +46,8 @@ export interface WorkbenchOptions {
   /** Facts as they are written. */
   readonly onFacts?: (facts: readonly Fact[]) => void;
   readonly otherKey?: (input: Pressed) => void;
+  /** How long an accepted weight is told on the screen, milliseconds. */
+  readonly savedMs?: number;
   readonly foot?: () => string;
 }
 
@@ -80,6 +85,7 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     clock,
     onLeave: finish,
     onView: () => front?.changed(),
+    savedMs: options.savedMs,
     foot: options.foot,
   });
 

@@ -104,7 +104,7 @@ function weighed(before: BatchState, fact: Fact & { kind: 'weighed' }): BatchSta
     bowl: done ? fact.net : null,
     lotEnded: fact.lotEnded,
   });
-  state = { ...state, lastAccepted: { draw: fact.draw, net: fact.net } };
+  state = { ...state, lastAccepted: { draw: fact.draw, net: fact.net, seq: fact.seq } };
   const onPan = setVessel(state, draw.on, { load: fact.after, certain: true });
   if (fact.way === 'add') {
     return setVessel(onPan, draw.vessel, { holds: [...(onPan.vessels[draw.vessel]?.holds ?? []), draw.id] });

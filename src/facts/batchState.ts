@@ -42,7 +42,7 @@ export interface BatchState {
   /** Vessels that have been on a pan in this batch. */
   readonly vessels: Readonly<Record<string, VesselState>>;
   /** The draw accepted last, for the screen. */
-  readonly lastAccepted: { readonly draw: string; readonly net: Mass } | null;
+  readonly lastAccepted: { readonly draw: string; readonly net: Mass; readonly seq: number } | null;
   readonly ended: 'open' | 'finished' | 'abandoned';
   /** Sequence number of the last fact applied. */
   readonly seq: number;

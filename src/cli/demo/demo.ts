@@ -18,7 +18,7 @@ import { openLineFront } from '../lineFront.ts';
 import { planFor } from '../planning.ts';
 import { writeRecordPage } from '../recordPage.ts';
 import { guardTerminal } from '../terminal.ts';
-import { runWorkbench, type ShowAs } from '../workbench.ts';
+import { runWorkbench, SAVED_MS, type ShowAs } from '../workbench.ts';
 import { emptyVessels, HAND_KEYS, moveHand } from './handKeys.ts';
 import { createMadeUpBench, type MadeUpBench } from './madeUpBench.ts';
 import { work } from './maker.ts';
@@ -96,6 +96,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       log,
       by,
       clock,
+      savedMs: showAs === 'screen' ? SAVED_MS : 0,
       foot: () => (handsOff ? happening : HAND_KEYS),
       openFront: async (input) => {
         guard.onSignal(input.leave);

@@ -6,20 +6,22 @@ import type { BenchView, DoneDraw, Timer } from '../view.ts';
 import { choicesFor } from './choices.ts';
 import { gatherList } from './gather.ts';
 import { gramsOn, scaleName, targetOn } from './names.ts';
-import { wordsFor } from './words.ts';
+import { savedWords, wordsFor } from './words.ts';
 
 export interface Around {
   readonly reasonsOpen: boolean;
   /** When the running step's clock was started. */
   readonly timer?: Timer | undefined;
+  /** The draw that was accepted a moment ago; it is told in place of what comes next. */
+  readonly saved?: string | undefined;
   /** A dim line at the bottom. */
   readonly foot?: string | undefined;
 }
 
-export function benchViewOf(snapshot: WeighingSnapshot, { reasonsOpen, timer, foot }: Around): BenchView {
+export function benchViewOf(snapshot: WeighingSnapshot, { reasonsOpen, timer, foot, saved }: Around): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
-  const words = wordsFor(snapshot);
+  const words = saved === undefined ? wordsFor(snapshot) : savedWords(snapshot, saved);
   const task = nextTask(batch);
   const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
   return {
@@ -49,7 +51,7 @@ function whereOf(plan: Plan, task: Task | undefined): string {
   if (!task) return 'All done';
   const phase = plan.phases.find(({ id }) => id === task.phase);
   const draws = plan.tasks.filter((each) => each.kind === 'draw');
-  const place = `Phase ${task.phase} ${phase?.name ?? ''}`.trim();
+  const place = `${task.phase} ${phase?.name ?? ''}`.trim();
   if (task.kind === 'step') return `${place}, ${task.step}`;
   return `${place}, draw ${draws.indexOf(task) + 1} of ${draws.length}`;
 }

@@ -27,13 +27,32 @@ export interface ControlsOptions {
   readonly onLeave: () => void;
   /** Something else than the chart changed the view. */
   readonly onView?: () => void;
+  /** How long an accepted weight is told in place of what comes next, milliseconds; default 0. */
+  readonly savedMs?: number | undefined;
   /** A dim line at the bottom. */
   readonly foot?: (() => string) | undefined;
 }
 
-export function createControls({ station, clock, onLeave, onView, foot }: ControlsOptions): Controls {
+export function createControls({ station, clock, onLeave, onView, savedMs = 0, foot }: ControlsOptions): Controls {
   let reasonsOpen = false;
+  let saved: { readonly draw: string; readonly until: number } | undefined;
+  let lastSeq = station.snapshot().context.batch.seq;
   let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
+
+  /** Just after a weight is on the disk it is told for a moment, so that it is seen from afar; a hold comes first. */
+  function noteSaved(snapshot: WeighingSnapshot): void {
+    const { lastAccepted } = snapshot.context.batch;
+    if (snapshot.hasTag('hold')) saved = undefined;
+    if (lastAccepted === null || lastAccepted.seq <= lastSeq) return;
+    lastSeq = lastAccepted.seq;
+    if (savedMs <= 0) return;
+    saved = { draw: lastAccepted.draw, until: clock.now() + savedMs };
+    clock.setTimeout(() => onView?.(), savedMs);
+  }
+
+  function savedNow(): string | undefined {
+    return saved !== undefined && clock.now() < saved.until ? saved.draw : undefined;
+  }
 
   return {
     press(key) {
@@ -65,6 +84,7 @@ export function createControls({ station, clock, onLeave, onView, foot }: Contro
     note(snapshot) {
       if (!snapshot.hasTag('hold')) reasonsOpen = false;
       const { context } = snapshot;
+      noteSaved(snapshot);
       const key = snapshot.matches({ step: 'running' })
         ? JSON.stringify([context.batch.steps, context.batch.seq])
         : undefined;
@@ -75,7 +95,7 @@ export function createControls({ station, clock, onLeave, onView, foot }: Contro
       const snapshot = station.snapshot();
       const forMs = burstLength(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { reasonsOpen, timer, foot: foot?.() });
+      return benchViewOf(snapshot, { reasonsOpen, timer, foot: foot?.(), saved: savedNow() });
     },
   };
 }

@@ -1,5 +1,6 @@
 /** What to do now, in words: one headline, one sentence, a few smaller lines, for each state of the weighing chart. */
 import { outsideBy } from '../../accept/band.ts';
+import { drawOf } from '../../facts/apply.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
 import {
   baseNow,
@@ -57,6 +58,14 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('short')) return shortWords(draw, snapshot);
   if (snapshot.matches('tipping')) return tippingWords(draw, snapshot);
   return pouringWords(draw, snapshot);
+}
+
+/** The words right after a draw was written down. */
+export function savedWords({ context: { batch } }: WeighingSnapshot, id: string): Words {
+  const draw = drawOf(batch, id);
+  const net = batch.draws[id]?.net;
+  if (!draw || net == null) return words('saved', 'SAVED', 'Written down.');
+  return words('saved', 'SAVED', `${draw.name}, ${gramsOn(batch.plan, draw.scale, net)}: written down.`);
 }
 
 function words(mood: Mood, headline: string, say: string, detail: readonly string[] = []): Words {
@@ -182,11 +191,16 @@ function holdWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const never = draw.over === 'never' ? ['It may never be over: it can not be kept so.'] : [];
   switch (draw.way) {
     case 'subtract':
-      return words('hold', 'STOP', `${over} too much taken. Tap that back into ${vessel}.`, never);
+      return words('hold', 'STOP', `${over} too much taken. Tap at least that back into ${vessel}.`, never);
     case 'cup':
-      return words('hold', 'STOP', `${over} too much. Take it out of ${vessel}, before it is tipped.`, never);
+      return words(
+        'hold',
+        'STOP',
+        `${over} too much. Take at least that out of ${vessel}, before it is tipped.`,
+        never,
+      );
     case 'add':
-      return words('hold', 'STOP', `${over} too much. Take it back out of ${vessel}.`, never);
+      return words('hold', 'STOP', `${over} too much. Take at least that back out of ${vessel}.`, never);
   }
 }
 
