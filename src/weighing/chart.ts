@@ -20,6 +20,7 @@ import {
   drawNow,
   drawStateNow,
   isBlind,
+  isCupWiped,
   isTippedWell,
   netNow,
   panNow,
@@ -79,6 +80,7 @@ export const weighingChart = setup({
     isRight: ({ context }) => standing(context) === 'right',
     isWrong: ({ context }) => standing(context) === 'wrong',
     isOther: ({ context }) => recognised(context) !== undefined,
+    isCupWiped: ({ context }) => isCupWiped(context),
     isBegun: ({ context }) => drawStateNow(context)?.base != null,
     isAway: ({ context }) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
     isMoving: ({ context }) => panNow(context).state === 'moving',
@@ -157,7 +159,7 @@ export const weighingChart = setup({
       entry: 'startLooking',
       always: [
         { guard: 'isBlind', target: 'blind' },
-        { guard: and(['isRight', 'isBegun']), target: 'pouring' },
+        { guard: and(['isRight', 'isBegun', not('isCupWiped')]), target: 'pouring' },
         {
           guard: 'isRight',
           target: 'recording',

@@ -110,8 +110,23 @@ export function standing(scene: Scene): 'right' | 'wrong' | 'nothing' | 'unsure'
   const fits =
     base === null
       ? isExpected(pan.load, expectedLoad(scene, draw))
-      : canBeTheSame(netOf(draw.way, base, pan.load), mostSeen(scene, draw), scale);
+      : canBeTheSame(netOf(draw.way, base, pan.load), mostSeen(scene, draw), scale) || isWiped(scene, draw, base);
   return fits ? 'right' : 'wrong';
+}
+
+/** The cup came back with less in it than the draw began with. */
+function isWiped(scene: Scene, draw: PlannedDraw, base: Mass): boolean {
+  const scale = scaleOf(scene, draw.scale);
+  const tare = scene.batch.plan.vessels[draw.on]?.tare ?? ZERO;
+  const { load } = panNow(scene);
+  return draw.way === 'cup' && load < base - scale.d && isExpected(load, usedCup(base, tare, scale));
+}
+
+/** Whether the cup was wiped or emptied after it was placed: the draw then begins again from what it weighs now. */
+export function isCupWiped(scene: Scene): boolean {
+  const draw = drawNow(scene);
+  const base = baseNow(scene);
+  return draw !== undefined && base !== null && standing(scene) === 'right' && isWiped(scene, draw, base);
 }
 
 /** Another vessel of the plan that is on the present draw's pan, told by its weight; undefined when none fits. */

@@ -89,6 +89,7 @@ export class Maker {
       case 'INTO CUP':
       case 'TAKE OUT':
         if (drawn?.base === null || drawn?.status !== 'open' || !glance.atRest || glance.net === undefined) break;
+        if (this.#isStained(draw)) return this.#place(moment, draw);
         return this.#pourMissing(moment, draw, glance.net);
       case 'TIP':
         return this.#tip(moment, draw);
@@ -120,13 +121,20 @@ export class Maker {
     const pan = world.pan(draw.scale);
     const vessel = world.vessel(draw.on);
     const isThere = pan.standing.has(vessel) && pan.standing.size === 1;
-    const isStained = draw.way === 'cup' && moment.state.draws[draw.id]?.base === null && contentOf(vessel) > 0;
+    const isStained = this.#isStained(draw);
     if (isThere && !isStained && /PUT|WAIT/.test(moment.glance.headline)) return this.#change(moment);
     for (const standing of [...pan.standing]) hand.lift(standing);
     if (isStained) hand.tip(vessel, world.bin);
     // A scale that speaks only on change has nothing to say before something comes on.
     if (moment.glance.headline !== 'WAIT') await this.#emptyPan(draw);
     await this.putOn(draw);
+  }
+
+  /** Something of an earlier draw still clings to the cup. */
+  #isStained(draw: PlannedDraw): boolean {
+    if (draw.way !== 'cup') return false;
+    const { contents } = this.#bench.world.vessel(draw.on);
+    return contents.size > 0 && !contents.has(draw.lot);
   }
 
   /** Puts the draw's vessel on its pan and waits until the program has taken note. */
