@@ -2,14 +2,15 @@
  * Units of mass, each as an exact fraction of micrograms.
  *
  * Source: the international yard and pound agreement of 1959 as fixed in NIST Handbook 44, appendix C, and in UCUM:
- * 1 lb = 453.59237 g exactly, 1 lb = 16 oz = 7000 gr.
+ * 1 lb = 453.59237 g exactly, 1 lb = 16 oz = 7000 gr. Troy weight by the same grain: 1 dwt = 24 gr, 1 troy ounce (ozt)
+ * = 480 gr. The metric carat (ct) is 200 mg.
  */
 
 import { type Mass, mass } from './mass.ts';
 import { divideRounded, type Rounding } from './rounding.ts';
 
 /** The units that a scale may show and a file may use. */
-export type Unit = 'kg' | 'g' | 'mg' | 'lb' | 'oz' | 'gr';
+export type Unit = 'kg' | 'g' | 'mg' | 'lb' | 'oz' | 'gr' | 'ct' | 'dwt' | 'ozt';
 
 /** Micrograms in one unit: `numerator / denominator`. */
 export const MICROGRAMS_IN: Readonly<Record<Unit, { numerator: bigint; denominator: bigint }>> = {
@@ -19,6 +20,9 @@ export const MICROGRAMS_IN: Readonly<Record<Unit, { numerator: bigint; denominat
   lb: { numerator: 453_592_370n, denominator: 1n },
   oz: { numerator: 453_592_370n, denominator: 16n },
   gr: { numerator: 453_592_370n, denominator: 7000n },
+  ct: { numerator: 200_000n, denominator: 1n },
+  dwt: { numerator: 453_592_370n * 24n, denominator: 7000n },
+  ozt: { numerator: 453_592_370n * 480n, denominator: 7000n },
 };
 
 /** Whether a word is one of our units. */

@@ -1,6 +1,7 @@
 /**
  * Sources: NIST Handbook 44, appendix C (general tables of units of measurement), and the definitions of UCUM: the
- * avoirdupois pound is 0.45359237 kg exactly, of 16 ounces and 7000 grains.
+ * avoirdupois pound is 0.45359237 kg exactly, of 16 ounces and 7000 grains; 24 grains are a pennyweight, 20 of those a
+ * troy ounce; the metric carat is 0.2 g.
  */
 import { Decimal } from 'decimal.js';
 import fc from 'fast-check';
@@ -17,6 +18,9 @@ const GRAMS: Readonly<Record<Unit, string>> = {
   lb: '453.59237',
   oz: '28.349523125',
   gr: '0.06479891',
+  ct: '0.2',
+  dwt: '1.55517384',
+  ozt: '31.1034768',
 };
 const UNITS = Object.keys(GRAMS).filter(isUnit);
 
@@ -33,6 +37,12 @@ describe('units of mass', () => {
     expect(toMicrograms(16n, 0, 'oz')).toBe(pound);
     expect(toMicrograms(7000n, 0, 'gr')).toBe(pound);
     expect(toMicrograms(4375n, 1, 'gr')).toBe(toMicrograms(1n, 0, 'oz'));
+  });
+
+  it('20 dwt are one troy ounce, 175 troy ounces 12 pounds, 5 ct one gram, exactly', () => {
+    expect(toMicrograms(20n, 0, 'dwt')).toBe(toMicrograms(1n, 0, 'ozt'));
+    expect(toMicrograms(175n, 0, 'ozt')).toBe(toMicrograms(12n, 0, 'lb'));
+    expect(toMicrograms(5n, 0, 'ct')).toBe(1_000_000);
   });
 
   // From the exact factor, five decimals.
