@@ -10,7 +10,7 @@ import type { Unit } from '../mass/units.ts';
 import type { Condition, Reading, Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
 import { type Sample, settledAt, windowMs } from './settled.ts';
-import { meaningOf } from './zero.ts';
+import { type BeforeGap, isOwnZero, meaningOf } from './zero.ts';
 
 /** What the signal must know of a scale. */
 export interface SignalConfig {
@@ -51,8 +51,8 @@ export interface SignalState {
   readonly level:
     | { readonly gross: Mass; readonly since: number; readonly dwelt: boolean; readonly empty: boolean }
     | undefined;
-  /** The last level's gross before the readings stopped, to recognise it when they come back. */
-  readonly levelBeforeSilence: Mass | undefined;
+  /** What the scale showed before its readings stopped, to recognise it when they come back. */
+  readonly beforeGap: BeforeGap | undefined;
   /** Whether the last level was the empty pan. */
   readonly wasEmpty: boolean;
   readonly silent: boolean;
@@ -66,7 +66,7 @@ export const STILL: SignalState = {
   zero: ZERO,
   zeroKnown: false,
   level: undefined,
-  levelBeforeSilence: undefined,
+  beforeGap: undefined,
   wasEmpty: false,
   silent: false,
   trouble: undefined,
@@ -183,7 +183,9 @@ function levelOf(state: SignalState, gross: Mass): Level {
 /** The pan has come to rest at a new level. */
 function settle(before: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
   const meaning = meaningOf(gross, before, config.d);
-  const state = { ...before, zeroKnown: meaning === 'loaded', levelBeforeSilence: undefined };
+  const staysInDoubt = meaning === 'doubtful' && isOwnZero(gross, config.d);
+  const beforeGap = staysInDoubt ? before.beforeGap : undefined;
+  const state = { ...before, zeroKnown: meaning === 'loaded', beforeGap };
   return meaning === 'empty' ? emptied(state, gross, at, config) : loaded(state, gross, at, config);
 }
 
@@ -200,7 +202,7 @@ function emptied(state: SignalState, zero: Mass, at: number, config: SignalConfi
       ...state,
       zero,
       zeroKnown: true,
-      levelBeforeSilence: undefined,
+      beforeGap: undefined,
       wasEmpty: true,
       level: { gross: zero, since: at, dwelt: false, empty: true },
     },
@@ -243,13 +245,10 @@ function onTrouble(before: SignalState, trouble: Trouble, at: number, config: Si
 
 /** After a gap in the readings the zero must be proved again. */
 function distrust(state: SignalState): SignalState {
-  return {
-    ...state,
-    window: [],
-    level: undefined,
-    levelBeforeSilence: state.level?.gross ?? state.levelBeforeSilence,
-    zeroKnown: false,
-  };
+  const { level, lastGross, zeroKnown } = state;
+  const gross = level?.gross ?? lastGross;
+  const seen = gross === undefined ? undefined : { gross, proved: zeroKnown && level !== undefined };
+  return { ...state, window: [], level: undefined, beforeGap: state.beforeGap ?? seen, zeroKnown: false };
 }
 
 function recent(window: readonly Sample[], at: number, config: SignalConfig): readonly Sample[] {

@@ -1,0 +1,56 @@
+/**
+ * How a reading came to its level. A pan answers a load with a lag, so its readings come to rest in ever smaller steps.
+ * A display that freezes, holds a figure or snaps to one stops in full stride: then the figure is not to be believed
+ * before the vessel has been lifted and put back.
+ *
+ * That can be told only of a scale that has shown such a tail; many smooth it away or speak too seldom.
+ */
+import type { Mass } from '../mass/mass.ts';
+import type { Sample } from './settled.ts';
+
+export interface Arrival {
+  /** Readings on the way from the first that moved to the last before rest. */
+  readonly steps: number;
+  /** Size of the last step onto the level, micrograms. */
+  readonly last: number;
+  /** Size of the step before that. */
+  readonly before: number;
+}
+
+/** Readings this near to the level (in d) are on it. */
+const ON_LEVEL_D = 1;
+/** A last step of at most so many d is a quiet one, however it compares. */
+const QUIET_D = 5;
+/** In a tail each step is clearly smaller than the one before; in full stride it is not. */
+const TAIL_RATIO = 0.7;
+/** A scale whose answer to a load takes so many readings has a tail that can be seen. */
+const LEAST_TAIL = 4;
+
+/**
+ * The way to the level that the window ends on; undefined when it does not reach back to the motion before.
+ * @param samples oldest first, the latest at the level
+ */
+export function arrivalAt(samples: readonly Sample[], level: Mass, d: Mass): Arrival | undefined {
+  const isOn = (index: number) => Math.abs((samples[index]?.gross ?? Number.NaN) - level) <= ON_LEVEL_D * d;
+  let first = samples.length;
+  while (first > 0 && isOn(first - 1)) first -= 1;
+  if (first === 0 || first === samples.length) return undefined;
+  const step = (index: number): number => {
+    const now = samples[index]?.gross;
+    const then = samples[index - 1]?.gross;
+    return now === undefined || then === undefined ? 0 : Math.abs(now - then);
+  };
+  let steps = 1;
+  for (let index = first - 1; index > 0 && step(index) > ON_LEVEL_D * d; index--) steps += 1;
+  return { steps, last: step(first), before: step(first - 1) };
+}
+
+/** Whether a scale that answered a load like this has a tail by which a frozen display can be told. */
+export function hasTail({ steps, last, before }: Arrival, d: Mass): boolean {
+  return steps >= LEAST_TAIL && (last <= QUIET_D * d || last <= TAIL_RATIO * before);
+}
+
+/** Whether the reading stopped in full stride. */
+export function isAbrupt({ last, before }: Arrival, d: Mass): boolean {
+  return last > QUIET_D * d && last > TAIL_RATIO * before;
+}
