@@ -35,7 +35,7 @@ export interface ControlsOptions {
 
 export function createControls({ station, clock, onLeave, onView, savedMs = 0, foot }: ControlsOptions): Controls {
   let reasonsOpen = false;
-  let saved: { readonly draw: string; readonly until: number } | undefined;
+  let saved: { readonly draw: string } | undefined;
   let lastSeq = station.snapshot().context.batch.seq;
   let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
 
@@ -46,12 +46,14 @@ export function createControls({ station, clock, onLeave, onView, savedMs = 0, f
     if (lastAccepted === null || lastAccepted.seq <= lastSeq) return;
     lastSeq = lastAccepted.seq;
     if (savedMs <= 0) return;
-    saved = { draw: lastAccepted.draw, until: clock.now() + savedMs };
-    clock.setTimeout(() => onView?.(), savedMs);
-  }
-
-  function savedNow(): string | undefined {
-    return saved !== undefined && clock.now() < saved.until ? saved.draw : undefined;
+    const told = { draw: lastAccepted.draw };
+    saved = told;
+    // Ended by the timer itself, not by the clock: timers may ring a little early, and nobody would look again.
+    clock.setTimeout(() => {
+      if (saved !== told) return;
+      saved = undefined;
+      onView?.();
+    }, savedMs);
   }
 
   return {
@@ -95,7 +97,7 @@ export function createControls({ station, clock, onLeave, onView, savedMs = 0, f
       const snapshot = station.snapshot();
       const forMs = burstLength(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { reasonsOpen, timer, foot: foot?.(), saved: savedNow() });
+      return benchViewOf(snapshot, { reasonsOpen, timer, foot: foot?.(), saved: saved?.draw });
     },
   };
 }
