@@ -53,7 +53,7 @@ export interface SignalState {
     | undefined;
   /** What the scale showed before its readings stopped, to recognise it when they come back. */
   readonly beforeGap: BeforeGap | undefined;
-  /** Whether the last level was the empty pan. */
+  /** Whether the last level was the empty pan, or a load put on it that happens to show the scale's own zero. */
   readonly wasEmpty: boolean;
   readonly silent: boolean;
   readonly trouble: Trouble | undefined;
@@ -191,7 +191,11 @@ function settle(before: SignalState, gross: Mass, at: number, config: SignalConf
 
 function loaded(state: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
   return {
-    state: { ...state, wasEmpty: false, level: { gross, since: at, dwelt: false, empty: false } },
+    state: {
+      ...state,
+      wasEmpty: state.wasEmpty && isOwnZero(gross, config.d),
+      level: { gross, since: at, dwelt: false, empty: false },
+    },
     happenings: [{ kind: 'settled', scale: config.scale, at, ...levelOf(state, gross) }],
   };
 }
@@ -240,7 +244,10 @@ function fallSilent(state: SignalState, at: number, say: string | null, config: 
 function onTrouble(before: SignalState, trouble: Trouble, at: number, config: SignalConfig): Stepped {
   const happenings: Happening[] = before.silent ? [{ kind: 'fresh', scale: config.scale, at }] : [];
   if (before.trouble !== trouble) happenings.push({ kind: 'trouble', scale: config.scale, at, trouble });
-  return { state: { ...distrust(before), silent: false, trouble }, happenings };
+  // These two leave the zero as it is: the scale went on weighing, only its figures could not be used.
+  const keepsZero = !before.silent && (trouble === 'wrong-unit' || trouble === 'over-range');
+  const state = keepsZero ? { ...before, window: [], level: undefined } : distrust(before);
+  return { state: { ...state, silent: false, trouble }, happenings };
 }
 
 /** After a gap in the readings the zero must be proved again. */

@@ -126,6 +126,16 @@ describe('the zero key pressed under a load', () => {
     expect(brief(told.show(50, 1000))).toEqual(['moving', 'settled 350']);
   });
 
+  it("a bump under a load that happens to show the scale's own zero changes nothing", () => {
+    const told = emptyPan();
+    told.show(300, 1000);
+    told.show(0, 1000);
+    told.show(-300, 1000);
+    told.show(0, 1000);
+    told.show(2, 100);
+    expect(brief(told.show(0.1, 1000))).toEqual(['settled 300.1']);
+  });
+
   it('pressed once more under the load, it is not believed', () => {
     const told = emptyPan();
     told.show(300, 1000);
@@ -181,8 +191,8 @@ describe('after a gap', () => {
   const gaps: readonly (readonly [string, (told: Told) => void])[] = [
     ['silence', (told) => told.quiet(2000)],
     ['a lost link', (told) => told.feed({ kind: 'lost', at: told.now, say: null })],
-    ['a scale that could not weigh', (told) => told.feed({ kind: 'condition', condition: 'over-range', at: told.now })],
-    ['another unit', (told) => told.show(10.5, 300, { unit: 'oz' })],
+    ['a fault', (told) => told.feed({ kind: 'condition', condition: 'fault', at: told.now })],
+    ['less than its zero', (told) => told.feed({ kind: 'condition', condition: 'under-range', at: told.now })],
   ];
   const loaded = () => {
     const told = emptyPan();
@@ -287,6 +297,26 @@ describe('trouble', () => {
     expect(say()).toEqual([`trouble ${condition}`]);
     expect(say()).toEqual([]);
     expect(brief(told.show(0, 1000))).toEqual(['trouble-over', 'emptied']);
+  });
+
+  it.each<[string, (told: Told) => void]>([
+    ['another unit', (told) => told.show(10.5, 2000, { unit: 'oz' })],
+    ['too much load', (told) => told.feed({ kind: 'condition', condition: 'over-range', at: told.now })],
+  ])('%s leaves the zero as it was: the scale went on weighing', (_, happens) => {
+    const told = emptyPan();
+    told.show(300, 2000);
+    happens(told);
+    expect(brief(told.show(340, 1000))).toEqual(['trouble-over', 'settled 340']);
+    happens(told);
+    expect(brief(told.show(0, 1000))).toEqual(['trouble-over', 'emptied']);
+  });
+
+  it('another unit after silence does not make up for the silence', () => {
+    const told = emptyPan();
+    told.show(300, 2000);
+    told.quiet(2000);
+    told.show(10.5, 500, { unit: 'oz' });
+    expect(brief(told.show(0, 1000))).toEqual(['trouble-over', 'settled 0?']);
   });
 
   it('one trouble after the other is told', () => {
