@@ -3,7 +3,7 @@
  * and nothing else of this folder. A file that is not shipped is missing here too.
  */
 import { execFileSync } from 'node:child_process';
-import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { TestProject } from 'vitest/node';
@@ -20,12 +20,17 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 export default function setup(project: TestProject): () => void {
   // Inside node_modules, so that the program finds its libraries there as an installed one does.
   const installed = mkdtempSync(join(root, 'node_modules', '.bismar-built-'));
-  const { files } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { files: string[] };
-  execFileSync(process.execPath, [join(root, 'src/build.mjs'), join(installed, 'dist')], { stdio: 'inherit' });
-  for (const file of [...files, 'package.json']) {
-    if (file !== 'dist' && existsSync(join(root, file)))
+  const remove = (): void => rmSync(installed, { recursive: true, force: true });
+  try {
+    const { files } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { files: string[] };
+    execFileSync(process.execPath, [join(root, 'src/build.mjs'), join(installed, 'dist')], { stdio: 'inherit' });
+    for (const file of ['package.json', ...files.filter((each) => each !== 'dist')]) {
       cpSync(join(root, file), join(installed, file), { recursive: true });
+    }
+  } catch (error) {
+    remove();
+    throw error;
   }
   project.provide('program', join(installed, 'dist/bismar.js'));
-  return () => rmSync(installed, { recursive: true, force: true });
+  return remove;
 }

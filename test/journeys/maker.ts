@@ -4,7 +4,7 @@
  */
 import type { BatchState } from '../../src/facts/batchState.ts';
 import { nextTask, type Wanted, wanted } from '../../src/facts/wanted.ts';
-import { type Mass, mass, minus, plus, size } from '../../src/mass/mass.ts';
+import { type Mass, mass, minus, plus, size, ZERO } from '../../src/mass/mass.ts';
 import type { PlannedDraw, PlannedStep } from '../../src/plan/model.ts';
 import { contentOf, type Holder, moveLot } from '../../src/simulate/holder.ts';
 import type { Bench } from './bench.ts';
@@ -39,6 +39,8 @@ export class Maker {
   readonly slips = new Map<string, Mass>();
   /** What the screen said while too much was on the pan, by ingredient. */
   readonly holds = new Map<string, string>();
+  /** Draws that were begun while the last one was still told as saved. */
+  readonly #brisk = new Set<string>();
   readonly #bench: Bench;
   readonly #ledger: Ledger;
   #program: Program;
@@ -93,6 +95,12 @@ export class Maker {
         return this.#pourMissing(moment, draw, glance.net);
       case 'TIP':
         return this.#tip(moment, draw);
+      case 'SAVED':
+        // A brisk maker goes on before she is told to; the words must then follow at once.
+        if (drawn?.status === 'weighed') return this.#tip(moment, draw);
+        if (draw.way !== 'add' || drawn?.base == null || this.#brisk.has(draw.id)) break;
+        this.#brisk.add(draw.id);
+        return this.#pourMissing(moment, draw, ZERO);
       case 'STOP':
         if (!/too much/i.test(glance.say) || !glance.atRest || glance.net === undefined) break;
         return this.#takeBack(moment, draw, glance.net);

@@ -4,7 +4,7 @@
  */
 import { readMass } from '../../mass/text.ts';
 import type { Clock } from '../../signal/clock.ts';
-import { drawNow } from '../../weighing/look.ts';
+import { drawNow, isBlind, panNow } from '../../weighing/look.ts';
 import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
 import type { BenchView } from '../view.ts';
 import { benchViewOf } from './bench.ts';
@@ -39,10 +39,14 @@ export function createControls({ station, clock, onLeave, onView, savedMs = 0, f
   let lastSeq = station.snapshot().context.batch.seq;
   let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
 
-  /** Just after a weight is on the disk it is told for a moment, so that it is seen from afar; a hold comes first. */
+  /**
+   * Just after a weight is on the disk it is told for a moment, so that it is seen from afar. A hold and a lost scale
+   * come first, and so does a hand that goes on already: nobody may pour without seeing the live number.
+   */
   function noteSaved(snapshot: WeighingSnapshot): void {
-    const { lastAccepted } = snapshot.context.batch;
-    if (snapshot.hasTag('hold')) saved = undefined;
+    const { context } = snapshot;
+    const { lastAccepted } = context.batch;
+    if (snapshot.hasTag('hold') || isBlind(context) || panNow(context).state === 'moving') saved = undefined;
     if (lastAccepted === null || lastAccepted.seq <= lastSeq) return;
     lastSeq = lastAccepted.seq;
     if (savedMs <= 0) return;
