@@ -7,7 +7,7 @@
  *
  * It never decides whether a weight is good (accept/), never sees a sample (signal/), never touches disk or screen.
  */
-import { and, assign, not, setup } from 'xstate';
+import { and, assign, not, or, setup } from 'xstate';
 import { apply } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
 import type { Fact, Happened } from '../facts/fact.ts';
@@ -24,6 +24,7 @@ import {
   isTippedWell,
   netNow,
   panNow,
+  panOf,
   recognised,
   residueNow,
   type Scene,
@@ -31,7 +32,7 @@ import {
   stepNow,
   verdictNow,
 } from './look.ts';
-import { loadsOf, notePan, type Pans } from './pans.ts';
+import { isUntrusted, loadsOf, notePan, type Pans } from './pans.ts';
 import { recordFacts } from './record.ts';
 
 export interface WeighingContext extends Scene {
@@ -76,7 +77,7 @@ export const weighingChart = setup({
     mayRepeat: ({ context }) => burstOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
     isInCup: ({ context }) => drawStateNow(context)?.status === 'weighed',
     isBlind: ({ context }) => isBlind(context),
-    isLostNoted: ({ context }) => context.lostScale !== null,
+    isLostBack: ({ context }) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
     isRight: ({ context }) => standing(context) === 'right',
     isWrong: ({ context }) => standing(context) === 'wrong',
     isOther: ({ context }) => recognised(context) !== undefined,
@@ -106,7 +107,7 @@ export const weighingChart = setup({
       return { pans, loadsAtStart: { ...loadsOf(pans), ...context.loadsAtStart } };
     }),
     startLooking: assign(({ context }) => ({ loadsAtStart: loadsOf(context.pans) })),
-    /** Decides what is to be written; always followed by `recording`. */
+    /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
     decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
       pending: fact.of(context),
     })),
@@ -139,6 +140,7 @@ export const weighingChart = setup({
       always: [
         { guard: 'isEnded', target: 'ended' },
         { guard: not('isGathered'), target: 'gathering' },
+        { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
         { guard: 'isStep', target: 'step' },
         { guard: 'isInCup', target: 'tipping' },
@@ -206,14 +208,14 @@ export const weighingChart = setup({
           on: {
             'answer.lot-ended': [
               {
-                guard: and(['isUnder', 'isSomething', 'hasLaterPart']),
+                guard: and(['isUnder', 'hasLaterPart']),
                 target: '#weighing.recording',
                 actions: {
                   type: 'decide',
                   params: { of: (scene: Scene) => say.weighed(scene, { how: 'key', lotEnded: true }) },
                 },
               },
-              { guard: and(['isUnder', 'isSomething']), target: '#weighing.short' },
+              { guard: 'isUnder', target: '#weighing.short' },
             ],
           },
         },
@@ -269,7 +271,7 @@ export const weighingChart = setup({
             }),
           },
         },
-        'answer.give-up': 'givingUp',
+        'answer.give-up': { target: 'givingUp', actions: { type: 'decide', params: { of: say.givenUp } } },
         'answer.stop': 'paused',
       },
     },
@@ -288,7 +290,7 @@ export const weighingChart = setup({
       on: {
         'answer.yes': 'pouring',
         'answer.keep': {
-          guard: and(['isUnder', 'mayKeep']),
+          guard: and(['isRight', 'isUnder', 'isSomething', 'mayKeep']),
           target: 'recording',
           actions: {
             type: 'decide',
@@ -302,7 +304,7 @@ export const weighingChart = setup({
             }),
           },
         },
-        'answer.give-up': 'givingUp',
+        'answer.give-up': { target: 'givingUp', actions: { type: 'decide', params: { of: say.givenUp } } },
         'answer.stop': 'paused',
       },
     },
@@ -366,12 +368,9 @@ export const weighingChart = setup({
     },
 
     givingUp: {
-      description: 'Asks once more before anything is given up.',
+      description: 'Asks once more before what was decided is given up.',
       on: {
-        'answer.yes': {
-          target: 'recording',
-          actions: { type: 'decide', params: { of: say.givenUp } },
-        },
+        'answer.yes': 'recording',
         'answer.stop': 'choosing',
       },
     },
@@ -418,9 +417,15 @@ export const weighingChart = setup({
       description: 'The scale that the draw needs can not be relied on; nothing is accepted.',
       always: [
         {
-          guard: and([not('isBlind'), 'isLostNoted']),
+          guard: 'isLostBack',
           target: 'recording',
-          actions: [{ type: 'decide', params: { of: (scene: Scene) => say.scaleBack(scene) } }, 'noteBack'],
+          actions: [
+            {
+              type: 'decide',
+              params: ({ context }) => ({ of: (scene: Scene) => say.scaleBack(scene, context.lostScale) }),
+            },
+            'noteBack',
+          ],
         },
         { guard: not('isBlind'), target: 'choosing' },
       ],
@@ -431,7 +436,11 @@ export const weighingChart = setup({
       description: 'The maker said stop. Nothing is accepted until told to go on.',
       on: {
         'answer.yes': 'choosing',
-        'answer.give-up': { guard: 'isDraw', target: 'givingUp' },
+        'answer.give-up': {
+          guard: 'isDraw',
+          target: 'givingUp',
+          actions: { type: 'decide', params: { of: say.givenUp } },
+        },
         'answer.abandon': 'abandoning',
       },
     },

@@ -91,17 +91,20 @@ const GIVEN_UP = 'given up by the maker';
 export function givenUp(scene: Scene): Said {
   const draw = drawNow(scene);
   if (!draw) return [];
-  const thrown = thrownAway(scene, draw);
-  const discarded: Said =
-    thrown > 0 ? [{ kind: 'discarded', draw: draw.id, lot: draw.lot, amount: thrown, reason: GIVEN_UP }] : [];
+  const isBegun = drawStateNow(scene)?.base != null;
+  const discarded = isBegun ? thrownAway(scene, draw) : [];
   if (draw.way !== 'add') return discarded;
-  return [...discarded, { kind: 'given-up', vessel: draw.vessel, draws: lostWithVessel(scene), reason: GIVEN_UP }];
+  const draws = isBegun ? [...lostWithVessel(scene), draw.id] : lostWithVessel(scene);
+  return [...discarded, { kind: 'given-up', vessel: draw.vessel, draws, reason: GIVEN_UP }];
 }
 
-function thrownAway(scene: Scene, draw: PlannedDraw): Mass {
-  const state = scene.batch.draws[draw.id];
-  if (state?.status === 'weighed') return state.net ?? ZERO;
-  return netNow(scene) ?? ZERO;
+/** Nothing, where it is known that nothing was taken. */
+function thrownAway(scene: Scene, { id, lot }: PlannedDraw): Said {
+  const state = drawStateNow(scene);
+  const seen = state?.status === 'weighed' ? state.net : netNow(scene);
+  if (seen !== null && seen <= 0) return [];
+  const reason = seen === null ? `${GIVEN_UP}; the amount is not known, for the pan was not at rest` : GIVEN_UP;
+  return [{ kind: 'discarded', draw: id, lot, amount: seen ?? state?.peak ?? ZERO, reason }];
 }
 
 export function stepBegun(scene: Scene): Said {
@@ -121,7 +124,7 @@ export function scaleLost(scene: Scene): Said {
   return [{ kind: 'scale-lost', scale: draw.scale, draw: draw.id, say: pan.say ?? pan.trouble ?? 'no readings' }];
 }
 
-export function scaleBack(scene: Scene): Said {
-  const draw = drawNow(scene);
-  return draw ? [{ kind: 'scale-back', scale: draw.scale, draw: draw.id }] : [];
+/** @param scale the one that was lost; the present draw may be on another by now */
+export function scaleBack(scene: Scene, scale: string | null): Said {
+  return scale === null ? [] : [{ kind: 'scale-back', scale, draw: drawNow(scene)?.id ?? null }];
 }

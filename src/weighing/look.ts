@@ -178,8 +178,9 @@ export function residueNow(scene: Scene): Mass | null {
   const scale = scaleOf(scene, draw.scale);
   const residue = minus(pan.load, state.base);
   if (residue > state.net / 2) return null; // not tipped yet
-  if (residue < -sameAsBefore(ZERO, scale).within) return null; // another cup
-  return residue < 0 ? ZERO : residue;
+  if (residue >= 0) return residue;
+  const isSame = residue >= -sameAsBefore(ZERO, scale).within || isWiped(scene, draw, state.base);
+  return isSame ? ZERO : null; // else another cup
 }
 
 /** Whether what reached the bowl is still within the band once the residue is taken off. */

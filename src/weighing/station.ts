@@ -105,7 +105,11 @@ export function createStation(options: StationOptions): Station {
   async function append({ batch, happened }: RecordInput): Promise<readonly Fact[]> {
     const written: readonly Happened[] = happened;
     const facts = written.length === 0 ? [] : await log.append(batch, by, written);
-    options.onFacts?.(facts);
+    try {
+      options.onFacts?.(facts);
+    } catch (error) {
+      options.onBroken?.(error); // the facts are on the disk all the same: they must not be written once more
+    }
     return facts;
   }
 
@@ -198,7 +202,7 @@ export function createStation(options: StationOptions): Station {
         fresh: state.lastGross !== undefined && !state.silent && state.trouble === undefined,
         settled: state.level !== undefined,
         trouble: state.trouble,
-        flow: flowOf(state.window),
+        flow: state.level === undefined ? flowOf(state.window) : 0,
         refused: seat.refused,
         lastRefused: seat.lastRefused,
       };
