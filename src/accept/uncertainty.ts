@@ -1,7 +1,7 @@
 /**
  * How well a scale knows a weight.
  *
- * Sources: JCGM 100 (GUM) 4.3.7 and F.2.2.1 for the rounding term; USP general chapters 41 and 1251 for the smallest
+ * Sources: JCGM 100 (GUM) 4.3.7, 5.1.2 and F.2.2.1 for the terms; USP general chapters 41 and 1251 for the smallest
  * weight; JCGM 106 for the guard band.
  */
 import { type Mass, mass } from '../mass/mass.ts';
@@ -25,15 +25,28 @@ export function roundingUncertainty(d: Mass): number {
   return d / Math.sqrt(12);
 }
 
+/** Standard uncertainty of what lies anywhere within a bound either way: bound / sqrt(3) (JCGM 100, 4.3.7). */
+export function rectangular(bound: number): number {
+  return Math.abs(bound) / Math.sqrt(3);
+}
+
+/** Standard uncertainty from independent causes: the root of the sum of their squares (JCGM 100, 5.1.2). */
+export function combined(...terms: readonly number[]): number {
+  return Math.hypot(...terms);
+}
+
+/** Expanded uncertainty with k = 2, about 95 %, rounded up to a microgram. @param u standard uncertainty, micrograms */
+export function expanded(u: number): Mass {
+  return mass(Math.ceil(2 * u));
+}
+
 /**
- * Expanded uncertainty (k = 2) of a net weight that is the difference of two settled readings.
+ * Expanded uncertainty of a net weight that is the difference of two settled readings, as it can be planned.
  * Terms, each once for each of the two readings: the rounding, and the scale's repeatability (both readings are of a
- * loaded pan, so both scatter).
- * Not in it: drift since zero and the result of a check weight, until the scale has them to give.
+ * loaded pan, so both scatter). Drift and the result of a check are known only at the bench: see `budget.ts`.
  */
 export function netUncertainty({ d, repeatability }: ScaleError): Mass {
-  const one = Math.hypot(roundingUncertainty(d), repeatability ?? 0);
-  return mass(Math.ceil(2 * Math.SQRT2 * one));
+  return expanded(combined(Math.SQRT2 * roundingUncertainty(d), Math.SQRT2 * (repeatability ?? 0)));
 }
 
 /**
