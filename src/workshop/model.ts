@@ -1,4 +1,6 @@
 /** A workshop as its `workshop.yaml` describes it. Ids are the keys of the file. */
+import type { AccuracyClass } from '../accept/accuracyClass.ts';
+import type { CheckWeight } from '../accept/checkWeights.ts';
 import type { Mass } from '../mass/mass.ts';
 
 /** A scale of the workshop. */
@@ -10,6 +12,12 @@ export interface Scale {
   readonly d: Mass;
   /** Standard deviation of repeated weighings of one load, where the maker knows it. */
   readonly repeatability: Mass | undefined;
+  /** Accuracy class as marked on the scale; undefined when the maker does not know it. */
+  readonly accuracyClass?: AccuracyClass | undefined;
+  /** Verification scale interval as marked on the scale; undefined: the same as `d`. */
+  readonly e?: Mass | undefined;
+  /** How far off its weights may be by the scale's own data; undefined when the maker does not know it. */
+  readonly permissibleError?: Mass | undefined;
   /** A serial port's path; undefined for a scale with no port, whose display the maker types in. */
   readonly port: string | undefined;
   /** Id of the wire profile; undefined exactly when there is no port. */
@@ -61,4 +69,6 @@ export interface Workshop {
   readonly scales: ReadonlyMap<string, Scale>;
   readonly vessels: ReadonlyMap<string, Vessel>;
   readonly ingredients: ReadonlyMap<string, Ingredient>;
+  /** Weights of known mass to check the scales with. */
+  readonly checkWeights: readonly CheckWeight[];
 }

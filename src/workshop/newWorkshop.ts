@@ -74,8 +74,13 @@ ${operators.map((operator) => `  - ${quote(operator)}`).join('\n')}
 
 # d is the step of the display. Where you know the scale's repeatability, add it: repeatability: 0.05 g
 # A scale that switches itself off: sleeps after: 180 s
+# For \`bismar scale check\`, what its plate or data sheet says: class: II and e: 0.1 g, or permissible error: 0.2 g
 scales:
 ${scales.map(scaleText).join('\n')}
+
+# Weights of known mass to check the scales with, with the class on their box (OIML R 111-1: E2, F1, F2, M1 or M2):
+# check weights:
+#   - {nominal: 1000 g, class: M1}
 
 # Weigh each vessel clean, dry and without a lid, and write it here as tare.
 # usable is what it holds with room to stir.

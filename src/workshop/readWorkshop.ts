@@ -2,6 +2,8 @@
  * Reads `workshop.yaml`. Keys are plain lower-case words; every quantity carries its unit, so that none is guessed.
  */
 import { z } from 'zod';
+import { ACCURACY_CLASSES, fitsClass } from '../accept/accuracyClass.ts';
+import { WEIGHT_CLASSES, weightError } from '../accept/checkWeights.ts';
 import type { Mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { Ingredient, Lot, Scale, Vessel, Workshop } from './model.ts';
@@ -37,17 +39,30 @@ const scale = z
     capacity: massOf('5 kg'),
     d: interval,
     repeatability: massOf('0.05 g').optional(),
+    class: z.enum(ACCURACY_CLASSES, 'an accuracy class as marked on the scale: I, II, III or IIII').optional(),
+    e: interval.optional(),
+    'permissible error': massOf('0.2 g').optional(),
     port: plainText('the path of a serial port, such as `/dev/ttyUSB0` or `COM3`', 200).optional(),
     profile: id.optional(),
     keyed: yesNo.optional(),
     dwell: timeOf('1.5 s', 200, 60_000).optional(),
     'sleeps after': timeOf('180 s', 5_000, 86_400_000).optional(),
   })
-  .superRefine(({ capacity, d, repeatability, port, profile, keyed }, context) => {
+  .superRefine((entry, context) => {
+    const { capacity, d, repeatability, port, profile, keyed } = entry;
     const say = (path: string[], message: string) => context.addIssue({ code: 'custom', path, message });
     if (capacity <= d) say(['capacity'], 'more than the scale interval `d`');
     if (repeatability !== undefined && repeatability * 100 > capacity) {
       say(['repeatability'], 'less than a hundredth of the capacity');
+    }
+    const { class: accuracyClass, e, 'permissible error': permissible } = entry;
+    if (permissible !== undefined && permissible * 10 > capacity) {
+      say(['permissible error'], 'less than a tenth of the capacity');
+    }
+    if (e !== undefined && accuracyClass === undefined) say(['e'], 'a `class` beside it: alone it says nothing');
+    if (e !== undefined && (e < d || e > 10 * d)) say(['e'], 'not less than `d`, and at most ten times `d`');
+    if (accuracyClass !== undefined && !fitsClass({ accuracyClass, e: e ?? d }, capacity)) {
+      say(['class'], 'a class that fits the capacity and `e` (where `e` is not given, it is taken to be `d`)');
     }
     if (keyed === true) {
       if (port !== undefined) say(['port'], 'no port for a scale that is `keyed: yes`');
@@ -81,6 +96,16 @@ const ingredient = z.strictObject({
   lots: z.record(lotCode, lot).optional(),
 });
 
+const checkWeight = z
+  .strictObject({
+    nominal: massOf('1000 g'),
+    class: z.enum(WEIGHT_CLASSES, 'a class as its box or certificate says it: E2, F1, F2, M1 or M2'),
+  })
+  .refine(({ nominal, class: weightClass }) => weightError({ nominal, weightClass }) !== undefined, {
+    error: 'a weight of that class: 1, 2 or 5 times a power of ten, from 1 mg (M2: 100 mg) to 5 kg',
+    path: ['nominal'],
+  });
+
 const file = z
   .strictObject({
     name: nameText,
@@ -88,6 +113,7 @@ const file = z
     scales: z.record(id, scale),
     vessels: z.record(id, vessel),
     ingredients: z.record(id, ingredient),
+    'check weights': z.array(checkWeight).optional(),
   })
   .superRefine((shop, context) => {
     const say = (path: string[], message: string, hint?: string) =>
@@ -135,12 +161,16 @@ function lotsOf(lots: Readonly<Record<string, z.output<typeof lot>>>): Lot[] {
   }));
 }
 
-function toWorkshop({ name, operators, scales, vessels, ingredients }: z.output<typeof file>): Workshop {
+function toWorkshop(shop: z.output<typeof file>): Workshop {
+  const { name, operators, scales, vessels, ingredients } = shop;
   const scaleOf = (key: string, entry: z.output<typeof scale>): Scale => ({
     id: key,
     capacity: entry.capacity,
     d: entry.d,
     repeatability: entry.repeatability,
+    accuracyClass: entry.class,
+    e: entry.e,
+    permissibleError: entry['permissible error'],
     port: entry.port,
     profile: entry.profile,
     dwellMs: entry.dwell ?? USUAL_DWELL_MS,
@@ -167,6 +197,7 @@ function toWorkshop({ name, operators, scales, vessels, ingredients }: z.output<
     scales: new Map(Object.entries(scales).map(([key, entry]) => [key, scaleOf(key, entry)])),
     vessels: new Map(Object.entries(vessels).map(([key, entry]) => [key, vesselOf(key, entry)])),
     ingredients: new Map(Object.entries(ingredients).map(([key, entry]) => [key, ingredientOf(key, entry)])),
+    checkWeights: (shop['check weights'] ?? []).map((each) => ({ nominal: each.nominal, weightClass: each.class })),
   };
 }
 

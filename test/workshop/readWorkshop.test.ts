@@ -51,6 +51,7 @@ describe('a workshop file', () => {
         capacity: 5000 * G,
         d: 0.1 * G,
         repeatability: 0.05 * G,
+        permissibleError: 0.2 * G,
         port: 'demo:bench',
         profile: 'status-first',
         dwellMs: 1500,
@@ -61,11 +62,16 @@ describe('a workshop file', () => {
         capacity: 200 * G,
         d: 0.01 * G,
         repeatability: 0.004 * G,
+        accuracyClass: 'II',
         port: 'demo:fine',
         profile: 'unit-when-settled',
         dwellMs: 1500,
         sleepsAfterMs: 180_000,
       },
+    ]);
+    expect(demo.checkWeights).toEqual([
+      { nominal: 1000 * G, weightClass: 'M1' },
+      { nominal: 50 * G, weightClass: 'M1' },
     ]);
     expect(demo.ingredients.size).toBe(21);
     expect(demo.vessels.get('melt-jug')).toMatchObject({ tare: 296.4 * G, usableMl: 800 });
@@ -95,7 +101,7 @@ describe('a workshop file', () => {
       many-faults.yaml:7:8  scales.bench.d
           found \`0.3 g\`, expected 1, 2 or 5 times a power of ten, such as \`0.1 g\` or \`0.02 g\`
       many-faults.yaml:9:5  scales.bench.profle
-          found the key \`profle\`, expected one of the keys \`capacity\`, \`d\`, \`repeatability\`, \`port\`, \`profile\`, \`keyed\`, \`dwell\`, \`sleeps after\` (did you mean \`profile\`?)
+          found the key \`profle\`, expected one of the keys \`capacity\`, \`d\`, \`repeatability\`, \`class\`, \`e\`, \`permissible error\`, \`port\`, \`profile\`, \`keyed\`, \`dwell\`, \`sleeps after\` (did you mean \`profile\`?)
       many-faults.yaml:10:3  scales.Fine
           found the key \`Fine\`, expected a short name of small letters, digits and \`-\`, such as \`melt-jug\`
       many-faults.yaml:16:11  vessels.jug.name
@@ -137,6 +143,29 @@ describe('a workshop file', () => {
       'd: 0.1 g\n    repeatability: 1 lb',
       'less than a hundredth of the capacity',
     ],
+    ['an unknown accuracy class', 'd: 0.1 g', 'd: 0.1 g\n    class: 2', 'an accuracy class as marked on the scale'],
+    ['a class with too few intervals for the scale', 'd: 0.1 g', 'd: 0.1 g\n    class: III', 'a class that fits'],
+    ['an e without a class', 'd: 0.1 g', 'd: 0.1 g\n    e: 1 g', 'a `class` beside it'],
+    ['an e below d', 'd: 0.1 g', 'd: 0.1 g\n    class: II\n    e: 0.05 g', 'not less than `d`'],
+    ['an e of twenty d', 'd: 0.1 g', 'd: 0.1 g\n    class: III\n    e: 2 g', 'at most ten times `d`'],
+    [
+      'a permissible error of 1 kg',
+      'd: 0.1 g',
+      'd: 0.1 g\n    permissible error: 1 kg',
+      'less than a tenth of the capacity',
+    ],
+    [
+      'a check weight of 150 g',
+      'vessels:',
+      'check weights:\n  - {nominal: 150 g, class: M1}\nvessels:',
+      '1, 2 or 5 times a power of ten',
+    ],
+    [
+      'a check weight without a class',
+      'vessels:',
+      'check weights:\n  - nominal: 100 g\nvessels:',
+      'a class as its box or certificate says it',
+    ],
     ['a vessel heavier than any scale takes', '912.0 g', '6 kg', "lighter than the largest scale's capacity, 5000 g"],
     ['a volume of nothing', '4.8 l', '0 ml', 'a volume above zero'],
     ['a mass as a volume', '4.8 l', '4.8 kg', 'a volume such as `800 ml` or `1.2 l`'],
@@ -169,6 +198,16 @@ describe('a workshop file', () => {
     expect(problemsIn(/W-1:\n.*\n/, two)).toMatchObject([
       { expected: 'a jar of its own', hint: '`W-2` is in this one' },
     ]);
+  });
+
+  it('takes class and e as they are marked on the scale, and needs no check weights', () => {
+    const read = readWorkshop(
+      'w.yaml',
+      SOUND.replace('d: 0.01 g', 'd: 0.01 g\n    class: II\n    e: 0.1 g').replace('200 g', '600 g'),
+    );
+    if (!read.ok) throw new Error(printProblems(read.problems));
+    expect(read.workshop.scales.get('fine')).toMatchObject({ accuracyClass: 'II', e: 0.1 * G });
+    expect(read.workshop.checkWeights).toEqual([]);
   });
 
   it('takes no text for a number: a lot 007 stays 007', () => {
