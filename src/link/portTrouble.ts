@@ -1,8 +1,17 @@
 /**
- * What the serial library's errors mean. Its errors carry no code, only a sentence; this is the one place where the
- * sentence is looked at.
+ * What the errors of ports mean. The serial library's carry no code, only a sentence; those of a network have their
+ * code in it. This is the one place where the sentence is looked at.
  */
-export type PortTroubleKind = 'missing' | 'permission' | 'busy' | 'no-serial-port' | 'driver' | 'other';
+export type PortTroubleKind =
+  | 'missing'
+  | 'permission'
+  | 'busy'
+  | 'no-serial-port'
+  | 'driver'
+  | 'refused'
+  | 'host-unknown'
+  | 'unreachable'
+  | 'other';
 
 export interface PortTrouble {
   readonly kind: PortTroubleKind;
@@ -24,6 +33,9 @@ const KINDS: readonly (readonly [RegExp, PortTroubleKind])[] = [
   [/No such file or directory|File not found|No such device|ENXIO|ENODEV/i, 'missing'],
   [/Inappropriate ioctl|Is a directory|Not a typewriter|ENOTTY|not a serial port/i, 'no-serial-port'],
   [/Unknown error code (31|121)\b|Input\/output error/i, 'driver'],
+  [/ECONNREFUSED|ECONNRESET/, 'refused'],
+  [/ENOTFOUND|EAI_AGAIN|EAI_NONAME/, 'host-unknown'],
+  [/ETIMEDOUT|EHOSTUNREACH|ENETUNREACH|EHOSTDOWN|ENETDOWN|EADDRNOTAVAIL/, 'unreachable'],
 ];
 
 const SAY: Readonly<Record<PortTroubleKind, (path: string, platform: NodeJS.Platform, text: string) => string>> = {
@@ -39,6 +51,12 @@ const SAY: Readonly<Record<PortTroubleKind, (path: string, platform: NodeJS.Plat
     `${path} is no serial port. Look at the "port" of this scale in workshop.yaml; "bismar scale list" shows the ports there are.`,
   driver: (path) =>
     `The port ${path} does not answer: its driver is in trouble. Pull out the scale's cable and plug it in again.`,
+  refused: (path) =>
+    `${path} refuses the connection: another program may have it, or the number at its end is not the one of the network box. Close the other program, or look at the "port" of this scale in workshop.yaml; this will go on by itself.`,
+  'host-unknown': (path) =>
+    `The network does not know the name in ${path}. Look at the "port" of this scale in workshop.yaml, or write the network box's address there in numbers.`,
+  unreachable: (path) =>
+    `${path} can't be reached: the network box is off, unplugged or on another network. Look at its power and its cable; this will go on by itself.`,
   other: (path, _platform, text) =>
     `The port ${path} can't be opened: ${text.replace(/^(Error: )+/, '')}. Look at the cable and the port's name.`,
 };
