@@ -24,6 +24,8 @@ export function windowMs({ linesPerSecond }: Pick<SettlingConfig, 'linesPerSecon
 
 /** A window with fewer readings says nothing. */
 const FEWEST_READINGS = 3;
+/** So many lines must be missing before a scale counts as quiet. */
+const QUIET_LINES = 2.5;
 /** A window must reach back over at least this share of its length. */
 const LEAST_COVER = 0.7;
 
@@ -43,11 +45,14 @@ export function settledAt(window: readonly Sample[], at: number, config: Settlin
   const last = window.at(-1);
   if (last === undefined || last.stable === false) return undefined;
   const span = windowMs(config);
-  const samples =
-    config.rhythm === 'on-change' ? held(window, at, span) : window.filter((sample) => sample.at > at - span);
+  // One that speaks only while at rest moves as soon as it is quiet.
+  if (config.rhythm === 'while-settled' && at - last.at > QUIET_LINES * (1000 / config.linesPerSecond))
+    return undefined;
+  const holds = config.rhythm === 'on-change' || config.rhythm === 'on-settled';
+  const samples = holds ? held(window, at, span) : window.filter((sample) => sample.at > at - span);
   const first = samples[0];
   if (first === undefined || samples.length < FEWEST_READINGS) return undefined;
-  if (last.at - first.at < span * LEAST_COVER - 1000 / config.linesPerSecond && config.rhythm !== 'on-change') {
+  if (last.at - first.at < span * LEAST_COVER - 1000 / config.linesPerSecond && !holds) {
     return undefined;
   }
   if (samples.some((sample) => sample.stable === false)) return undefined;

@@ -7,7 +7,7 @@
 import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import { onGrid } from '../mass/text.ts';
 import type { Unit } from '../mass/units.ts';
-import type { Condition, Reading, Rhythm } from '../wire/reading.ts';
+import { type Condition, isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
 import { type Sample, settledAt, windowMs } from './settled.ts';
 import { type BeforeGap, isOwnZero, meaningOf } from './zero.ts';
@@ -97,7 +97,7 @@ export function step(state: SignalState, input: SignalInput, config: SignalConfi
     case 'proved':
       return { state: state.level === undefined ? state : { ...state, zeroKnown: true }, happenings: [] };
     case 'keyed':
-      return onKeyed(state, input.gross, input.at, config);
+      return onGiven(state, input.gross, input.at, true, config);
   }
 }
 
@@ -113,12 +113,13 @@ function isLate({ lastAt }: SignalState, input: SignalInput): boolean {
  * speaks on change may be quiet, but not for longer than it stays switched on.
  */
 export function silenceLimit({ rhythm, linesPerSecond, sleepsAfterMs }: SignalConfig): number | undefined {
-  if (rhythm === 'on-change') return sleepsAfterMs;
+  if (rhythm === 'on-key') return undefined;
+  if (isQuietByHabit(rhythm)) return sleepsAfterMs;
   return Math.max(1000, 5000 / linesPerSecond);
 }
 
 function asleep({ rhythm, scale }: SignalConfig): string | null {
-  if (rhythm !== 'on-change') return null;
+  if (!isQuietByHabit(rhythm)) return null;
   return `The ${scale} scale has shown no change for so long that it has switched itself off by now. Switch it on.`;
 }
 
@@ -140,6 +141,12 @@ function onReading(before: SignalState, reading: Reading, config: SignalConfig):
     happenings.push({ kind: 'trouble-over', scale: config.scale, at });
     state = { ...state, trouble: undefined, window: [] };
   }
+  if (config.rhythm === 'on-key') {
+    // The key was pressed to give this figure: nothing is to be waited for.
+    const given =
+      reading.stable === false ? { state, happenings: [] } : onGiven(state, reading.mass, at, false, config);
+    return { state: given.state, happenings: [...happenings, ...given.happenings] };
+  }
   const window = [...state.window, { at, gross: reading.mass, stable: reading.stable }];
   state = { ...state, window: recent(window, at, config), lastGross: reading.mass };
   const next = rest(state, at, config);
@@ -152,8 +159,8 @@ function onTick(state: SignalState, at: number, config: SignalConfig): Stepped {
   if (isTyped) return { state, happenings: [] }; // it stands until the next is typed
   const limit = silenceLimit(config);
   if (limit !== undefined && at - state.lastAt > limit) return fallSilent(state, at, asleep(config), config);
-  if (config.rhythm !== 'on-change' || state.trouble !== undefined) return { state, happenings: [] };
-  // A scale that speaks only on change says by its silence that it is at rest.
+  if (!isQuietByHabit(config.rhythm) || state.trouble !== undefined) return { state, happenings: [] };
+  // By its silence such a scale says that it is at rest, or that it moves.
   return rest(state, at, config);
 }
 
@@ -219,7 +226,8 @@ function onDeclaredEmpty(state: SignalState, at: number, config: SignalConfig): 
   return emptied(state, state.level.gross, at, config);
 }
 
-function onKeyed(state: SignalState, gross: Mass, at: number, config: SignalConfig): Stepped {
+/** A figure that a person gave: typed, or sent by a key on the scale. */
+function onGiven(state: SignalState, gross: Mass, at: number, keyed: boolean, config: SignalConfig): Stepped {
   const shown = { ...state, window: [], lastAt: at, lastGross: gross };
   const next = settle(shown, gross, at, config);
   const { level } = next.state;
@@ -228,7 +236,7 @@ function onKeyed(state: SignalState, gross: Mass, at: number, config: SignalConf
     state: { ...next.state, level: { ...level, dwelt: true } },
     happenings: [
       ...next.happenings,
-      { kind: 'dwelt', scale: config.scale, at, keyed: true, ...levelOf(next.state, gross) },
+      { kind: 'dwelt', scale: config.scale, at, keyed, ...levelOf(next.state, gross) },
     ],
   };
 }

@@ -3,9 +3,10 @@ import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import { readMass } from '../mass/text.ts';
 import type { Profile } from './profile.ts';
 import type { Decoded } from './reading.ts';
+import type { Line } from './receiver.ts';
 
 /** No scale sends longer lines; checked before the pattern runs, so that a hostile line costs no time. */
-const LONGEST_LINE = 200;
+export const LONGEST_LINE = 200;
 /** Columns of a line that are kept to show it. */
 const LONGEST_SHOWN = 120;
 
@@ -51,6 +52,11 @@ export function decode(profile: Profile, line: string, at: number): Decoded {
   const flags = [status === undefined ? undefined : status === 'stable'];
   if (profile.blankUnit?.moving) flags.push(unitWord !== '');
   return { kind: 'reading', reading: { mass: weight, unit, stable: allSay(flags), at, raw } };
+}
+
+/** Decodes a line as it was received: one that was damaged on the way is refused, whatever it says. */
+export function decodeLine(profile: Profile, { text, at, fault }: Line): Decoded {
+  return fault === undefined ? decode(profile, text, at) : { kind: 'refused', why: fault, at, raw: printable(text) };
 }
 
 /** Foreign text as it may be printed. */

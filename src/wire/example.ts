@@ -2,6 +2,7 @@
 import { type Mass, ZERO } from '../mass/mass.ts';
 import { readDecimal, readMass } from '../mass/text.ts';
 import { isUnit, type Unit } from '../mass/units.ts';
+import { fitsFrame } from './cutting.ts';
 import { decode } from './decode.ts';
 import type { Profile } from './profile.ts';
 import type { Condition, Decoded } from './reading.ts';
@@ -47,7 +48,7 @@ function agrees(decoded: Decoded, meaning: Meaning): boolean {
 }
 
 /** What a line was decoded to, in the words of the examples. */
-function inWords(decoded: Decoded): string {
+export function inWords(decoded: Decoded): string {
   if (decoded.kind === 'refused') return `refused: ${decoded.why}`;
   if (decoded.kind === 'condition') return decoded.condition;
   const { mass, unit, stable } = decoded.reading;
@@ -79,6 +80,8 @@ export function checkExample(
     return { part: 'line', expected: `a line that means ${means} (by this profile it means ${inWords(decoded)})` };
   }
   if (meaning.kind === 'refused') return undefined;
+  const long = profile.framing.length;
+  if (!fitsFrame(profile, line)) return { part: 'line', expected: `a line that fills the frame of ${long} bytes` };
   const zero: Meaning | undefined =
     meaning.kind === 'reading'
       ? { ...meaning, mass: ZERO, number: { digits: 0n, scale: meaning.number.scale } }
@@ -86,6 +89,9 @@ export function checkExample(
   for (const said of zero ? [meaning, zero] : [meaning]) {
     const spoken = speak(profile, displayOf(said));
     if (spoken === undefined) continue;
+    if (!fitsFrame(profile, spoken)) {
+      return { part: 'means', expected: `a line from \`writes\` that fills the frame (\`${spoken}\` does not)` };
+    }
     const heard = decode(profile, spoken, 0);
     if (!agrees(heard, said)) {
       return {

@@ -1,5 +1,6 @@
 /** A wire profile: how one kind of scale speaks on the wire. It is described by the shape of its lines, not by its maker. */
 import type { Unit } from '../mass/units.ts';
+import type { Ending, Framing } from './framing.ts';
 import type { Condition, Rhythm } from './reading.ts';
 
 /** Settings of the serial port. */
@@ -11,11 +12,7 @@ export interface SerialSettings {
   readonly stopBits: 1 | 2;
 }
 
-/** What ends a line: carriage return and line feed, line feed alone, carriage return alone. */
-export type Ending = 'crlf' | 'lf' | 'cr';
-
-/** The bytes of each ending. */
-export const ENDING_TEXT: Readonly<Record<Ending, string>> = { crlf: '\r\n', lf: '\n', cr: '\r' };
+export { ENDING_TEXT, type Ending } from './framing.ts';
 
 /** What a status word says. */
 export type StatusMeaning = 'stable' | 'moving' | Condition;
@@ -28,7 +25,7 @@ export interface BlankUnit {
   readonly moving: boolean;
 }
 
-/** How a simulated scale writes this profile's lines; see `simulate/speak.ts`. */
+/** How a simulated scale writes this profile's lines; see `speak.ts`. */
 export interface Writes {
   readonly weight: string;
   /** The line while it shows no weight (over range and the like); undefined: it then sends nothing. */
@@ -41,11 +38,15 @@ export interface Profile {
   /** The shape in words. */
   readonly describes: string;
   readonly serial: SerialSettings;
+  readonly framing: Framing;
+  /** The ending of plain lines; `framing` says all. */
   readonly ending: Ending;
+  /** More than one: the lines are joined (see `LINE_JOINT`) before the pattern sees them. */
+  readonly linesPerReading: number;
   readonly rhythm: Rhythm;
-  /** Usual (continuous), largest (on-change) or answered (asked) lines per second. */
+  /** Readings per second: usual (continuous, while settled), largest (on change) or answered (asked). */
   readonly linesPerSecond: number;
-  /** Fits a whole line without its ending. Groups: `number`, and where the shape has them `sign`, `unit`, `status`. */
+  /** Fits the whole text of a line (of all lines of a reading, joined). Groups: `number`, and where the shape has them `sign`, `unit`, `status`. */
   readonly pattern: RegExp;
   readonly decimal: 'point' | 'comma';
   readonly status: ReadonlyMap<string, StatusMeaning>;
@@ -54,9 +55,10 @@ export interface Profile {
   readonly units: ReadonlyMap<string, Unit>;
   /** undefined: a number without a unit is refused. */
   readonly blankUnit: BlankUnit | undefined;
-  /** For asked scales: what is sent (without the ending) and how often, milliseconds. */
-  readonly ask: { readonly send: string; readonly everyMs: number } | undefined;
-  readonly writes: Writes;
+  /** For asked scales: what is sent, without and with its ending, and how often, milliseconds. */
+  readonly ask: { readonly send: string; readonly bytes: string; readonly everyMs: number } | undefined;
+  /** undefined: no simulated scale can speak it. */
+  readonly writes: Writes | undefined;
 }
 
 /** The units that a profile can say, in its own order, each once. */

@@ -1,6 +1,8 @@
 /** The shape of a wire profile's file. Keys are plain words; a key that is not here is a mistake. */
 import { z } from 'zod';
 import type { Unit } from '../mass/units.ts';
+import { isCheap } from './patternCost.ts';
+import { readPattern } from './patternSyntax.ts';
 import { PLACE } from './speak.ts';
 
 const unit = z.enum(['kg', 'g', 'mg', 'lb', 'oz', 'gr'] as const satisfies readonly Unit[]);
@@ -19,21 +21,79 @@ const pattern = z.string('a regular expression in single quotes').transform((tex
     }
   }
   if (!text.includes('(?<number>')) return expected('a group (?<number>...) around the digits');
+  let compiled: RegExp;
   try {
-    return new RegExp(`^(?:${text})$`, 'u');
+    compiled = new RegExp(`^(?:${text})$`, 'u');
   } catch (error) {
     const why = error instanceof Error ? error.message.replace(/^.*\/u?: /, '') : '';
     return expected(`a regular expression (this one is broken: ${why})`);
   }
+  const tree = readPattern(text);
+  if (typeof tree === 'string') return expected(tree);
+  if (!isCheap(tree)) {
+    return expected(
+      'a pattern in which at most two repeats can take the same characters: a long line would keep this one busy',
+    );
+  }
+  return compiled;
 });
 
 const template = z
   .string('text with the places {status}, {sign}, {minus}, {number} and {unit}')
   .min(1)
-  .max(80)
+  .max(200)
   .refine((text) => TEXT.test(text) && !/[{}]/.test(text.replace(PLACE, '')), {
     message: 'only the places {status}, {sign}, {minus}, {number} and {unit}, with a width such as {number:8}',
   });
+
+/** The control bytes that open and close frames, by their names in ASCII. */
+const NAMED_BYTES = { soh: 1, stx: 2, etx: 3, eot: 4 } as const;
+const BYTE = 'a byte: `soh`, `stx`, `etx`, `eot`, or a number from 1 to 255 such as 0x02';
+const byte = z
+  .union([z.enum(['soh', 'stx', 'etx', 'eot']), z.number().int().min(1).max(255)], BYTE)
+  .transform((named) => String.fromCharCode(typeof named === 'number' ? named : NAMED_BYTES[named]));
+const ending = z.enum(['crlf', 'lf', 'cr']);
+
+const check = z
+  .strictObject({
+    kind: z.enum(['xor', 'sum', 'xor hex', 'sum hex', 'ignored']),
+    covers: z.enum(['text', 'text and end', 'start and text', 'all']).default('text'),
+    place: z.enum(['before end', 'after end']).default('before end'),
+    length: z.number('how many bytes, such as 1').int().min(1).max(4).optional(),
+  })
+  .superRefine(({ kind, place, length }, context) => {
+    const complain = (path: string, message: string) => context.addIssue({ code: 'custom', path: [path], message });
+    if (kind === 'ignored' && place === 'before end') {
+      complain('kind', 'a kind that can be proved; bytes before the end that can not are written into the pattern');
+    }
+    if (kind === 'ignored' && length === undefined) complain('length', 'how many bytes to leave out');
+    if (kind !== 'ignored' && length !== undefined) complain('length', 'no length: the kind says it');
+  });
+
+const frame = z
+  .strictObject({
+    start: byte.optional(),
+    end: z.union([ending, byte], `an ending (\`crlf\`, \`lf\`, \`cr\`) or ${BYTE}`).optional(),
+    length: z.number('how many bytes a frame has').int().min(2).max(200).optional(),
+    check: check.optional(),
+  })
+  .superRefine(({ start, end, length, check: proof }, context) => {
+    const complain = (path: string, message: string) => context.addIssue({ code: 'custom', path: [path], message });
+    if ((end === undefined) === (length === undefined)) complain('end', 'either an `end` or a `length`, not both');
+    if (start !== undefined && start === end) complain('end', 'another byte than the start');
+    if (proof?.place === 'after end' && (start === undefined || end === undefined)) {
+      complain('check', 'a `start` and an `end` too: otherwise a check after the end could be taken for text');
+    }
+  });
+
+const ask = z.strictObject({
+  send: z
+    .string('what to send, without the line ending')
+    .max(24)
+    .regex(/^[\x01-\x7f]*$/, 'ASCII characters, such as W, or "\\x05" for a control byte'),
+  ending: z.enum(['crlf', 'lf', 'cr', 'none']).optional(),
+  'every ms': z.number('milliseconds between two questions').int().min(20).max(5000),
+});
 
 export const profileSchema = z
   .strictObject({
@@ -47,25 +107,19 @@ export const profileSchema = z
       parity: z.enum(['none', 'even', 'odd']).default('none'),
       'stop bits': z.union([z.literal(1), z.literal(2)], '1 or 2').default(1),
     }),
-    ending: z.enum(['crlf', 'lf', 'cr']),
-    rhythm: z.enum(['continuous', 'on-change', 'asked']),
-    'lines per second': z.number('lines per second, such as 10').min(0.1).max(200),
+    ending: ending.optional(),
+    frame: frame.optional(),
+    'lines per reading': z.number('how many lines make one reading').int().min(1).max(8).default(1),
+    rhythm: z.enum(['continuous', 'on-change', 'asked', 'on-settled', 'while-settled', 'on-key']),
+    'lines per second': z.number('readings per second, such as 10').min(0.1).max(200),
     pattern,
     decimal: z.enum(['point', 'comma']).default('point'),
     status: z.record(word, z.enum(['stable', 'moving', 'over-range', 'under-range', 'fault'])).default({}),
     'no status': z.enum(['stable', 'moving']).optional(),
     units: z.record(word, unit).default({}),
     'no unit': z.strictObject({ unit, means: z.literal('moving').optional() }).optional(),
-    ask: z
-      .strictObject({
-        send: z
-          .string('what to send, without the line ending')
-          .max(24)
-          .regex(/^[\x20-\x7e]*$/, 'printable ASCII'),
-        'every ms': z.number('milliseconds between two questions').int().min(20).max(5000),
-      })
-      .optional(),
-    writes: z.strictObject({ weight: template, 'no weight': template.optional() }),
+    ask: ask.optional(),
+    writes: z.strictObject({ weight: template, 'no weight': template.optional() }).optional(),
     examples: z
       .array(
         z.strictObject({
@@ -77,9 +131,17 @@ export const profileSchema = z
   })
   .superRefine((file, context) => {
     const complain = (path: string, message: string) => context.addIssue({ code: 'custom', path: [path], message });
+    if (file.ending !== undefined && file.frame) complain('frame', 'either an `ending` or a `frame`, not both');
+    if (file.ending === undefined && !file.frame)
+      complain('ending', 'what ends a line: `crlf`, `lf`, `cr`; or a `frame`');
     if (file.rhythm === 'asked' && !file.ask)
       complain('ask', 'what to send and how often, because the rhythm is asked');
-    if (file.rhythm !== 'asked' && file.ask) complain('ask', 'no question, because the rhythm is not asked');
+    if (file.rhythm !== 'asked' && file.rhythm !== 'while-settled' && file.ask) {
+      complain('ask', 'no question, because the rhythm is not asked');
+    }
+    if (file.ask && file.ask.ending === undefined && typeof file.frame?.end !== 'string' && file.ending === undefined) {
+      complain('ask', 'the `ending` of the question: `crlf`, `lf`, `cr` or `none`');
+    }
     if (Object.keys(file.units).length === 0 && !file['no unit']) {
       complain('units', 'at least one unit word, or what a line without a unit means');
     }

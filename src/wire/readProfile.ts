@@ -1,6 +1,8 @@
 /** A wire profile's file -> the profile, or all that is wrong with it, each with its place. */
 import { type Problem, readYaml } from '../workshop/problems.ts';
-import { checkExample } from './example.ts';
+import { misplacedCut } from './cutting.ts';
+import { checkExample, type Example } from './example.ts';
+import { type Check, ENDING_TEXT, type Ending, endText, type Framing, linesEndedBy } from './framing.ts';
 import type { Profile } from './profile.ts';
 import { type ProfileFile, profileSchema } from './profileSchema.ts';
 
@@ -21,11 +23,20 @@ export function readProfile(id: string, file: string, text: string): ProfileResu
     const wrong = checkExample(profile, example);
     return wrong ? [result.complain(['examples', index, wrong.part], wrong.expected)] : [];
   });
+  const misread = problems.length > 0 ? undefined : misplacedCut(profile, result.value.examples);
+  if (misread !== undefined) problems.push(result.complain(['pattern'], misread));
   return problems.length > 0 ? { ok: false, problems } : { ok: true, profile };
+}
+
+/** The examples of a profile that was read without problems. */
+export function examplesOf(text: string): readonly Example[] {
+  const result = readYaml('', text, profileSchema);
+  return result.ok ? result.value.examples : [];
 }
 
 function toProfile(id: string, file: ProfileFile): Profile {
   const blank = file['no unit'];
+  const framing = toFraming(file);
   return {
     id,
     describes: file.describes,
@@ -35,7 +46,9 @@ function toProfile(id: string, file: ProfileFile): Profile {
       parity: file.serial.parity,
       stopBits: file.serial['stop bits'],
     },
-    ending: file.ending,
+    framing,
+    ending: typeof framing.end === 'string' ? framing.end : 'lf',
+    linesPerReading: file['lines per reading'],
     rhythm: file.rhythm,
     linesPerSecond: file['lines per second'],
     pattern: file.pattern,
@@ -44,7 +57,36 @@ function toProfile(id: string, file: ProfileFile): Profile {
     noStatus: file['no status'],
     units: new Map(Object.entries(file.units)),
     blankUnit: blank && { unit: blank.unit, moving: blank.means === 'moving' },
-    ask: file.ask && { send: file.ask.send, everyMs: file.ask['every ms'] },
-    writes: { weight: file.writes.weight, noWeight: file.writes['no weight'] },
+    ask: file.ask && {
+      send: file.ask.send,
+      bytes: file.ask.send + askEnding(file.ask.ending, framing),
+      everyMs: file.ask['every ms'],
+    },
+    writes: file.writes && { weight: file.writes.weight, noWeight: file.writes['no weight'] },
   };
+}
+
+function toFraming({ ending, frame }: ProfileFile): Framing {
+  if (ending !== undefined || !frame) return linesEndedBy(ending ?? 'lf');
+  const { start, end, length, check } = frame;
+  return {
+    start,
+    end: end === undefined || isEnding(end) ? end : { byte: end },
+    length,
+    check: check && toCheck(check),
+  };
+}
+
+function toCheck({ kind, covers, place, length }: NonNullable<NonNullable<ProfileFile['frame']>['check']>): Check {
+  return { kind, covers, place, length: length ?? (kind === 'xor' || kind === 'sum' ? 1 : 2) };
+}
+
+function isEnding(end: string): end is Ending {
+  return Object.hasOwn(ENDING_TEXT, end);
+}
+
+/** A question ends as the lines do, unless the profile says otherwise. */
+function askEnding(ending: Ending | 'none' | undefined, framing: Framing): string {
+  if (ending === undefined) return endText(framing);
+  return ending === 'none' ? '' : ENDING_TEXT[ending];
 }

@@ -49,5 +49,19 @@ export interface ScaleSource {
   stop(): Promise<void>;
 }
 
-/** How a scale times its lines. It decides what silence means. */
-export type Rhythm = 'continuous' | 'on-change' | 'asked';
+/**
+ * How a scale times its lines. It decides what silence means.
+ *
+ * - `continuous`: all the time.
+ * - `on-change`: whenever its display changes.
+ * - `asked`: when it is asked.
+ * - `on-settled`: one line each time it has come to rest.
+ * - `while-settled`: all the time while it is at rest, nothing while it moves.
+ * - `on-key`: when a key is pressed on it.
+ */
+export type Rhythm = 'continuous' | 'on-change' | 'asked' | 'on-settled' | 'while-settled' | 'on-key';
+
+/** Whether a scale of this rhythm may be quiet for long although all is well. */
+export function isQuietByHabit(rhythm: Rhythm): boolean {
+  return rhythm !== 'continuous' && rhythm !== 'asked';
+}

@@ -17,11 +17,12 @@ export interface Display {
  * The line (without its ending) by which a profile says what the display shows.
  *
  * Places in the profile's templates: `{status}`, `{sign}` (`+` or `-`), `{minus}` (`-` or a space), `{number}` and
- * `{unit}`; `{number:8}` pads on the left to 8 characters, the others pad on the right. A number carries its own `-`
- * when the template has neither `{sign}` nor `{minus}`.
+ * `{unit}`; `{number:8}` pads on the left to 8 characters (`{number:08}` with zeros), the others pad on the right. A
+ * number carries its own `-` when the template has neither `{sign}` nor `{minus}`.
  * @returns undefined when the profile has no word for it: such a scale then sends nothing
  */
 export function speak(profile: Profile, shown: Display): string | undefined {
+  if (profile.writes === undefined) return undefined;
   const { weight, noWeight } = profile.writes;
   const template = shown.condition === undefined ? weight : noWeight;
   if (template === undefined) return undefined;
@@ -41,13 +42,18 @@ export function speak(profile: Profile, shown: Display): string | undefined {
       case 'minus':
         return negative ? '-' : ' ';
       case 'number':
-        return (negative && !signed ? '-' : '').concat(digitsOf(profile, shown)).padStart(wide);
+        return number(negative && !signed ? '-' : '', digitsOf(profile, shown), width ?? '');
       case 'status':
         return (words.status ?? '').padEnd(wide);
       default:
         return (words.unit ?? '').padEnd(wide);
     }
   });
+}
+
+function number(minus: string, digits: string, width: string): string {
+  const wide = Number(width);
+  return width.startsWith('0') ? minus + digits.padStart(wide - minus.length, '0') : (minus + digits).padStart(wide);
 }
 
 /** The places of a template. */
