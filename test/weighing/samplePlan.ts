@@ -178,6 +178,7 @@ export function weighing(
     net,
     takenBack: ZERO,
     uncertainty: draw.uncertainty,
+    budget: { rounding: g(0.040825), repeatability: g(0.070711), drift: ZERO, check: ZERO },
     how: 'dwell',
     deviation: null,
     lotEnded: false,

@@ -1,0 +1,78 @@
+/** From gathering and from placing the vessel: where things lead, and what is written. */
+import { pan, stop, yes } from './chartRig.ts';
+import { begun, check, cupBegun, gathered, onBench } from './chartWalks.ts';
+import { g, oil, placing } from './samplePlan.ts';
+
+check('gathering', [
+  { why: 'begins', from: 'gathering', when: [yes], to: 'placing', writes: [{ kind: 'gathered' }] },
+  { why: 'stops', from: 'gathering', when: [stop], to: 'paused' },
+  { why: 'does not care for pans', from: 'gathering', when: [pan.settles('bench', 300)], to: 'gathering' },
+]);
+
+check('placing', [
+  {
+    why: 'takes the right vessel by its weight, and has it in the log before anything is poured',
+    from: 'placing',
+    when: [pan.settles('bench', 300.4)],
+    to: 'pouring.under',
+    writes: [{ kind: 'placed', draw: 'A1', vessel: 'bowl', scale: 'bench', load: g(300.4), unusual: false }],
+  },
+  { why: 'waits while it moves', from: 'placing', when: [pan.moves('bench')], to: 'placing' },
+  { why: 'refuses another vessel', from: 'placing', when: [pan.settles('bench', 150.1)], to: 'placing' },
+  {
+    why: 'takes no yes for another vessel of the plan',
+    from: 'placing',
+    when: [pan.settles('bench', 150.1), yes],
+    to: 'placing',
+  },
+  { why: 'takes no yes for an empty pan', from: 'placing', when: [yes], to: 'placing' },
+  {
+    why: "takes the maker's word for a vessel that no other is like",
+    from: 'placing',
+    when: [pan.settles('bench', 310), yes],
+    to: 'pouring.under',
+    writes: [{ kind: 'placed', load: g(310), unusual: true }],
+  },
+  { why: 'wants the zero proved', from: 'placing', when: [pan.settles('bench', 310, false)], to: 'placing' },
+  {
+    why: 'takes no yes instead of the proof',
+    from: 'placing',
+    when: [pan.settles('bench', 310, false), yes],
+    to: 'placing',
+  },
+  {
+    why: 'takes the known weight itself for the proof',
+    from: 'placing',
+    when: [pan.settles('bench', 300, false)],
+    to: 'pouring.moving',
+    writes: [{ kind: 'placed', load: g(300) }],
+  },
+  {
+    why: 'is not deceived by the right weight on the other scale',
+    from: 'placing',
+    when: [pan.settles('fine', 300)],
+    to: 'placing',
+  },
+  { why: 'goes blind with its scale', from: 'placing', when: [pan.isInTrouble('bench')], to: 'blind' },
+  { why: 'does not go blind with the other scale', from: 'placing', when: [pan.isSilent('fine')], to: 'placing' },
+  { why: 'stops', from: 'placing', when: [stop], to: 'paused' },
+  {
+    why: 'goes on with a draw that was begun, when its vessel comes back with some in it',
+    from: onBench(begun, pan.settles('bench', 350), pan.empties('bench')),
+    when: [pan.settles('bench', 360)],
+    to: 'pouring.under',
+  },
+  {
+    why: 'takes no yes for a vessel that can not be the one begun with',
+    from: onBench(begun, pan.empties('bench')),
+    when: [pan.settles('bench', 250), yes],
+    to: 'placing',
+  },
+  {
+    why: 'weighs a cup that was wiped after it was placed from what it is then',
+    from: { ...cupBegun, log: [gathered, placing(oil, g(30.1))], events: [pan.empties('fine')] },
+    when: [pan.settles('fine', 30)],
+    to: 'pouring.under',
+    writes: [{ kind: 'placed', load: g(30) }],
+  },
+]);
