@@ -1,6 +1,6 @@
 /** One line of plain text for each fact, for `--plain` and `bismar log`. */
 import { cleanText } from '../facts/cleanText.ts';
-import type { Fact } from '../facts/fact.ts';
+import type { Fact, ScaleStanding } from '../facts/fact.ts';
 import type { Mass } from '../mass/mass.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
@@ -18,6 +18,12 @@ function told(fact: Fact, plan: Plan | undefined): string {
   switch (fact.kind) {
     case 'batch-started':
       return `batch ${fact.batch} of ${fact.plan.formula.name} ${fact.plan.formula.version} begun by ${fact.by}: ${printMass(fact.plan.mass, { decimals: 1 })} g`;
+    case 'scales-stand':
+      return `scales: ${Object.entries(fact.scales)
+        .map(([id, standing]) => `${id} ${lastCheck(standing)}`)
+        .join('; ')}`;
+    case 'scale-checked':
+      return `${fact.scale} scale checked: ${fact.passed ? 'passed' : 'FAILED'} (${fact.basis})`;
     case 'gathered':
       return 'everything is at hand';
     case 'resumed':
@@ -49,6 +55,12 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'abandoned':
       return `batch ended unfinished (${fact.reason})`;
   }
+}
+
+function lastCheck({ checkedAt, passed }: ScaleStanding): string {
+  return checkedAt === null
+    ? 'never checked'
+    : `checked ${checkedAt.slice(0, 10)} ${checkedAt.slice(11, 16)}, ${passed ? 'passed' : 'FAILED'}`;
 }
 
 function weighedMore(fact: Fact & { kind: 'weighed' }, plan: Plan | undefined): string {

@@ -10,7 +10,18 @@ const UNTOUCHED: DrawState = { status: 'open', base: null, peak: null, net: null
 export function planned(batch: string, plan: Plan): BatchState {
   const draws: Record<string, DrawState> = {};
   for (const task of plan.tasks) if (task.kind === 'draw') draws[task.id] = UNTOUCHED;
-  return { batch, plan, gathered: false, draws, steps: {}, vessels: {}, lastAccepted: null, ended: 'open', seq: 0 };
+  return {
+    batch,
+    plan,
+    gathered: false,
+    draws,
+    steps: {},
+    vessels: {},
+    scales: {},
+    lastAccepted: null,
+    ended: 'open',
+    seq: 0,
+  };
 }
 
 /**
@@ -30,6 +41,8 @@ export function apply(state: BatchState, fact: Fact): BatchState {
 
 function applied(state: BatchState, fact: Fact): BatchState {
   switch (fact.kind) {
+    case 'scales-stand':
+      return { ...state, scales: scalesFrom(fact) };
     case 'gathered':
       return { ...state, gathered: true };
     case 'placed':
@@ -54,12 +67,23 @@ function applied(state: BatchState, fact: Fact): BatchState {
     case 'abandoned':
       return { ...state, ended: 'abandoned' };
     case 'batch-started':
+    case 'scale-checked':
     case 'resumed':
     case 'scale-lost':
     case 'scale-back':
     case 'corrected':
       return state;
   }
+}
+
+function scalesFrom({ scales, at }: Fact & { kind: 'scales-stand' }): BatchState['scales'] {
+  const today = at.slice(0, 10); // both are local times of the workshop
+  return Object.fromEntries(
+    Object.entries(scales).map(([id, standing]) => [
+      id,
+      { ...standing, today: standing.checkedAt?.slice(0, 10) === today },
+    ]),
+  );
 }
 
 /** The planned draw with an id. */

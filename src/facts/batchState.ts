@@ -1,6 +1,7 @@
 /** The state of a batch as its facts tell it. Plain values; made only by `apply.ts`. */
 import type { Mass } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
+import type { ScaleStanding } from './fact.ts';
 
 /** How far one draw has come. */
 export interface DrawState {
@@ -30,6 +31,12 @@ export interface VesselState {
   readonly holds: readonly string[];
 }
 
+/** What is known of a scale from its last check. */
+export interface ScaleState extends ScaleStanding {
+  /** The check is of the day on which the batch was begun or taken up (daily practice: OIML G 21:2017, annex A). */
+  readonly today: boolean;
+}
+
 export interface BatchState {
   readonly batch: string;
   readonly plan: Plan;
@@ -41,6 +48,8 @@ export interface BatchState {
   >;
   /** Vessels that have been on a pan in this batch. */
   readonly vessels: Readonly<Record<string, VesselState>>;
+  /** By scale; a scale that is not here was never checked. */
+  readonly scales: Readonly<Record<string, ScaleState>>;
   /** The draw accepted last, for the screen. */
   readonly lastAccepted: { readonly draw: string; readonly net: Mass; readonly seq: number } | null;
   readonly ended: 'open' | 'finished' | 'abandoned';

@@ -2,6 +2,7 @@
  * Facts: what happened, one by one. They are the only truth about a batch; its state is worked out from them
  * (`apply.ts`). A fact is plain data. It is never changed; a correction is a new fact that names it.
  */
+import type { Budget } from '../accept/budget.ts';
 import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
@@ -12,9 +13,49 @@ export interface Deviation {
   readonly reason: string;
 }
 
+/** One weighing of a scale's check. All masses as on the display, against the empty pan; `zero`: the display itself. */
+export interface CheckRow {
+  readonly kind: 'zero' | 'weight' | 'repeat' | 'corner';
+  /** What the display should show. */
+  readonly nominal: Mass;
+  readonly shown: Mass;
+  /** How far off it may be, either way. For `repeat`: how far the whole series may spread. */
+  readonly permissible: Mass;
+}
+
+/** What the last check of a scale said of it, when a batch was begun or taken up again. */
+export interface ScaleStanding {
+  /** When that was; null (and all else null) for a scale that was never checked. */
+  readonly checkedAt: string | null;
+  readonly passed: boolean | null;
+  readonly slopePpm: number | null;
+  readonly repeatability: Mass | null;
+}
+
+/** Batch id that checks of scales are logged under: they belong to the workshop, not to a batch. */
+export const SCALES = 'scales';
+
 /** What happened, before it has a place in the log. */
 export type Happened =
   | { readonly kind: 'batch-started'; readonly plan: Plan }
+  /** What is known of each scale of the plan; it holds until the next such fact. */
+  | { readonly kind: 'scales-stand'; readonly scales: Readonly<Record<string, ScaleStanding>> }
+  /** A scale was checked with weights. Logged under the id `scales`. */
+  | {
+      readonly kind: 'scale-checked';
+      readonly scale: string;
+      /** By what it was judged, and with which weights: a sentence. */
+      readonly basis: string;
+      readonly rows: readonly CheckRow[];
+      /** Standard deviation of the series of one weight; null when none was weighed. */
+      readonly repeatability: Mass | null;
+      /**
+       * Bound of the relative error that the check leaves possible, parts per million: what was found, the check
+       * weight's own tolerance and the rounding of the display. Null when no weight was on the pan.
+       */
+      readonly slopePpm: number | null;
+      readonly passed: boolean;
+    }
   /** The maker has everything at hand and begins. */
   | { readonly kind: 'gathered' }
   /** The program took up the batch again after a stop. */
@@ -51,7 +92,10 @@ export type Happened =
       readonly net: Mass;
       /** What was taken back out after an over-pour (largest settled net minus net); 0 if nothing. */
       readonly takenBack: Mass;
+      /** Expanded, k = 2. */
       readonly uncertainty: Mass;
+      /** What it is made of: standard uncertainties. */
+      readonly budget: Budget;
       readonly how: 'dwell' | 'key' | 'keyed';
       readonly deviation: Deviation | null;
       /** The lot was used up by this draw. */

@@ -19,8 +19,42 @@ const place = {
 
 const deviation = z.strictObject({ kind: z.enum(['over', 'under', 'residue']), reason: z.string() }).nullable();
 
+const budget = z.strictObject({
+  rounding: amountSchema,
+  repeatability: amountSchema,
+  drift: amountSchema,
+  check: amountSchema,
+});
+
+const slopePpm = z.int().min(0).nullable();
+
+const standing = z.strictObject({
+  checkedAt: z.string().regex(AT).nullable(),
+  passed: z.boolean().nullable(),
+  slopePpm,
+  repeatability: amountSchema.nullable(),
+});
+
+const checkRow = z.strictObject({
+  kind: z.enum(['zero', 'weight', 'repeat', 'corner']),
+  nominal: massSchema,
+  shown: massSchema,
+  permissible: amountSchema,
+});
+
 const factSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('batch-started'), plan: planSchema }),
+  z.strictObject({ ...place, kind: z.literal('scales-stand'), scales: z.record(nameSchema, standing) }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('scale-checked'),
+    scale: nameSchema,
+    basis: z.string(),
+    rows: z.array(checkRow).readonly(),
+    repeatability: amountSchema.nullable(),
+    slopePpm,
+    passed: z.boolean(),
+  }),
   z.strictObject({ ...place, kind: z.literal('gathered') }),
   z.strictObject({ ...place, kind: z.literal('resumed') }),
   z.strictObject({
@@ -51,6 +85,7 @@ const factSchema = z.discriminatedUnion('kind', [
     net: massSchema,
     takenBack: amountSchema,
     uncertainty: amountSchema,
+    budget,
     how: z.enum(['dwell', 'key', 'keyed']),
     deviation,
     lotEnded: z.boolean(),

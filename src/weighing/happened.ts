@@ -1,4 +1,5 @@
 /** The facts that the weighing chart says, built from what is on the bench at that moment. */
+import { type Budget, weighingBudget } from '../accept/budget.ts';
 import type { Deviation, Happened } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
@@ -11,6 +12,7 @@ import {
   panNow,
   residueNow,
   type Scene,
+  scaleOf,
   stepNow,
   takenBack,
   wantedNow,
@@ -45,6 +47,20 @@ interface Accepting {
   readonly lotEnded?: boolean;
 }
 
+/** How surely the present net weight is known, from the scale's own data and what its last check found. */
+function certainty(scene: Scene, draw: PlannedDraw, net: Mass): { budget: Budget; uncertainty: Mass } {
+  const { d, repeatability } = scaleOf(scene, draw.scale);
+  const standing = scene.batch.scales[draw.scale];
+  return weighingBudget({
+    net,
+    d,
+    stated: repeatability,
+    measured: standing?.repeatability ?? null,
+    drift: ZERO,
+    slopePpm: standing?.slopePpm ?? null,
+  });
+}
+
 /** The weight that rests on the pan now is accepted. */
 export function weighed(scene: Scene, { how, deviation, lotEnded = false }: Accepting): Said {
   const draw = drawNow(scene);
@@ -69,7 +85,7 @@ export function weighed(scene: Scene, { how, deviation, lotEnded = false }: Acce
       after: pan.load,
       net,
       takenBack: takenBack(scene, net),
-      uncertainty: draw.uncertainty,
+      ...certainty(scene, draw, net),
       how: pan.keyed ? 'keyed' : how,
       deviation: deviation ?? null,
       lotEnded,

@@ -1,10 +1,13 @@
 import { expect, test } from 'vitest';
-import type { Fact, FactKind } from '../../src/facts/fact.ts';
+import type { Fact, FactKind, Happened } from '../../src/facts/fact.ts';
 import { checkFact, readFact } from '../../src/facts/readFact.ts';
+import { ZERO } from '../../src/mass/mass.ts';
 import { g, sampleHappened, samplePlan, sealed, weighed } from '../records/sampleFacts.ts';
 
 const everyKind: Record<FactKind, true> = {
   'batch-started': true,
+  'scales-stand': true,
+  'scale-checked': true,
   gathered: true,
   resumed: true,
   placed: true,
@@ -22,7 +25,27 @@ const everyKind: Record<FactKind, true> = {
   abandoned: true,
 };
 
-const sample = sealed([...sampleHappened(), { kind: 'abandoned', reason: 'a trial only' }]);
+const checked: Happened = {
+  kind: 'scale-checked',
+  scale: 'fine',
+  basis: 'OIML R 76-1, class II, with 50 g M1',
+  rows: [
+    { kind: 'zero', nominal: ZERO, shown: ZERO, permissible: g(0.01) },
+    { kind: 'weight', nominal: g(50), shown: g(50.01), permissible: g(0.01) },
+  ],
+  repeatability: g(0.004),
+  slopePpm: 360,
+  passed: true,
+};
+const stand: Happened = {
+  kind: 'scales-stand',
+  scales: {
+    bench: { checkedAt: null, passed: null, slopePpm: null, repeatability: null },
+    fine: { checkedAt: '2026-11-25T07:55:00.000+01:00', passed: true, slopePpm: 360, repeatability: g(0.004) },
+  },
+};
+
+const sample = sealed([...sampleHappened(), stand, checked, { kind: 'abandoned', reason: 'a trial only' }]);
 
 function one(kind: FactKind): Fact {
   const fact = sample.find((each) => each.kind === kind);
@@ -55,6 +78,8 @@ test.each([
   ['an unknown kind', { kind: 'poured' }, 'kind: '],
   ['a place before the first', { seq: 0 }, 'seq: '],
   ['a time without offset', { at: '2026-11-25T10:00:23.120Z' }, 'at: expected a time such as'],
+  ['a budget without a term', { budget: { rounding: 1, repeatability: 1, drift: 0 } }, 'budget.check: '],
+  ['a term of less than nothing', { budget: { rounding: 1, repeatability: 1, drift: -1, check: 0 } }, 'budget.drift: '],
   ['a deviation of no kind', { deviation: { kind: 'odd', reason: '' } }, 'deviation.kind: '],
 ])('%s is told', (_what, change, why) => {
   const [fact] = sealed([weighed('A1', g(55.4))]);

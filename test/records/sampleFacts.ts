@@ -207,6 +207,9 @@ export function planned(id: string, plan: Plan = samplePlan): PlannedDraw {
 
 type Weighed = Happened & { kind: 'weighed' };
 
+/** Of a scale with d = 0.1 g and a repeatability of 0.05 g that was not checked. */
+const budget = { rounding: g(0.040825), repeatability: g(0.070711), drift: ZERO, check: ZERO };
+
 /** A draw of the sample plan that was weighed with this net weight. */
 export function weighed(id: string, net: Mass, change: Partial<Weighed> = {}, plan: Plan = samplePlan): Weighed {
   const draw = planned(id, plan);
@@ -227,6 +230,7 @@ export function weighed(id: string, net: Mass, change: Partial<Weighed> = {}, pl
     net,
     takenBack: ZERO,
     uncertainty: draw.uncertainty,
+    budget,
     how: 'dwell',
     deviation: null,
     lotEnded: false,
