@@ -2,7 +2,7 @@
 
 import type { PlannedScale } from '../plan/model.ts';
 import type { Clock } from '../signal/clock.ts';
-import type { SignalConfig } from '../signal/signal.ts';
+import type { HealthConfig } from '../signal/health.ts';
 import type { StationScale } from '../weighing/station.ts';
 import type { Profile } from '../wire/profile.ts';
 import { unitsOf } from '../wire/profile.ts';
@@ -11,7 +11,7 @@ import type { Scale, Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { loadProfile } from './folder.ts';
 
-export function signalConfigOf(scale: Scale, profile: Profile | undefined): SignalConfig {
+export function signalConfigOf(scale: Scale, profile: Profile | undefined): HealthConfig {
   return {
     scale: scale.id,
     d: scale.d,
@@ -19,6 +19,7 @@ export function signalConfigOf(scale: Scale, profile: Profile | undefined): Sign
     rhythm: profile?.rhythm ?? 'on-change',
     linesPerSecond: profile?.linesPerSecond ?? 1,
     unit: (profile && unitsOf(profile)[0]) ?? 'g',
+    unitIsSent: (profile?.units.size ?? 0) > 0,
     dwellMs: scale.dwellMs,
     sleepsAfterMs: scale.sleepsAfterMs,
   };

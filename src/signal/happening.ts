@@ -7,7 +7,8 @@
 import type { Mass } from '../mass/mass.ts';
 import type { Condition } from '../wire/reading.ts';
 
-export type Trouble = 'wrong-unit' | Condition;
+/** `unit-jump`: a display that sends no unit jumped by the ratio of two units while nothing moved. */
+export type Trouble = 'wrong-unit' | 'unit-jump' | Condition;
 
 /** A level that the pan came to rest at. */
 export interface Level {
@@ -15,6 +16,8 @@ export interface Level {
   /** The scale's own display at that moment. */
   readonly gross: Mass;
   readonly zeroKnown: boolean;
+  /** The display stopped in full stride: it may be frozen or hold a figure. Lifting the load off clears it. */
+  readonly doubted?: boolean;
 }
 
 export type Happening =
@@ -24,8 +27,18 @@ export type Happening =
   | ({ readonly kind: 'settled'; readonly scale: string; readonly at: number } & Level)
   /** It has stood at that level for the dwell time, and a fresh reading says so. Sent once per level. */
   | ({ readonly kind: 'dwelt'; readonly scale: string; readonly at: number; readonly keyed: boolean } & Level)
-  /** The pan came to rest empty; its reading is the new zero. */
-  | { readonly kind: 'emptied'; readonly scale: string; readonly at: number; readonly zero: Mass }
+  /** The pan came to rest empty; its reading is the new zero. `shift`: how far it is from the last known one. */
+  | {
+      readonly kind: 'emptied';
+      readonly scale: string;
+      readonly at: number;
+      readonly zero: Mass;
+      readonly shift?: Mass;
+    }
+  /** It has not come to rest for long although hardly anything flows: a draught, a vibration, a hand on the table. */
+  | { readonly kind: 'restless'; readonly scale: string; readonly at: number }
+  /** It has rested at one level for long. Said once per level. */
+  | { readonly kind: 'motionless'; readonly scale: string; readonly at: number }
   /** No fresh reading for longer than the scale's rhythm allows, or the link is down. */
   | { readonly kind: 'silent'; readonly scale: string; readonly at: number; readonly say: string | null }
   /** Readings come again. */

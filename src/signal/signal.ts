@@ -7,7 +7,7 @@
 import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import { onGrid } from '../mass/text.ts';
 import type { Unit } from '../mass/units.ts';
-import { type Condition, isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
+import { isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
 import { type Sample, settledAt, windowMs } from './settled.ts';
 import { type BeforeGap, isOwnZero, meaningOf } from './zero.ts';
@@ -30,7 +30,7 @@ export interface SignalConfig {
 
 export type SignalInput =
   | { readonly kind: 'reading'; readonly reading: Reading }
-  | { readonly kind: 'condition'; readonly condition: Condition; readonly at: number }
+  | { readonly kind: 'condition'; readonly condition: Exclude<Trouble, 'wrong-unit'>; readonly at: number }
   | { readonly kind: 'tick'; readonly at: number }
   /** The way to the scale is down. */
   | { readonly kind: 'lost'; readonly at: number; readonly say: string | null }
@@ -234,10 +234,7 @@ function onGiven(state: SignalState, gross: Mass, at: number, keyed: boolean, co
   if (level === undefined || level.empty) return next;
   return {
     state: { ...next.state, level: { ...level, dwelt: true } },
-    happenings: [
-      ...next.happenings,
-      { kind: 'dwelt', scale: config.scale, at, keyed, ...levelOf(next.state, gross) },
-    ],
+    happenings: [...next.happenings, { kind: 'dwelt', scale: config.scale, at, keyed, ...levelOf(next.state, gross) }],
   };
 }
 

@@ -22,6 +22,7 @@ import {
   isBlind,
   isCupWiped,
   isTippedWell,
+  isZeroedUnder,
   netNow,
   panNow,
   panOf,
@@ -79,6 +80,9 @@ export const weighingChart = setup({
     isBlind: ({ context }) => isBlind(context),
     isLostBack: ({ context }) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
     isRight: ({ context }) => standing(context) === 'right',
+    /** Nothing is concluded from a display that stopped in full stride, or that was zeroed under the load. */
+    isDoubted: ({ context }) => panNow(context).doubted,
+    isZeroedUnder: ({ context }) => isZeroedUnder(context),
     isWrong: ({ context }) => standing(context) === 'wrong',
     isOther: ({ context }) => recognised(context) !== undefined,
     isCupWiped: ({ context }) => isCupWiped(context),
@@ -161,9 +165,9 @@ export const weighingChart = setup({
       entry: 'startLooking',
       always: [
         { guard: 'isBlind', target: 'blind' },
-        { guard: and(['isRight', 'isBegun', not('isCupWiped')]), target: 'pouring' },
+        { guard: and(['isRight', 'isBegun', not('isCupWiped'), not('isZeroedUnder')]), target: 'pouring' },
         {
-          guard: 'isRight',
+          guard: and(['isRight', or([not('isBegun'), 'isCupWiped']), not('isZeroedUnder'), not('isDoubted')]),
           target: 'recording',
           actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } },
         },
@@ -223,7 +227,7 @@ export const weighingChart = setup({
           tags: 'mayAccept',
           always: [
             {
-              guard: and(['isInBand', 'hasDwelt']),
+              guard: and(['isInBand', 'hasDwelt', not('isDoubted')]),
               target: '#weighing.recording',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'dwell' }) } },
             },
@@ -232,7 +236,7 @@ export const weighingChart = setup({
           ],
           on: {
             'answer.yes': {
-              guard: 'isInBand',
+              guard: and(['isInBand', not('isDoubted')]),
               target: '#weighing.recording',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'key' }) } },
             },
@@ -261,7 +265,7 @@ export const weighingChart = setup({
       ],
       on: {
         'answer.keep': {
-          guard: and(['isOver', 'mayKeep']),
+          guard: and(['isOver', 'mayKeep', not('isDoubted')]),
           target: 'recording',
           actions: {
             type: 'decide',
@@ -329,7 +333,7 @@ export const weighingChart = setup({
           tags: 'mayAccept',
           always: [
             {
-              guard: and(['isTippedWell', 'hasDwelt']),
+              guard: and(['isTippedWell', 'hasDwelt', not('isDoubted')]),
               target: '#weighing.recording',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.tipped(scene) } },
             },

@@ -129,6 +129,18 @@ export function isCupWiped(scene: Scene): boolean {
   return draw !== undefined && base !== null && standing(scene) === 'right' && isWiped(scene, draw, base);
 }
 
+/**
+ * Whether the display shows about zero although a vessel stands there, since the scale was zeroed under it. Scales hide
+ * slow small additions while they show zero, so nothing is poured before the empty pan is the scale's zero again.
+ */
+export function isZeroedUnder(scene: Scene): boolean {
+  const draw = drawNow(scene);
+  const pan = panNow(scene);
+  if (!draw || pan.state !== 'settled') return false;
+  const { d } = scaleOf(scene, draw.scale);
+  return Math.abs(pan.load + pan.zero) <= 20 * d && pan.load > 100 * d;
+}
+
 /** Another vessel of the plan that is on the present draw's pan, told by its weight; undefined when none fits. */
 export function recognised(scene: Scene): string | undefined {
   const draw = drawNow(scene);

@@ -1,5 +1,5 @@
 /** What the chart remembers of each pan: its last happening, boiled down. */
-import { type Mass, ZERO } from '../mass/mass.ts';
+import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
 
 export interface Pan {
@@ -12,6 +12,12 @@ export interface Pan {
   readonly dwelt: boolean;
   /** The level was typed by the maker. */
   readonly keyed: boolean;
+  /** The display stopped in full stride: not to be believed before the load was lifted off. */
+  readonly doubted: boolean;
+  /** It won't come to rest. */
+  readonly restless: boolean;
+  /** It has not changed for long. */
+  readonly motionless: boolean;
   readonly trouble: Trouble | null;
   readonly say: string | null;
 }
@@ -25,6 +31,9 @@ export const UNKNOWN_PAN: Pan = {
   zeroKnown: false,
   dwelt: false,
   keyed: false,
+  doubted: false,
+  restless: false,
+  motionless: false,
   trouble: null,
   say: null,
 };
@@ -39,16 +48,22 @@ function noted(pan: Pan, happening: Happening): Pan {
     case 'moving':
     case 'fresh':
     case 'trouble-over':
-      return { ...pan, state: 'moving', dwelt: false, trouble: null, say: null };
+      return { ...pan, state: 'moving', dwelt: false, motionless: false, trouble: null, say: null };
+    case 'restless':
+      return { ...pan, restless: true };
+    case 'motionless':
+      return { ...pan, motionless: true };
     case 'settled':
     case 'dwelt': {
       const { load, gross, zeroKnown } = happening;
       const dwelt = happening.kind === 'dwelt';
       const keyed = happening.kind === 'dwelt' && happening.keyed;
-      return { ...pan, state: 'settled', load, zero: (gross - load) as Mass, zeroKnown, dwelt, keyed };
+      const doubted = happening.doubted === true;
+      const zero = minus(gross, load);
+      return { ...pan, state: 'settled', load, zero, zeroKnown, dwelt, keyed, doubted, restless: false };
     }
     case 'emptied':
-      return { ...pan, state: 'empty', load: ZERO, zero: happening.zero, zeroKnown: true, dwelt: false, keyed: false };
+      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroKnown: true };
     case 'silent':
       return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };
     case 'trouble':

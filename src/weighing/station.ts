@@ -12,7 +12,8 @@ import { type Mass, minus } from '../mass/mass.ts';
 import type { Clock } from '../signal/clock.ts';
 import { flowOf } from '../signal/flow.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
-import { type SignalConfig, type SignalInput, type SignalState, STILL, step } from '../signal/signal.ts';
+import { type HealthConfig, stepWatched, UNWATCHED, type Watched } from '../signal/health.ts';
+import type { SignalInput } from '../signal/signal.ts';
 import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
 import { weighingChart } from './chart.ts';
 import { type Answer, panEvent } from './events.ts';
@@ -23,7 +24,7 @@ export type WeighingSnapshot = SnapshotFrom<typeof weighingChart>;
 
 /** A scale of the station: how its signal is judged, and where its readings come from (none: the maker types them). */
 export interface StationScale {
-  readonly signal: SignalConfig;
+  readonly signal: HealthConfig;
   readonly source: ScaleSource | undefined;
 }
 
@@ -81,7 +82,7 @@ export interface Station {
 }
 
 interface Seat extends StationScale {
-  state: SignalState;
+  state: Watched;
   refused: number;
   lastRefused: string | undefined;
 }
@@ -90,7 +91,10 @@ interface Seat extends StationScale {
 export function createStation(options: StationOptions): Station {
   const { clock, log, by } = options;
   const seats = new Map<string, Seat>(
-    options.scales.map((scale) => [scale.signal.scale, { ...scale, state: STILL, refused: 0, lastRefused: undefined }]),
+    options.scales.map((scale) => [
+      scale.signal.scale,
+      { ...scale, state: UNWATCHED, refused: 0, lastRefused: undefined },
+    ]),
   );
 
   const record = fromPromise<readonly Fact[], RecordInput>(async ({ input }) => append(input));
@@ -116,7 +120,7 @@ export function createStation(options: StationOptions): Station {
   function feed(scale: string, input: SignalInput): void {
     const seat = seats.get(scale);
     if (!seat || !running) return;
-    const stepped = step(seat.state, input, seat.signal);
+    const stepped = stepWatched(seat.state, input, seat.signal);
     seat.state = stepped.state;
     for (const happening of stepped.happenings) {
       options.onHappening?.(happening);
@@ -152,7 +156,7 @@ export function createStation(options: StationOptions): Station {
   function provedByVessel(snapshot: WeighingSnapshot): void {
     const draw = drawNow(snapshot.context);
     const seat = draw && seats.get(draw.scale);
-    if (seat && !seat.state.zeroKnown && snapshot.matches('pouring'))
+    if (seat && !seat.state.signal.zeroKnown && snapshot.matches('pouring'))
       feed(draw.scale, { kind: 'proved', at: clock.now() });
   }
 
@@ -191,7 +195,7 @@ export function createStation(options: StationOptions): Station {
     live(scale) {
       const seat = seats.get(scale);
       if (!seat) throw new Error(`no scale ${scale} at this station`);
-      const { state } = seat;
+      const state = seat.state.signal;
       const load = state.lastGross === undefined ? undefined : minus(state.lastGross, state.zero);
       return {
         scale,

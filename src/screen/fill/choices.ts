@@ -4,7 +4,7 @@
  */
 
 import type { Answer } from '../../weighing/events.ts';
-import { burstOf, drawNow, netNow, recognised, standing, stepNow } from '../../weighing/look.ts';
+import { burstOf, drawNow, isZeroedUnder, netNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import type { Choice } from '../view.ts';
 
@@ -90,7 +90,7 @@ function pausedChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
 function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
   const draw = drawNow(context);
   const here = standing(context);
-  if (draw && here === 'unsure') {
+  if (draw && (here === 'unsure' || isZeroedUnder(context))) {
     return [{ key: 'e', label: 'the pan is empty', does: { declareEmpty: draw.scale } }, STOP];
   }
   const begun = draw !== undefined && context.batch.draws[draw.id]?.base != null;

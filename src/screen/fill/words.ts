@@ -8,6 +8,7 @@ import {
   drawNow,
   elsewhere,
   expectedLoad,
+  isZeroedUnder,
   netNow,
   panNow,
   recognised,
@@ -114,6 +115,15 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       notes,
     );
   }
+  if (isZeroedUnder(context)) {
+    return words(
+      'trouble',
+      'ZERO',
+      `The ${scale} was zeroed with ${vessel} on. Lift it off, press its zero key, then e.`,
+      ['While a scale shows zero it hides slow small additions.'],
+    );
+  }
+  if (pan.doubted) return words('trouble', 'LIFT', doubtLine(vessel), STUCK);
   switch (standing(context)) {
     case 'wrong': {
       const there = recognised(context);
@@ -153,6 +163,11 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   }
 }
 
+const doubtLine = (vessel: string) =>
+  `The number stopped too suddenly to be believed. Lift ${vessel} off, put it back.`;
+const STUCK = ['Does the number stand still when it is lifted? Then switch the scale off and on.'];
+const UNEASY = ['A draught, a fan, a vibration, a hand on the table, something warm on the pan?'];
+
 function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const { plan } = snapshot.context.batch;
   const detail = draw.note === null ? [lotLine(snapshot, draw)] : [lotLine(snapshot, draw), draw.note];
@@ -166,17 +181,24 @@ function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       detail,
     );
   }
+  const pan = panNow(snapshot.context);
+  const under = vesselName(plan, draw.on);
+  if (pan.doubted) return words('trouble', 'LIFT', doubtLine(under), STUCK);
+  if (pan.restless) return words('trouble', 'RESTLESS', `The ${scaleName(draw.scale)} does not come to rest.`, UNEASY);
   if (snapshot.matches({ pouring: 'inBand' })) {
     return words('in-band', 'READY', `${draw.name} is right. Hands off: it is accepted by itself.`, detail);
   }
-  const vessel = vesselName(plan, draw.on);
+  const still = pan.motionless
+    ? ['The number has not moved for long. If something went in: lift the vessel off and put it back.', ...detail]
+    : detail;
+  const vessel = under;
   switch (draw.way) {
     case 'add':
-      return words('pour', 'ADD', `${draw.name} into ${vessel}.`, detail);
+      return words('pour', 'ADD', `${draw.name} into ${vessel}.`, still);
     case 'cup':
-      return words('pour', 'INTO CUP', `${draw.name} into ${vessel}.`, detail);
+      return words('pour', 'INTO CUP', `${draw.name} into ${vessel}.`, still);
     case 'subtract':
-      return words('pour', 'TAKE OUT', `${draw.name} out of ${vessel}. Spoon off the jar to read.`, detail);
+      return words('pour', 'TAKE OUT', `${draw.name} out of ${vessel}. Spoon off the jar to read.`, still);
   }
 }
 
@@ -246,6 +268,7 @@ function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words 
 
 const TROUBLE: Readonly<Record<string, string>> = {
   'wrong-unit': 'shows another unit than it should. Press its unit key until it is right again',
+  'unit-jump': 'jumped as if its unit had changed. Press its unit key until it shows grams, or lift everything off',
   'over-range': 'carries more than it can weigh. Take something off',
   'under-range': 'shows less than nothing. Is its pan on right?',
   fault: 'reports a fault of its own',

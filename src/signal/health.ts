@@ -1,0 +1,168 @@
+/**
+ * Can the scale be believed? A second look over the signal's shoulder: a display that freezes or snaps, a unit that
+ * changes without a word, a pan that won't come to rest, a zero that has wandered. It adds to what the signal tells and
+ * never takes anything away.
+ */
+import { type Mass, minus, size } from '../mass/mass.ts';
+import { arrivalAt, hasTail, isAbrupt } from './arrival.ts';
+import type { Happening } from './happening.ts';
+import type { Sample } from './settled.ts';
+import { type SignalConfig, type SignalInput, type SignalState, STILL, step } from './signal.ts';
+import { unitJump } from './unitJump.ts';
+
+export interface HealthConfig extends SignalConfig {
+  /** Whether the unit stands in the lines, so that a change of unit is seen at once. */
+  readonly unitIsSent: boolean;
+}
+
+export interface HealthState {
+  /** The last seconds of readings. */
+  readonly samples: readonly Sample[];
+  /** The scale has shown that it comes to rest in ever smaller steps, so a stop in full stride can be told. */
+  readonly tailSeen: boolean;
+  /** The present level was reached in full stride. */
+  readonly doubted: boolean;
+  /** The reading before a jump by a ratio of units; undefined when there was none. */
+  readonly beforeJump: Mass | undefined;
+  /** Since when hardly anything has flowed without coming to rest. */
+  readonly uneasySince: number | undefined;
+  readonly restlessTold: boolean;
+  /** Since when the present level stands; undefined while moving, and once it was told. */
+  readonly levelSince: number | undefined;
+}
+
+export interface Watched {
+  readonly signal: SignalState;
+  readonly health: HealthState;
+}
+
+export const UNWATCHED: Watched = {
+  signal: STILL,
+  health: {
+    samples: [],
+    tailSeen: false,
+    doubted: false,
+    beforeJump: undefined,
+    uneasySince: undefined,
+    restlessTold: false,
+    levelSince: undefined,
+  },
+};
+
+const REMEMBER_MS = 3000;
+/** A load put on an empty pan shows the scale's manner when it is at least so many intervals. */
+const TELLING_LOAD_D = 100;
+const RESTLESS_AFTER_MS = 8000;
+/** Readings within so many intervals over the last seconds are unease, not a pour. */
+const UNEASE_D = 20;
+const MOTIONLESS_AFTER_MS = 40_000;
+
+/** One step of signal and health together. Never throws. */
+export function stepWatched(
+  watched: Watched,
+  input: SignalInput,
+  config: HealthConfig,
+): { readonly state: Watched; readonly happenings: readonly Happening[] } {
+  const { input: heard, beforeJump } = lookForJump(watched, input, config);
+  const next = step(watched.signal, heard, config);
+  let health: HealthState = { ...remember(watched.health, heard), beforeJump };
+  const happenings: Happening[] = [];
+  for (const happening of next.happenings) {
+    health = learn(health, happening, watched.signal, config);
+    happenings.push(seenThrough(happening, health, watched.signal));
+  }
+  if ('at' in heard) {
+    const slow = lookForUnease(health, heard.at, next.state, config);
+    health = slow.health;
+    happenings.push(...slow.happenings);
+  }
+  return { state: { signal: next.state, health }, happenings };
+}
+
+/** A jump by a ratio of units turns the reading into trouble, until the number is back or the pan is empty. */
+function lookForJump({ signal, health }: Watched, input: SignalInput, { unit, unitIsSent, d }: HealthConfig) {
+  const { beforeJump } = health;
+  if (input.kind !== 'reading') return { input, beforeJump };
+  const { mass, at } = input.reading;
+  const trouble: SignalInput = { kind: 'condition', condition: 'unit-jump', at };
+  if (beforeJump !== undefined) {
+    const isBack = size(minus(mass, beforeJump)) <= 2 * d || size(minus(mass, signal.zero)) <= 10 * d;
+    return isBack ? { input, beforeJump: undefined } : { input: trouble, beforeJump };
+  }
+  const { level } = signal;
+  if (unitIsSent || level === undefined || level.empty) return { input, beforeJump };
+  return unitJump(level.gross, mass, unit, d) === undefined
+    ? { input, beforeJump }
+    : { input: trouble, beforeJump: level.gross };
+}
+
+function remember(health: HealthState, input: SignalInput): HealthState {
+  if (input.kind === 'keyed' || input.kind === 'lost') return { ...health, samples: [] };
+  if (input.kind !== 'reading') return health;
+  const { at, mass, stable } = input.reading;
+  const samples = [...health.samples, { at, gross: mass, stable }];
+  const first = samples.findIndex((sample) => sample.at >= at - REMEMBER_MS);
+  return { ...health, samples: first <= 0 ? samples : samples.slice(first) };
+}
+
+/** What a new level, or its end, says of the scale. */
+function learn(health: HealthState, happening: Happening, before: SignalState, { d }: HealthConfig): HealthState {
+  switch (happening.kind) {
+    case 'settled': {
+      const arrival = arrivalAt(health.samples, happening.gross, d);
+      const level = { ...health, levelSince: happening.at, uneasySince: undefined, restlessTold: false };
+      if (arrival === undefined) return level;
+      const putOn = before.wasEmpty && happening.load > TELLING_LOAD_D * d;
+      const tailSeen = putOn && !health.tailSeen ? hasTail(arrival, d) : health.tailSeen;
+      return { ...level, tailSeen, doubted: tailSeen && isAbrupt(arrival, d) };
+    }
+    case 'emptied':
+      return { ...health, doubted: false, levelSince: undefined, uneasySince: undefined, restlessTold: false };
+    case 'moving':
+    case 'silent':
+    case 'trouble':
+      return { ...health, levelSince: undefined };
+    default:
+      return health;
+  }
+}
+
+function seenThrough(happening: Happening, { doubted }: HealthState, before: SignalState): Happening {
+  switch (happening.kind) {
+    case 'settled':
+    case 'dwelt':
+      return doubted ? { ...happening, doubted } : happening;
+    case 'emptied':
+      return before.zeroKnown ? { ...happening, shift: minus(happening.zero, before.zero) } : happening;
+    default:
+      return happening;
+  }
+}
+
+function lookForUnease(health: HealthState, at: number, signal: SignalState, { scale, d }: HealthConfig) {
+  if (signal.level !== undefined) {
+    const stands = health.levelSince !== undefined && at - health.levelSince >= MOTIONLESS_AFTER_MS;
+    if (!stands) return { health: { ...health, uneasySince: undefined }, happenings: [] };
+    const told: Happening[] = [{ kind: 'motionless', scale, at }];
+    return { health: { ...health, uneasySince: undefined, levelSince: undefined }, happenings: told };
+  }
+  if (signal.silent || signal.trouble !== undefined || !isUneasy(health.samples, d)) {
+    return { health: { ...health, uneasySince: undefined }, happenings: [] };
+  }
+  const uneasySince = health.uneasySince ?? at;
+  if (health.restlessTold || at - uneasySince < RESTLESS_AFTER_MS) {
+    return { health: { ...health, uneasySince }, happenings: [] };
+  }
+  const told: Happening[] = [{ kind: 'restless', scale, at }];
+  return { health: { ...health, uneasySince, restlessTold: true }, happenings: told };
+}
+
+/** Trembling about one place: close together, and going nowhere. */
+function isUneasy(samples: readonly Sample[], d: Mass): boolean {
+  if (samples.length < 4) return false;
+  const grosses = samples.map(({ gross }) => gross);
+  const middle = grosses.length >> 1;
+  const mean = (part: readonly number[]) => part.reduce((sum, each) => sum + each, 0) / part.length;
+  const going = Math.abs(mean(grosses.slice(middle)) - mean(grosses.slice(0, middle)));
+  return Math.max(...grosses) - Math.min(...grosses) <= UNEASE_D * d && going <= 3 * d;
+}
