@@ -1,10 +1,10 @@
 /** What takes the bytes of one opening of a port: bytes -> lines -> what they say. Asks scales that must be asked. */
-import { decode } from '../wire/decode.ts';
-import { ENDING_TEXT, type Profile } from '../wire/profile.ts';
-import type { Decoded } from '../wire/reading.ts';
+import { decodeLine } from '../wire/decode.ts';
+import type { Profile } from '../wire/profile.ts';
+import { type Decoded, isQuietByHabit } from '../wire/reading.ts';
+import { createReceiver, type Line } from '../wire/receiver.ts';
 import type { Clock } from './clock.ts';
 import type { Receiver, Voice } from './keepOpen.ts';
-import { createLineSplitter } from './lineSplitter.ts';
 import type { Port } from './port.ts';
 
 export interface LineReceiverSettings {
@@ -23,11 +23,10 @@ export const LINES_OF_PROOF = 3;
 export const QUIET_BEFORE_FIRST_MS = 1000;
 /** No scale's line is longer, in bytes. */
 const LONG_LINE = 64;
-const FIRST_PRINTABLE = 0x20;
 
 /**
  * The first line after an opening may be the rest of one, and such a rest can look whole (`6.3 g` of `16.3 g`). It is
- * dropped, but for a scale that speaks on change only it may be the only one for hours. There it is taken when
+ * dropped, but for a scale that is quiet by habit it may be the only one for hours. There it is taken when
  * the port was open and quiet for longer than any line takes, so that its first byte was heard.
  *
  * For the same reason a line whose bytes came too far apart is refused: a line cut short and the next one
@@ -35,30 +34,26 @@ const FIRST_PRINTABLE = 0x20;
  */
 export function receiveLines(settings: LineReceiverSettings, voice: Voice): Receiver {
   const { profile, clock, delayMs, onRaw, notOnlyMine } = settings;
-  const ending = ENDING_TEXT[profile.ending];
-  const endByte = ending.charCodeAt(ending.length - 1);
-  const longestMs = delayMs + wireMs(profile, LONG_LINE);
+  const longestMs = profile.linesPerReading * (delayMs + wireMs(profile, LONG_LINE));
   let openedAt: number | undefined;
   let onTrial = false;
   let proofs = 0;
   let anyBytes = false;
   let noisy = false;
-  /** When the line that is half here began; undefined between lines. */
-  let beganAt: number | undefined;
   let asking = false;
   let askTimer: unknown;
 
-  const onLine = (line: string, at: number): void => {
-    onRaw?.(line, at);
+  const onLine = (line: Line): void => {
+    const { text, began, at } = line;
+    onRaw?.(text, at);
     noisy = false;
-    const tookMs = at - (beganAt ?? at);
     voice.heard(at);
-    const said = decode(profile, line, at);
+    const said = decodeLine(profile, line);
     const told: Decoded =
-      tookMs <= longestMs
+      at - began <= longestMs
         ? said
         : { kind: 'refused', why: 'the line came in pieces, so it may be two', at, raw: rawOf(said) };
-    if (onTrial) judge(line, told);
+    if (onTrial) judge(text, told);
     else voice.tell(told);
   };
 
@@ -82,45 +77,31 @@ export function receiveLines(settings: LineReceiverSettings, voice: Voice): Rece
     voice.tell({ kind: 'refused', why, at, raw: '' });
   };
 
-  const lines = createLineSplitter(profile.ending, onLine, onNoise);
+  const lines = createReceiver(profile, onLine, onNoise);
 
-  const ask = (port: Port, send: string, everyMs: number): void => {
+  const ask = (port: Port, bytes: string, everyMs: number): void => {
     if (!asking) {
       asking = true;
       const answered = (): void => {
         asking = false;
       };
-      port.write(send + ending).then(answered, answered);
+      port.write(bytes).then(answered, answered);
     }
-    askTimer = clock.setTimeout(() => ask(port, send, everyMs), everyMs);
+    askTimer = clock.setTimeout(() => ask(port, bytes, everyMs), everyMs);
   };
 
   return {
     opened(port, trial) {
       openedAt = clock.now();
       onTrial = trial;
-      if (profile.ask) ask(port, profile.ask.send, profile.ask.everyMs);
+      if (profile.ask) ask(port, profile.ask.bytes, profile.ask.everyMs);
     },
     write(chunk, at) {
-      if (!anyBytes && profile.rhythm === 'on-change' && openedAt !== undefined) {
-        // An ending of our own: what follows is then the second line, which is not dropped.
-        const quietMs = Math.max(QUIET_BEFORE_FIRST_MS, 2 * longestMs);
-        if (at - openedAt >= quietMs) lines.write(Uint8Array.of(endByte), at);
+      if (!anyBytes && isQuietByHabit(profile.rhythm) && openedAt !== undefined) {
+        if (at - openedAt >= Math.max(QUIET_BEFORE_FIRST_MS, 2 * longestMs)) lines.begin();
       }
       anyBytes = true;
-      let rest = chunk;
-      if (beganAt !== undefined) {
-        const end = chunk.indexOf(endByte) + 1;
-        if (end > 0) {
-          lines.write(chunk.subarray(0, end), at); // ends the line that was half here
-          beganAt = undefined;
-          rest = chunk.subarray(end);
-        }
-      }
-      if (rest.length > 0) lines.write(rest, at);
-      const half = rest.subarray(rest.lastIndexOf(endByte) + 1);
-      // The line feed after a carriage return that ended a line begins no line.
-      if (half.some((byte) => byte >= FIRST_PRINTABLE)) beganAt ??= at;
+      lines.write(chunk, at);
     },
     end() {
       lines.end();

@@ -4,7 +4,7 @@
  */
 import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import type { Profile } from '../wire/profile.ts';
-import type { ScaleSource } from '../wire/reading.ts';
+import { isQuietByHabit, type ScaleSource } from '../wire/reading.ts';
 import { type Clock, realClock } from './clock.ts';
 import { keepOpen, type Opened } from './keepOpen.ts';
 import type { OpenPort, PortEvents } from './port.ts';
@@ -63,7 +63,7 @@ export function createSerialLink(settings: SerialLinkSettings): ScaleSource {
   return keepOpen({
     scale,
     clock,
-    mayBeQuiet: profile.rhythm === 'on-change',
+    mayBeQuiet: isQuietByHabit(profile.rhythm),
     open,
     receiver: (voice) => {
       const notOnlyMine = (line: string): string | undefined => seat?.notOnlyMine(line);

@@ -74,6 +74,12 @@ function portWire(path: string): Wire {
  */
 export async function simulate(settings: SimulateSettings): Promise<number> {
   const { profile, input, print, signal, openPort = openSerialPort, clock = realClock } = settings;
+  if (!profile.writes) {
+    print(
+      `The wire profile "${profile.id}" does not say how it is written: it needs the key \`writes\` to be simulated.`,
+    );
+    return 3;
+  }
   const [first = 'g', ...others] = unitsOf(profile);
   const units: InstrumentSettings['units'] = [first, ...others];
   let wire: Wire;
@@ -104,6 +110,7 @@ export async function simulate(settings: SimulateSettings): Promise<number> {
     {
       silent: (quiet) => scale.silent(quiet),
       cutNextLine: () => scale.cutNextLine(),
+      pressSend: () => scale.pressSend(),
       sendRaw: (bytes) => scale.sendRaw(bytes),
       drop: () => {
         dropping = dropping.then(drop).catch(fail);

@@ -2,8 +2,10 @@
  * A simulated scale at the far end of a port: lets its instrument's time pass, speaks the wire profile, answers when
  * asked. The port may be a memory cable or a real serial port.
  */
-import type { Instrument } from '../simulate/instrument.ts';
-import { ENDING_TEXT, type Profile } from '../wire/profile.ts';
+import type { Instrument, Shown } from '../simulate/instrument.ts';
+import { wrap } from '../wire/framing.ts';
+import { LINE_JOINT } from '../wire/grouper.ts';
+import type { Profile } from '../wire/profile.ts';
 import { speak } from '../wire/speak.ts';
 import { type Clock, realClock } from './clock.ts';
 import type { OpenPort, Port } from './port.ts';
@@ -32,13 +34,14 @@ export interface SimulatedScale {
   cutNextLine(): void;
   /** Sends bytes as they are: noise. */
   sendRaw(bytes: Uint8Array | string): void;
+  /** Its send key: the display's line, for profiles that send on a key. */
+  pressSend(): void;
   /** How often the program has asked, for asked profiles. */
   readonly asked: number;
 }
 
 export function createSimulatedScale(settings: SimulatedScaleSettings): SimulatedScale {
   const { instrument, profile, openPort, path, clock = realClock, stepMs = 20, onLine, onLost } = settings;
-  const ending = ENDING_TEXT[profile.ending];
   let port: Port | undefined;
   let timer: unknown;
   let quiet = false;
@@ -53,7 +56,8 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
   };
   const say = (line: string): void => {
     if (quiet) return;
-    const text = line + ending;
+    const lines = profile.linesPerReading === 1 ? [line] : line.split(LINE_JOINT);
+    const text = lines.map((each) => wrap(profile.framing, each, profile.serial.dataBits)).join('');
     send(cut ? text.slice(0, Math.ceil(line.length / 2)) : text);
     cut = false;
     onLine?.(line);
@@ -62,8 +66,8 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
   const step = (): void => {
     for (const shown of instrument.advance(clock.now())) {
       const line = speak(profile, shown);
-      if (line === undefined || profile.rhythm === 'asked') continue;
-      if (profile.rhythm === 'on-change' && line === last) continue;
+      if (!shown.stable && profile.rhythm === 'on-settled') last = undefined; // next time it is at rest, it says so
+      if (line === undefined || !saysByItself(shown, line === last)) continue;
       last = line;
       say(line);
     }
@@ -71,16 +75,36 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
     timer = clock.setTimeout(step, stepMs);
   };
 
+  const saysByItself = ({ stable }: Shown, again: boolean): boolean => {
+    switch (profile.rhythm) {
+      case 'continuous':
+        return true;
+      case 'on-change':
+        return !again;
+      case 'on-settled':
+        return stable && !again;
+      case 'while-settled':
+        return stable && profile.ask === undefined;
+      default:
+        return false;
+    }
+  };
+
   const hear = (chunk: Uint8Array): void => {
     if (!profile.ask) return;
-    const questions = (heard + Buffer.from(chunk).toString('latin1')).split(ending);
-    heard = (questions.pop() ?? '').slice(-64);
-    for (const question of questions) {
-      if (question !== profile.ask.send) continue;
+    const between = (heard + Buffer.from(chunk).toString('latin1')).split(profile.ask.bytes);
+    heard = (between.pop() ?? '').slice(-64);
+    for (const _question of between) {
       asked += 1;
-      const line = instrument.shown && speak(profile, instrument.shown);
-      if (line !== undefined) say(line);
+      answer();
     }
+  };
+
+  const answer = (): void => {
+    const { shown } = instrument;
+    if (shown === undefined || (profile.rhythm === 'while-settled' && !shown.stable)) return;
+    const line = speak(profile, shown);
+    if (line !== undefined) say(line);
   };
 
   return {
@@ -110,6 +134,9 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
       cut = true;
     },
     sendRaw: send,
+    pressSend() {
+      if (profile.rhythm === 'on-key') answer();
+    },
     get asked() {
       return asked;
     },

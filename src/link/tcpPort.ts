@@ -3,12 +3,8 @@
  * other, unchanged. Its speed and parity are set in the box.
  */
 import { connect, type Socket } from 'node:net';
+import { readPortText, type TcpAddress } from '../workshop/portText.ts';
 import type { OpenPort, Port, PortEvents } from './port.ts';
-
-export interface TcpAddress {
-  readonly host: string;
-  readonly port: number;
-}
 
 /** A box that does not answer within so long is not reachable, milliseconds. */
 export const CONNECT_MS = 5000;
@@ -21,20 +17,12 @@ const ASK_IF_ALIVE_MS = 5000;
  */
 export const TCP_DELAY_MS = 2500;
 
-/** Reads `tcp:HOST:PORT`; undefined for anything else. An IPv6 address stands in brackets: `tcp:[::1]:4001`. */
-export function readTcpPath(path: string): TcpAddress | undefined {
-  const found = /^tcp:(?:\[([0-9a-f:.]+(?:%\w+)?)\]|([a-z0-9](?:[a-z0-9._-]*[a-z0-9])?)):(\d{1,5})$/i.exec(path);
-  const port = Number(found?.[3]);
-  const host = found?.[1] ?? found?.[2];
-  return host === undefined || port < 1 || port > 65_535 ? undefined : { host, port };
-}
-
 /** Makes an opener. @param dial makes the connection; for tests */
 export function tcpOpener(dial: (address: TcpAddress) => Socket = connect, connectMs: number = CONNECT_MS): OpenPort {
   return async (path, _settings, hear) => {
-    const address = readTcpPath(path);
-    if (!address) throw new Error(`${path} is not a serial port: tcp:HOST:PORT was expected`);
-    const socket = dial(address);
+    const named = readPortText(path);
+    if (named?.kind !== 'tcp') throw new Error(`${path} is not a serial port: tcp:HOST:PORT was expected`);
+    const socket = dial(named.address);
     await connected(socket, connectMs);
     return toPort(socket, hear);
   };

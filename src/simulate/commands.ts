@@ -11,6 +11,8 @@ export interface WireFaults {
   silent(quiet: boolean): void;
   cutNextLine(): void;
   sendRaw(bytes: string): void;
+  /** Its send key is pressed. */
+  pressSend(): void;
   /** The cable is pulled out and plugged in again a little later. */
   drop(): void;
 }
@@ -30,6 +32,7 @@ stop           stop pouring
 take 3.1       take grams off
 lift           take everything off; again: put it back
 zero | unit    the scale's keys
+send           its send key, for scales that send on a key
 off | on       switch it off, or on (then what is on the pan counts as zero)
 silent         send nothing; again: speak
 cut            cut the next line short
@@ -103,6 +106,10 @@ export function createPanCommands(instrument: () => Instrument, faults: WireFaul
     unit() {
       instrument().pressUnit();
       return 'unit key pressed';
+    },
+    send() {
+      faults.pressSend();
+      return 'send key pressed';
     },
     off() {
       instrument().pressOff();

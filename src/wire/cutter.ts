@@ -54,7 +54,7 @@ function atEnds(end: string, frame: Frame, noise: Noise): Cutter {
       skipping = false;
     },
     push(text, at) {
-      if (waiting === '') began = at;
+      if (!/[^\r\n]/.test(waiting)) began = at; // the rest of an ending begins no line
       let from = 0;
       for (let to = text.indexOf(end); to !== -1; to = text.indexOf(end, from)) {
         const body = waiting + text.slice(from, to);

@@ -1,6 +1,6 @@
 /** A wire profile: how one kind of scale speaks on the wire. It is described by the shape of its lines, not by its maker. */
 import type { Unit } from '../mass/units.ts';
-import type { Ending, Framing } from './framing.ts';
+import type { Framing } from './framing.ts';
 import type { Condition, Rhythm } from './reading.ts';
 
 /** Settings of the serial port. */
@@ -11,8 +11,6 @@ export interface SerialSettings {
   readonly parity: 'none' | 'even' | 'odd';
   readonly stopBits: 1 | 2;
 }
-
-export { ENDING_TEXT, type Ending } from './framing.ts';
 
 /** What a status word says. */
 export type StatusMeaning = 'stable' | 'moving' | Condition;
@@ -39,8 +37,6 @@ export interface Profile {
   readonly describes: string;
   readonly serial: SerialSettings;
   readonly framing: Framing;
-  /** The ending of plain lines; `framing` says all. */
-  readonly ending: Ending;
   /** More than one: the lines are joined (see `LINE_JOINT`) before the pattern sees them. */
   readonly linesPerReading: number;
   readonly rhythm: Rhythm;
@@ -55,8 +51,8 @@ export interface Profile {
   readonly units: ReadonlyMap<string, Unit>;
   /** undefined: a number without a unit is refused. */
   readonly blankUnit: BlankUnit | undefined;
-  /** For asked scales: what is sent, without and with its ending, and how often, milliseconds. */
-  readonly ask: { readonly send: string; readonly bytes: string; readonly everyMs: number } | undefined;
+  /** For asked scales: what is sent, with its ending, and how often, milliseconds. */
+  readonly ask: { readonly bytes: string; readonly everyMs: number } | undefined;
   /** undefined: no simulated scale can speak it. */
   readonly writes: Writes | undefined;
 }

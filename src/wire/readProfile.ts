@@ -47,7 +47,6 @@ function toProfile(id: string, file: ProfileFile): Profile {
       stopBits: file.serial['stop bits'],
     },
     framing,
-    ending: typeof framing.end === 'string' ? framing.end : 'lf',
     linesPerReading: file['lines per reading'],
     rhythm: file.rhythm,
     linesPerSecond: file['lines per second'],
@@ -58,7 +57,6 @@ function toProfile(id: string, file: ProfileFile): Profile {
     units: new Map(Object.entries(file.units)),
     blankUnit: blank && { unit: blank.unit, moving: blank.means === 'moving' },
     ask: file.ask && {
-      send: file.ask.send,
       bytes: file.ask.send + askEnding(file.ask.ending, framing),
       everyMs: file.ask['every ms'],
     },

@@ -11,6 +11,7 @@ function setUp() {
     {
       silent: (quiet) => done.push(quiet ? 'silent' : 'speaks'),
       cutNextLine: () => done.push('cut'),
+      pressSend: () => done.push('send'),
       sendRaw: () => done.push('noise'),
       drop: () => done.push('drop'),
     },
