@@ -48,6 +48,8 @@ export interface Instrument {
   /** Switches it on, which takes what is on the pan as zero. */
   pressOn(): void;
   pressOff(): void;
+  /** The display keeps its figure, whatever comes on the pan, until it is let go (or switched off). */
+  freeze(on: boolean): void;
 }
 
 /** Inside, the load is looked at least this often, milliseconds. */
@@ -83,6 +85,7 @@ export function createInstrument(
   let unitIndex = 0;
   let on = true;
   let shown: Shown | undefined;
+  let frozen = false;
   let rest = { from: startMs, figure: Number.NaN };
   let idle = { from: startMs, figure: Number.NaN };
 
@@ -124,7 +127,7 @@ export function createInstrument(
         const at = now();
         step(at);
         if (!on || steps % stepsPerFigure !== 0) continue;
-        shown = figureAt(at);
+        shown = frozen && shown ? { ...shown, at } : figureAt(at);
         figures.push(shown);
         if (sleepsAfterMs !== undefined && at - idle.from >= sleepsAfterMs) {
           on = false;
@@ -154,6 +157,10 @@ export function createInstrument(
     pressOff() {
       on = false;
       shown = undefined;
+      frozen = false;
+    },
+    freeze(isFrozen) {
+      frozen = isFrozen;
     },
   };
 }

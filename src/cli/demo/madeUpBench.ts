@@ -1,11 +1,12 @@
 /** The demo's bench: a simulated world, and for each scale an instrument at the far end of a cable in memory. */
 import { createMemoryCable } from '../../link/memoryPort.ts';
+import type { OpenPort } from '../../link/port.ts';
 import { createSerialLink } from '../../link/serialLink.ts';
 import { createSimulatedScale, type SimulatedScale } from '../../link/simulatedScale.ts';
 import { type Mass, mass } from '../../mass/mass.ts';
 import type { Clock } from '../../signal/clock.ts';
 import { createHand, type Hand } from '../../simulate/hand.ts';
-import { createInstrument, type Instrument, usualNoise } from '../../simulate/instrument.ts';
+import { createInstrument, type Instrument, type InstrumentSettings, usualNoise } from '../../simulate/instrument.ts';
 import { seededRandom } from '../../simulate/seededRandom.ts';
 import { createWorld, type World } from '../../simulate/world.ts';
 import type { StationScale } from '../../weighing/station.ts';
@@ -17,9 +18,21 @@ export interface MadeUpBench {
   readonly world: World;
   readonly hand: Hand;
   readonly instruments: ReadonlyMap<string, Instrument>;
+  readonly simulated: ReadonlyMap<string, SimulatedScale>;
   readonly scales: readonly StationScale[];
   start(): Promise<void>;
   stop(): Promise<void>;
+}
+
+/** Both ends of a wire: the program's and the simulated scale's. */
+export interface Wire {
+  readonly near: { readonly openPort: OpenPort; readonly path: string };
+  readonly far: { readonly openPort: OpenPort; readonly path: string };
+}
+
+function memoryWire(scale: string): Wire {
+  const { near, far } = createMemoryCable();
+  return { near: { openPort: near, path: scale }, far: { openPort: far, path: scale } };
 }
 
 export interface MadeUpBenchInput {
@@ -27,11 +40,16 @@ export interface MadeUpBenchInput {
   readonly profiles: ReadonlyMap<string, Profile>;
   readonly clock: Clock;
   readonly seed: number;
+  /** The wire to a scale; by default a cable in memory. */
+  readonly wireTo?: (scale: string) => Wire;
+  /** Settings of the instruments that differ from the usual. */
+  readonly instrument?: Partial<InstrumentSettings>;
   /** What lots truly hold where the book is wrong, by lot. */
   readonly trueStock?: ReadonlyMap<string, Mass>;
 }
 
-export function createMadeUpBench({ workshop, profiles, clock, seed, trueStock }: MadeUpBenchInput): MadeUpBench {
+export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
+  const { workshop, profiles, clock, seed, trueStock, wireTo = memoryWire } = input;
   const world = createWorld({
     pans: [...workshop.scales.keys()],
     vessels: [...workshop.vessels.values()].map(({ id, tare }) => ({ id, tare })),
@@ -41,7 +59,7 @@ export function createMadeUpBench({ workshop, profiles, clock, seed, trueStock }
   });
   const hand = createHand(world, clock.now());
   const instruments = new Map<string, Instrument>();
-  const simulated: SimulatedScale[] = [];
+  const simulated = new Map<string, SimulatedScale>();
   const scales: StationScale[] = [];
   let number = 0;
   for (const scale of workshop.scales.values()) {
@@ -49,29 +67,30 @@ export function createMadeUpBench({ workshop, profiles, clock, seed, trueStock }
     if (!profile) continue;
     number += 1;
     const instrument = createInstrument(
-      settingsOf(scale, profile),
+      { ...settingsOf(scale, profile), ...input.instrument },
       hand.loadOn(world.pan(scale.id)),
       seededRandom(seed + number),
       clock.now(),
     );
-    const cable = createMemoryCable();
+    const { near, far } = wireTo(scale.id);
     instruments.set(scale.id, instrument);
-    simulated.push(createSimulatedScale({ instrument, profile, openPort: cable.far, path: scale.id, clock }));
+    simulated.set(scale.id, createSimulatedScale({ instrument, profile, ...far, clock }));
     scales.push({
       signal: signalConfigOf(scale, profile),
-      source: createSerialLink({ scale: scale.id, path: scale.id, profile, openPort: cable.near, clock }),
+      source: createSerialLink({ scale: scale.id, profile, ...near, clock }),
     });
   }
   return {
     world,
     hand,
     instruments,
+    simulated,
     scales,
     async start() {
-      await Promise.all(simulated.map((each) => each.start()));
+      await Promise.all([...simulated.values()].map((each) => each.start()));
     },
     async stop() {
-      await Promise.all(simulated.map((each) => each.stop()));
+      await Promise.all([...simulated.values()].map((each) => each.stop()));
     },
   };
 }
