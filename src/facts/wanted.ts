@@ -1,12 +1,12 @@
 /** What a draw must still weigh, given what the earlier parts of its ingredient came to; and which task is next. */
 import type { Band } from '../accept/band.ts';
 import { judge } from '../accept/band.ts';
-import { weighingBudget } from '../accept/budget.ts';
 import { guardBand } from '../accept/uncertainty.ts';
 import { greater, lesser, type Mass, mass, minus, plus, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, Task } from '../plan/model.ts';
 import { downToGrid, upToGrid } from '../plan/plannedBand.ts';
 import type { BatchState } from './batchState.ts';
+import { certaintyOf } from './certainty.ts';
 
 export interface Wanted extends Band {
   readonly target: Mass;
@@ -40,16 +40,8 @@ function planned(state: BatchState, draw: PlannedDraw): Wanted {
  */
 function guarded(state: BatchState, draw: PlannedDraw, band: Wanted): Wanted {
   const scale = state.plan.scales[draw.scale];
-  const standing = state.scales[draw.scale];
-  if (!scale || !standing) return band;
-  const { uncertainty } = weighingBudget({
-    net: draw.target,
-    d: scale.d,
-    stated: scale.repeatability,
-    measured: standing.repeatability,
-    drift: ZERO,
-    slopePpm: standing.slopePpm,
-  });
+  if (!scale || !state.scales[draw.scale]) return band;
+  const { uncertainty } = certaintyOf(state, draw, draw.target, ZERO);
   if (uncertainty <= draw.uncertainty) return band;
   const whole = draw.part ?? draw;
   const halfBand = plus(lesser(minus(whole.target, whole.low), minus(whole.high, whole.target)), draw.guard);

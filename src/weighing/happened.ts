@@ -1,5 +1,5 @@
 /** The facts that the weighing chart says, built from what is on the bench at that moment. */
-import { type Budget, weighingBudget } from '../accept/budget.ts';
+import { certaintyOf } from '../facts/certainty.ts';
 import type { Deviation, Happened } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
@@ -12,10 +12,10 @@ import {
   panNow,
   residueNow,
   type Scene,
-  scaleOf,
   stepNow,
   takenBack,
   wantedNow,
+  zeroDriftNow,
 } from './look.ts';
 
 type Said = readonly Happened[];
@@ -47,20 +47,6 @@ interface Accepting {
   readonly lotEnded?: boolean;
 }
 
-/** How surely the present net weight is known, from the scale's own data and what its last check found. */
-function certainty(scene: Scene, draw: PlannedDraw, net: Mass): { budget: Budget; uncertainty: Mass } {
-  const { d, repeatability } = scaleOf(scene, draw.scale);
-  const standing = scene.batch.scales[draw.scale];
-  return weighingBudget({
-    net,
-    d,
-    stated: repeatability,
-    measured: standing?.repeatability ?? null,
-    drift: ZERO,
-    slopePpm: standing?.slopePpm ?? null,
-  });
-}
-
 /** The weight that rests on the pan now is accepted. */
 export function weighed(scene: Scene, { how, deviation, lotEnded = false }: Accepting): Said {
   const draw = drawNow(scene);
@@ -85,7 +71,7 @@ export function weighed(scene: Scene, { how, deviation, lotEnded = false }: Acce
       after: pan.load,
       net,
       takenBack: takenBack(scene, net),
-      ...certainty(scene, draw, net),
+      ...certaintyOf(scene.batch, draw, net, zeroDriftNow(scene)),
       how: pan.keyed ? 'keyed' : how,
       deviation: deviation ?? null,
       lotEnded,

@@ -7,6 +7,8 @@ export interface Pan {
   /** The load it rests at, or rested at last. */
   readonly load: Mass;
   readonly zero: Mass;
+  /** How far the zero had moved when the empty pan was last read. */
+  readonly zeroShift: Mass;
   readonly zeroKnown: boolean;
   /** The level has stood for the dwell time. */
   readonly dwelt: boolean;
@@ -28,6 +30,7 @@ export const UNKNOWN_PAN: Pan = {
   state: 'unknown',
   load: ZERO,
   zero: ZERO,
+  zeroShift: ZERO,
   zeroKnown: false,
   dwelt: false,
   keyed: false,
@@ -62,8 +65,10 @@ function noted(pan: Pan, happening: Happening): Pan {
       const zero = minus(gross, load);
       return { ...pan, state: 'settled', load, zero, zeroKnown, dwelt, keyed, doubted, restless: false };
     }
-    case 'emptied':
-      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroKnown: true };
+    case 'emptied': {
+      const zeroShift = happening.shift ?? ZERO;
+      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroShift, zeroKnown: true };
+    }
     case 'silent':
       return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };
     case 'trouble':
