@@ -3,6 +3,7 @@
  * none is dropped; what keeps it open is the same as for any other scale.
  */
 
+import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import { type HidLayout, readHidLayout, USUAL_LAYOUT } from '../wire/hidLayout.ts';
 import { decodeHidReport } from '../wire/hidReport.ts';
 import type { ScaleSource } from '../wire/reading.ts';
@@ -38,7 +39,7 @@ export function createHidSource(settings: HidSourceSettings): ScaleSource {
     const port = await openDevice(usb, found.path, hear).catch((error: unknown) => {
       throw new HidTrouble(cannotOpen(error, found, platform));
     });
-    spec = found;
+    spec = asked(found);
     return { port, onTrial: false };
   };
 
@@ -73,7 +74,11 @@ class HidTrouble extends Error {
 function trouble(error: unknown): PortTrouble {
   if (error instanceof HidTrouble) return { kind: error.kind, say: error.message };
   if (error instanceof NoHidLibrary) return { kind: 'other', say: error.message };
-  return { kind: 'other', say: `USB can't be looked at: ${error instanceof Error ? error.message : String(error)}.` };
+  return { kind: 'other', say: `USB can't be looked at: ${textOf(error)}.` };
+}
+
+function textOf(error: unknown): string {
+  return cutToWidth(cleanText(error instanceof Error ? error.message : String(error)), 160);
 }
 
 async function find(usb: HidLibrary, spec: HidSpec, scale: string): Promise<HidScale> {
@@ -96,7 +101,7 @@ async function find(usb: HidLibrary, spec: HidSpec, scale: string): Promise<HidS
   return found;
 }
 
-/** A scale without a serial number is not the one that a serial number was asked for. */
+/** All that tells this one: a scale without a serial number is not the one that a serial number was asked for. */
 function asked({ vendorId, productId, serialNumber = '' }: HidScale): HidSpec {
   return { vendorId, productId, serialNumber };
 }
@@ -141,7 +146,7 @@ async function openDevice(usb: HidLibrary, path: string, hear: PortEvents): Prom
 }
 
 function cannotOpen(error: unknown, scale: HidScale, platform: NodeJS.Platform): PortTrouble {
-  const text = error instanceof Error ? error.message : String(error);
+  const text = textOf(error);
   const name = hidText(scale);
   if (!/permission denied|access (is )?denied|not permitted/i.test(text)) {
     return {

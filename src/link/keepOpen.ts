@@ -179,7 +179,8 @@ export function keepOpen(way: Way): ScaleSource {
 
   /** A port that has hung up without a word may still be known by its device file, which is gone. */
   const lookForDevice = (mine: number): void => {
-    void (now?.opened.port.present?.() ?? Promise.resolve(true)).then((isThere) => {
+    const looked = now?.opened.port.present?.().catch(() => true) ?? Promise.resolve(true);
+    void looked.then((isThere) => {
       if (mine !== generation) return;
       if (isThere) watch(mine);
       else lose(way.gone());

@@ -67,5 +67,5 @@ function byUse(a: ListedPort, b: ListedPort): number {
 
 /** An adapter's words are foreign text. */
 function shown(text: string | undefined): string | undefined {
-  return text === undefined ? undefined : cutToWidth(cleanText(text), 60);
+  return text === undefined ? undefined : cutToWidth(cleanText(text).trim(), 60);
 }

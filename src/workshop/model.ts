@@ -2,6 +2,8 @@
 import type { AccuracyClass } from '../accept/accuracyClass.ts';
 import type { CheckWeight } from '../accept/checkWeights.ts';
 import type { Mass } from '../mass/mass.ts';
+import type { Unit } from '../mass/units.ts';
+import type { Rhythm } from '../wire/reading.ts';
 
 /** A scale of the workshop. */
 export interface Scale {
@@ -18,14 +20,26 @@ export interface Scale {
   readonly e?: Mass | undefined;
   /** How far off its weights may be by the scale's own data; undefined when the maker does not know it. */
   readonly permissibleError?: Mass | undefined;
-  /** A serial port's path; undefined for a scale with no port, whose display the maker types in. */
+  /** A serial port's path, `tcp:HOST:PORT` or `hid:...`; undefined for a scale whose display the maker types in. */
   readonly port: string | undefined;
-  /** Id of the wire profile; undefined exactly when there is no port. */
+  /** Id of the wire profile; undefined when there is no port, and for a USB scale. */
   readonly profile: string | undefined;
+  /** Serial number of its serial port's adapter: no other is its port then. */
+  readonly adapter?: string | undefined;
+  /** How a USB scale (`hid:...`) speaks, which no profile tells; undefined for all others. */
+  readonly usb?: UsbSpeech | undefined;
   /** How long a weight must stand settled in its band before it is accepted by itself, milliseconds. */
   readonly dwellMs: number;
   /** The scale switches itself off after so long without a change, milliseconds; undefined when it does not. */
   readonly sleepsAfterMs: number | undefined;
+}
+
+/** What the standard for USB scales leaves open. */
+export interface UsbSpeech {
+  /** The unit that it is set to. */
+  readonly unit: Unit;
+  readonly rhythm: Exclude<Rhythm, 'asked'>;
+  readonly linesPerSecond: number;
 }
 
 /** Anything that holds an ingredient on a pan. */

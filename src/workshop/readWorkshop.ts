@@ -8,6 +8,7 @@ import type { Mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { Ingredient, Lot, Scale, Vessel, Workshop } from './model.ts';
 import { nameHint } from './nearest.ts';
+import { clashingPorts } from './portText.ts';
 import { type Problem, readYaml } from './problems.ts';
 import {
   amount,
@@ -21,8 +22,8 @@ import {
   sentence,
   timeOf,
   volume,
-  yesNo,
 } from './quantities.ts';
+import { checkConnection, connectionKeys, connectionOf } from './scaleConnection.ts';
 
 /** How long a settled weight must stand in its band before it is accepted by itself, unless the file says. */
 export const USUAL_DWELL_MS = 1500;
@@ -42,14 +43,12 @@ const scale = z
     class: z.enum(ACCURACY_CLASSES, 'an accuracy class as marked on the scale: I, II, III or IIII').optional(),
     e: interval.optional(),
     'permissible error': massOf('0.2 g').optional(),
-    port: plainText('the path of a serial port, such as `/dev/ttyUSB0` or `COM3`', 200).optional(),
-    profile: id.optional(),
-    keyed: yesNo.optional(),
+    ...connectionKeys,
     dwell: timeOf('1.5 s', 200, 60_000).optional(),
     'sleeps after': timeOf('180 s', 5_000, 86_400_000).optional(),
   })
   .superRefine((entry, context) => {
-    const { capacity, d, repeatability, port, profile, keyed } = entry;
+    const { capacity, d, repeatability } = entry;
     const say = (path: string[], message: string) => context.addIssue({ code: 'custom', path, message });
     if (capacity <= d) say(['capacity'], 'more than the scale interval `d`');
     if (repeatability !== undefined && repeatability * 100 > capacity) {
@@ -64,14 +63,7 @@ const scale = z
     if (accuracyClass !== undefined && !fitsClass({ accuracyClass, e: e ?? d }, capacity)) {
       say(['class'], 'a class that fits the capacity and `e` (where `e` is not given, it is taken to be `d`)');
     }
-    if (keyed === true) {
-      if (port !== undefined) say(['port'], 'no port for a scale that is `keyed: yes`');
-      if (profile !== undefined) say(['profile'], 'no profile for a scale that is `keyed: yes`');
-    } else {
-      const or = 'or `keyed: yes` for a scale whose display is typed in';
-      if (port === undefined) say(['port'], `the path of its serial port, ${or}`);
-      if (profile === undefined) say(['profile'], `the name of its wire profile, ${or}`);
-    }
+    checkConnection(entry, say);
   });
 
 const vessel = z.strictObject({
@@ -128,11 +120,8 @@ const file = z
       }
     }
 
-    const ports = new Map<string, string>();
-    for (const [name, { port }] of Object.entries(shop.scales)) {
-      const other = port === undefined ? undefined : ports.get(port);
-      if (other !== undefined) say(['scales', name, 'port'], 'a port of its own', `\`${other}\` has this one`);
-      if (port !== undefined) ports.set(port, name);
+    for (const [name, other] of clashingPorts(shop.scales)) {
+      say(['scales', name, 'port'], 'a port of its own', `\`${other}\` has this one`);
     }
 
     const jars = new Map<string, string>();
@@ -171,8 +160,7 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     accuracyClass: entry.class,
     e: entry.e,
     permissibleError: entry['permissible error'],
-    port: entry.port,
-    profile: entry.profile,
+    ...connectionOf(entry),
     dwellMs: entry.dwell ?? USUAL_DWELL_MS,
     sleepsAfterMs: entry['sleeps after'],
   });

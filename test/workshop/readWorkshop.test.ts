@@ -101,7 +101,7 @@ describe('a workshop file', () => {
       many-faults.yaml:7:8  scales.bench.d
           found \`0.3 g\`, expected 1, 2 or 5 times a power of ten, such as \`0.1 g\` or \`0.02 g\`
       many-faults.yaml:9:5  scales.bench.profle
-          found the key \`profle\`, expected one of the keys \`capacity\`, \`d\`, \`repeatability\`, \`class\`, \`e\`, \`permissible error\`, \`port\`, \`profile\`, \`keyed\`, \`dwell\`, \`sleeps after\` (did you mean \`profile\`?)
+          found the key \`profle\`, expected one of the keys \`capacity\`, \`d\`, \`repeatability\`, \`class\`, \`e\`, \`permissible error\`, \`port\`, \`profile\`, \`adapter\`, \`keyed\`, \`unit\`, \`rhythm\`, \`lines per second\`, \`dwell\`, \`sleeps after\` (did you mean \`profile\`?)
       many-faults.yaml:10:3  scales.Fine
           found the key \`Fine\`, expected a short name of small letters, digits and \`-\`, such as \`melt-jug\`
       many-faults.yaml:16:11  vessels.jug.name
@@ -131,7 +131,7 @@ describe('a workshop file', () => {
     ['a mass without a unit', '0.1 g', '0.1', 'a mass such as `0.1 g`'],
     ['an unknown unit', '0.1 g', '0.1 stone', 'a mass such as `0.1 g`'],
     ['an interval of 0.3 g', '0.1 g', '0.3 g', '1, 2 or 5 times a power of ten'],
-    ['no port', / {4}port.*\n/, '', 'the path of its serial port, or `keyed: yes`'],
+    ['no port', / {4}port.*\n/, '', '`hid:` for a USB scale; or `keyed: yes`'],
     ['no profile', / {4}profile.*\n/, '', 'the name of its wire profile, or `keyed: yes`'],
     ['a port of a keyed scale', 'keyed: yes', 'keyed: yes\n    port: COM3', 'no port for a scale that is `keyed: yes`'],
     ['keyed: maybe', 'keyed: yes', 'keyed: maybe', '`yes` or `no`'],
