@@ -58,6 +58,9 @@ export function openScreen(options: ScreenOptions): OpenScreen {
     coloured: wantsColour(environment),
     clock,
   };
+  // Before the first frame: a key that is typed while the terminal still echoes would push the whole frame up a row,
+  // and what is drawn from then on would land in wrong rows.
+  if (stdin.isTTY) stdin.setRawMode(true);
   const app = render(
     <SurfaceContext value={surface}>
       <Screen bench={bench} live={live} repaints={repaints} onKey={onKey} onAnswer={onAnswer} />
