@@ -78,9 +78,10 @@ function busyLines(pattern: Node): Set<string> {
   const add = (before: string, body: string, most: number): void => {
     if (body === '') return;
     const room = Math.max(0, LENGTH - 1 - before.length);
-    const full = before + body.repeat(Math.min(most, Math.ceil(room / body.length))).slice(0, room);
-    lines.add(`${full}\u0000`);
-    lines.add((before + body.repeat(Math.ceil(room / body.length))).slice(0, LENGTH - 1).concat('\u0000'));
+    const full = body.repeat(Math.ceil(room / body.length)).slice(0, room);
+    for (const filled of [full.slice(0, most * body.length), full]) {
+      for (const nonsense of ['\n', '\u0000']) lines.add((before + filled).slice(0, LENGTH - 1) + nonsense);
+    }
   };
   const walk = (node: Node, before: string): string => {
     switch (node.kind) {
