@@ -1,0 +1,133 @@
+/**
+ * The whole chart, walked through by generated paths: every state and every transition of its definition is reached,
+ * and on the way nothing happens that must not.
+ */
+
+import { beforeAll, describe, expect, it } from 'vitest';
+import { type AnyTransitionDefinition, createActor, SimulatedClock } from 'xstate';
+import { getAdjacencyMap, getShortestPaths } from 'xstate/graph';
+import type { Fact } from '../../src/facts/fact.ts';
+import { batchAfter, type Snapshot, stateName } from './chartRig.ts';
+import { type ModelEvent, machine, nameOf, offers, RINGS } from './modelBench.ts';
+import { checkStep, checkSums } from './modelRules.ts';
+import { aPlan, melt } from './samplePlan.ts';
+import { statesOf, transitionsOf } from './transitions.ts';
+
+/** Transitions that no path can take, each with the reason why the chart has it all the same. */
+const NEVER_TAKEN: Readonly<Record<string, string>> = {};
+
+const plan = aPlan();
+const input = { batch: batchAfter([], plan) };
+
+interface Edge {
+  readonly before: Snapshot;
+  readonly event: ModelEvent;
+  readonly after: Snapshot;
+}
+
+/** How the real chart went along a path: its last state, and the transitions that it took. */
+interface Walked {
+  readonly last: Snapshot;
+  readonly taken: ReadonlySet<AnyTransitionDefinition>;
+  readonly written: readonly Fact[];
+}
+
+/** Walks the real chart along a path, with the rules checked at each step. */
+function walk(events: readonly ModelEvent[]): Walked {
+  const taken = new Set<AnyTransitionDefinition>();
+  const written: Fact[] = [];
+  const clock = new SimulatedClock();
+  const actor = createActor(machine, {
+    input,
+    clock,
+    inspect: (seen) => {
+      if (seen.type === '@xstate.microstep') for (const each of seen._transitions) taken.add(each);
+    },
+  });
+  actor.start();
+  let last = actor.getSnapshot();
+  for (const event of events) {
+    if (event.type === RINGS) clock.increment(melt.forMs ?? 0);
+    else actor.send(event as never);
+    if ('output' in event) written.push(...(event.output as readonly Fact[]));
+    const after = actor.getSnapshot();
+    checkStep(last, event, after);
+    last = after;
+  }
+  return { last, taken, written };
+}
+
+describe('the weighing chart', () => {
+  const edges: Edge[] = [];
+  /** By the name of a state: the events that lead there. */
+  const paths = new Map<string, readonly ModelEvent[]>();
+
+  beforeAll(() => {
+    const options = { input, events: offers, serializeState: nameOf } as never;
+    const map = getAdjacencyMap(machine as never, options) as unknown as Record<
+      string,
+      { state: Snapshot; transitions: Record<string, { event: ModelEvent; state: Snapshot }> }
+    >;
+    for (const { state, transitions } of Object.values(map)) {
+      for (const { event, state: after } of Object.values(transitions)) edges.push({ before: state, event, after });
+    }
+    for (const { state, steps } of getShortestPaths(machine, options)) {
+      paths.set(
+        nameOf(state),
+        steps.slice(1).map(({ event }) => event as ModelEvent),
+      ); // the first is the start itself
+    }
+  });
+
+  it('keeps its rules at every step that there is', () => {
+    expect(edges.length).toBeGreaterThan(10_000);
+    for (const { before, event, after } of edges) checkStep(before, event, after);
+  });
+
+  it('can always be brought to an end', () => {
+    const next = new Map<string, Set<string>>();
+    const ended = new Set<string>();
+    for (const { before, after } of edges) {
+      const [from, to] = [nameOf(before), nameOf(after)];
+      next.set(to, (next.get(to) ?? new Set()).add(from)); // backwards
+      if (after.context.batch.ended === 'finished') ended.add(to);
+    }
+    const good = new Set(ended);
+    for (const name of good) for (const earlier of next.get(name) ?? []) good.add(earlier);
+    const stuck = [...paths.keys()].filter((name) => !good.has(name) && !/\babandoned\b|^abandon/.test(name));
+    expect(stuck).toEqual([]);
+  });
+
+  it('is reached in every state and every transition, and the real chart goes the same way', () => {
+    const all = transitionsOf(machine);
+    const missing = new Map([...all].map(([transition, name]) => [transition, name]));
+    const reached = new Set<string>();
+    const kinds = new Set<string>();
+    const go = (events: readonly ModelEvent[], to: string) => {
+      const { last, taken, written } = walk(events);
+      expect(nameOf(last)).toBe(to);
+      checkSums(plan, written);
+      reached.add(stateName(last));
+      for (const each of taken) missing.delete(each);
+    };
+    // One path for each kind of step: from where, by what, to where, with what decided.
+    for (const { before, event, after } of edges) {
+      const kind = [
+        stateName(before),
+        event.type,
+        stateName(after),
+        after.context.pending.map((each) => each.kind),
+      ].join();
+      if (kinds.has(kind)) continue;
+      kinds.add(kind);
+      go([...(paths.get(nameOf(before)) ?? []), event], nameOf(after));
+    }
+    for (const name of Object.keys(NEVER_TAKEN)) expect([...missing.values()], 'is taken after all').toContain(name);
+    expect([...missing.values()].filter((name) => !(name in NEVER_TAKEN))).toEqual([]);
+    expect([...reached].sort()).toEqual(
+      statesOf(machine)
+        .filter((name) => name !== 'choosing')
+        .sort(),
+    );
+  });
+});

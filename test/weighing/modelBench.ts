@@ -1,0 +1,144 @@
+/**
+ * The weighing chart as a model to be walked through by generated paths: what can happen in a state, and which states
+ * count as the same. Weights are chosen so that each rule of the chart has one on either side of it.
+ */
+import { fromPromise } from 'xstate';
+import type { Fact, Happened } from '../../src/facts/fact.ts';
+import { wanted } from '../../src/facts/wanted.ts';
+import { type Mass, mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
+import type { PlannedDraw } from '../../src/plan/model.ts';
+import { weighingChart } from '../../src/weighing/chart.ts';
+import { type Answer, panEvent, type WeighingEvent } from '../../src/weighing/events.ts';
+import {
+  drawNow,
+  drawStateNow,
+  expectedLoad,
+  netNow,
+  panNow,
+  residueNow,
+  scaleOf,
+  standing,
+  stepNow,
+  verdictNow,
+} from '../../src/weighing/look.ts';
+import type { RecordInput } from '../../src/weighing/record.ts';
+import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, yes } from './chartRig.ts';
+import { sealed } from './samplePlan.ts';
+
+/** The chart, but what is to be written is answered by events of the model alone. */
+export const machine = weighingChart.provide({
+  actors: { record: fromPromise<readonly Fact[], RecordInput>(() => new Promise(() => {})) },
+});
+
+export interface ModelEvent {
+  readonly type: string;
+}
+
+const WRITTEN = 'xstate.done.actor.0.weighing.recording';
+const NOT_WRITTEN = 'xstate.error.actor.0.weighing.recording';
+export const RINGS = 'xstate.after.burst.weighing.step.running';
+
+const answers: readonly Answer[] = [yes, stop, keep('it can not be taken out'), giveUp, lotEnded, again, abandon];
+
+/** All that can happen in a state, as far as it makes a difference. */
+export function offers(snapshot: Snapshot): readonly ModelEvent[] {
+  if (snapshot.status !== 'active') return [];
+  const { context } = snapshot;
+  if (snapshot.matches('recording')) {
+    const output = sealed(context.pending, context.batch.seq);
+    return [{ type: WRITTEN, output } as ModelEvent, { type: NOT_WRITTEN, error: new Error('full') } as ModelEvent];
+  }
+  const rings = snapshot.matches({ step: 'running' }) ? [{ type: RINGS }] : [];
+  return [...answers, ...rings, ...onPan(snapshot)];
+}
+
+/** States in which the chart looks at no pan: there it is enough that something may change meanwhile. */
+const LOOKS_AWAY = ['gathering', 'givingUp', 'paused', 'abandoning', 'step', 'logFailed'];
+
+function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
+  const scene = snapshot.context;
+  const draw = drawNow(scene);
+  if (!draw) return [];
+  const { scale } = draw;
+  const tell = { scale, at: 0 };
+  const fresh = panEvent({ kind: 'fresh', ...tell });
+  const silent = panEvent({ kind: 'silent', ...tell, say: null });
+  const empties = panEvent({ kind: 'emptied', ...tell, zero: ZERO });
+  const pan = panNow(scene);
+  if (pan.state === 'silent') return [fresh];
+  if (pan.state === 'trouble') return [panEvent({ kind: 'trouble-over', ...tell }), silent];
+  if (LOOKS_AWAY.includes(stateName(snapshot).split('.')[0] ?? '')) return [silent, empties];
+
+  const level = (load: Mass, zeroKnown = true) => ({ ...tell, load, gross: plus(load, pan.zero), zeroKnown });
+  const moves = pan.state === 'moving' ? [] : [panEvent({ kind: 'moving', ...tell })];
+  const dwells =
+    pan.state === 'settled' && !pan.dwelt
+      ? [panEvent({ kind: 'dwelt', ...level(pan.load, pan.zeroKnown), keyed: false })]
+      : [];
+  const vessel = drawStateNow(scene)?.base ?? expectedLoad(scene, draw).load;
+  return [
+    ...moves,
+    ...dwells,
+    ...levels(snapshot, draw).map((load) => panEvent({ kind: 'settled', ...level(load) })),
+    panEvent({ kind: 'settled', ...level(vessel, false) }),
+    panEvent({ kind: 'settled', ...level(plus(vessel, mass(77 * scaleOf(scene, scale).d)), false) }),
+    empties,
+    silent,
+    panEvent({ kind: 'trouble', ...tell, trouble: 'wrong-unit' }),
+  ];
+}
+
+/** Loads that the pan of a draw may come to rest at. */
+function levels({ context: scene }: Snapshot, draw: PlannedDraw): readonly Mass[] {
+  const { d } = scaleOf(scene, draw.scale);
+  const other = Object.values(scene.batch.plan.vessels).find(({ id }) => id !== draw.on && id !== 'bowl');
+  const others = [other?.tare ?? ZERO];
+  const state = drawStateNow(scene);
+  const base = state?.base ?? null;
+  if (base === null) {
+    const { load, within } = expectedLoad(scene, draw);
+    return [load, plus(load, within, mass(50 * d)), ...others];
+  }
+  if (state?.status === 'weighed') {
+    const net = state.net ?? ZERO;
+    return [net, mass(net * 0.3), mass(2 * d), mass(-40 * d)].map((left) => onGrid(plus(base, left), d));
+  }
+  const { low, target, high } = wanted(scene.batch, draw);
+  const { peak } = state ?? {};
+  const more = peak == null ? high : peak;
+  const nets = [ZERO, mass(low / 2), target, plus(high, d), plus(more, mass(3 * d)), mass(-200 * d)];
+  const loads = nets.map((net) => onGrid(draw.way === 'subtract' ? minus(base, net) : plus(base, net), d));
+  return [...loads, ...others];
+}
+
+function onGrid(load: Mass, d: Mass): Mass {
+  return mass(Math.round(load / d) * d);
+}
+
+/** What makes two states of the chart the same: everything but the weights and counts themselves. */
+export function nameOf(snapshot: Snapshot): string {
+  const { context } = snapshot;
+  const { batch } = context;
+  const draw = drawNow(context);
+  const state = drawStateNow(context);
+  const pan = panNow(context);
+  const residue = residueNow(context);
+  return [
+    stateName(snapshot),
+    draw?.id ?? stepNow(context)?.id ?? 'none',
+    Object.values(batch.draws)
+      .map(({ status }) => status[0])
+      .join(''),
+    Object.entries(batch.steps).map(([id, { bursts, done }]) => `${id}${done ? 'x' : bursts}`),
+    batch.ended,
+    state && `${state.base !== null} ${state.peak !== null} ${state.lotEnded}`,
+    `${pan.state} ${pan.zeroKnown} ${pan.dwelt} ${standing(context)} ${verdictNow(context)} ${(netNow(context) ?? 0) > 0} ${residue !== null}`,
+    context.lostScale,
+    context.pending.map(briefly),
+    context.failure,
+  ].join('|');
+}
+
+function briefly(happened: Happened): string {
+  return 'deviation' in happened && happened.deviation ? `${happened.kind}!` : happened.kind;
+}

@@ -1,0 +1,152 @@
+/** What must hold in every state of the weighing chart and at every step from one to the next, whatever happens. */
+import { expect } from 'vitest';
+import { judge } from '../../src/accept/band.ts';
+import { isExpected, sameAsBefore } from '../../src/accept/standing.ts';
+import { apply, drawOf, planned } from '../../src/facts/apply.ts';
+import type { Fact, Happened } from '../../src/facts/fact.ts';
+import { type Mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
+import type { Plan } from '../../src/plan/model.ts';
+import { panOf, scaleOf, wantedNow } from '../../src/weighing/look.ts';
+import { isUntrusted } from '../../src/weighing/pans.ts';
+import { type Snapshot, stateName } from './chartRig.ts';
+import { BATCH } from './samplePlan.ts';
+
+/** What happens, with what it brings along. */
+export interface Told {
+  readonly type: string;
+  readonly reason?: string;
+}
+
+/** States in which nothing at all is decided unless the maker answers. */
+const AT_REST = ['gathering', 'givingUp', 'paused', 'abandoning', 'logFailed', 'step.ready', 'step.rung', 'ended'];
+
+/** The rules of one step: `before`, then `event`, gave `after`. */
+export function checkStep(before: Snapshot, event: Told, after: Snapshot): void {
+  expect(after.status, 'the chart broke').not.toBe('error');
+  const at = `${stateName(before)} --${event.type}--> ${stateName(after)}`;
+  const isAnswer = event.type.startsWith('answer.');
+  checkOneDraw(after, at);
+
+  if (before.matches('recording')) {
+    if (after.matches('recording')) return;
+    // What is being written does not change, and counts only once it is written.
+    if (!event.type.startsWith('xstate.done')) expect(after.context.pending, at).toBe(before.context.pending);
+    if (!event.type.startsWith('xstate.done')) expect(after.context.batch, at).toBe(before.context.batch);
+    return;
+  }
+  expect(after.context.batch, `${at}: the batch changes by written facts alone`).toBe(before.context.batch);
+  const decided = after.matches('recording') && after.context.pending !== before.context.pending;
+  if (!decided) return;
+  if (!isAnswer) expect(AT_REST, `${at}: decided without an answer`).not.toContain(stateName(before));
+  for (const happened of after.context.pending) checkDecision(before, event, after, happened, at);
+}
+
+/** At most one draw has its vessel on a pan and is not done. */
+function checkOneDraw({ context: { batch } }: Snapshot, at: string): void {
+  const begun = Object.entries(batch.draws).filter(([, { base, status }]) => base !== null && status !== 'done');
+  expect(begun.length, `${at}: two draws at once: ${begun.map(([id]) => id)}`).toBeLessThanOrEqual(1);
+}
+
+function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened: Happened, at: string): void {
+  const isNamed = event.type.startsWith('answer.');
+  switch (happened.kind) {
+    case 'weighed': {
+      const { net, low, high, deviation, lotEnded, draw } = happened;
+      const pan = panOf(after.context, happened.scale);
+      expect(pan.state, `${at}: weighed on a pan that is not at rest`).toBe('settled');
+      expect(pan.zeroKnown, `${at}: weighed from a zero that is not known`).toBe(true);
+      expect(wantedNow(after.context), at).toEqual({ target: happened.target, low, high });
+      if (!isNamed) expect(pan.dwelt, `${at}: accepted before it has dwelt`).toBe(true);
+      if (before.hasTag('hold')) expect(isNamed, `${at}: weighed out of a hold by itself`).toBe(true);
+      if (deviation !== null) expect([event.type, deviation.reason], at).toEqual(['answer.keep', event.reason]);
+      const planned = drawOf(after.context.batch, draw);
+      const isBagEnd =
+        lotEnded && event.type === 'answer.lot-ended' && (planned?.part?.index ?? 1) < (planned?.part?.of ?? 1);
+      const verdict = judge(net, happened);
+      if (verdict === 'over') expect(deviation?.kind, `${at}: over the band by no decision`).toBe('over');
+      if (verdict === 'under' && !isBagEnd)
+        expect(deviation?.kind, `${at}: under the band by no decision`).toBe('under');
+      if (verdict === 'over') expect(planned?.over, `${at}: kept over though it may never be`).not.toBe('never');
+      return;
+    }
+    case 'tipped': {
+      expect(panOf(after.context, drawOf(after.context.batch, happened.draw)?.scale ?? '').zeroKnown, at).toBe(true);
+      if (before.hasTag('hold')) expect(isNamed, `${at}: tipped out of a hold by itself`).toBe(true);
+      if (happened.deviation !== null) expect(event, at).toMatchObject({ type: 'answer.keep' });
+      return;
+    }
+    case 'placed':
+      if (happened.unusual) expect(event.type, `${at}: an odd vessel by no decision`).toBe('answer.yes');
+      return;
+    case 'discarded':
+    case 'given-up':
+    case 'abandoned':
+      expect([stateName(before), event.type], `${at}: thrown away without being asked twice`).toEqual([
+        happened.kind === 'abandoned' ? 'abandoning' : 'givingUp',
+        'answer.yes',
+      ]);
+      return;
+    case 'scale-lost':
+      expect(isUntrusted(panOf(after.context, happened.scale)), at).toBe(true);
+      return;
+    case 'scale-back':
+      expect(isUntrusted(panOf(after.context, happened.scale)), at).toBe(false);
+      return;
+    case 'gathered':
+    case 'step-done':
+    case 'step-begun':
+      expect(event.type, at).toMatch(/^answer\.(yes|again)$/);
+  }
+}
+
+/** A whole batch's facts add up: each weighing begins where its vessel was left, and a vessel holds what it was given. */
+export function checkSums(plan: Plan, facts: readonly Fact[]): void {
+  let state = planned(BATCH, plan);
+  const firstLoads = new Map<string, Mass>();
+  const given = new Map<string, Mass>();
+  const add = (vessel: string, amount: Mass) => given.set(vessel, plus(given.get(vessel) ?? ZERO, amount));
+  const empty = (vessel: string) => firstLoads.delete(vessel) && given.delete(vessel);
+  for (const fact of facts) {
+    const draw = 'draw' in fact && fact.draw !== null ? drawOf(state, fact.draw) : undefined;
+    const known = draw && state.draws[draw.id];
+    switch (fact.kind) {
+      case 'placed': {
+        const before = state.vessels[fact.vessel];
+        if (before?.certain && !fact.unusual && draw?.way !== 'cup') {
+          const same = sameAsBefore(before.load, scaleOf({ batch: state, pans: {}, loadsAtStart: {} }, fact.scale));
+          expect(isExpected(fact.load, same), `${fact.vessel} came back otherwise than it was left`).toBe(true);
+        }
+        firstLoads.set(fact.vessel, fact.load);
+        given.set(fact.vessel, ZERO);
+        break;
+      }
+      case 'weighed':
+        expect(known?.status, `${fact.draw} weighed twice`).toBe('open');
+        expect(fact.before, `${fact.draw} begins where its vessel was placed`).toBe(known?.base);
+        expect(fact.net).toBe(
+          fact.way === 'subtract' ? minus(fact.before, fact.after) : minus(fact.after, fact.before),
+        );
+        if (draw) add(draw.on, fact.way === 'subtract' ? minus(ZERO, fact.net) : fact.net);
+        if (draw && fact.way === 'subtract') add(draw.vessel, fact.net);
+        break;
+      case 'tipped':
+        expect(known?.status, `${fact.draw} tipped but not weighed`).toBe('weighed');
+        if (draw) add(draw.on, minus(fact.residue, known?.net ?? ZERO));
+        if (draw) add(draw.vessel, minus(known?.net ?? ZERO, fact.residue));
+        break;
+      case 'discarded':
+        if (draw?.way === 'cup') empty(draw.on);
+        else if (draw?.way === 'subtract') add(draw.on, minus(ZERO, fact.amount));
+        break;
+      case 'given-up':
+        empty(fact.vessel);
+        break;
+    }
+    state = apply(state, fact);
+    for (const [id, vessel] of Object.entries(state.vessels)) {
+      const first = firstLoads.get(id);
+      if (first === undefined || !vessel.certain) continue;
+      expect(vessel.load, `what is in ${id} after ${fact.kind} #${fact.seq}`).toBe(plus(first, given.get(id) ?? ZERO));
+    }
+  }
+}
