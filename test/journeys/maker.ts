@@ -43,17 +43,21 @@ export class Maker {
   readonly #brisk = new Set<string>();
   readonly #bench: Bench;
   readonly #ledger: Ledger;
-  #program: Program;
+  #turnedTo: Program | undefined;
 
-  constructor(bench: Bench, ledger: Ledger, program: Program) {
+  constructor(bench: Bench, ledger: Ledger) {
     this.#bench = bench;
     this.#ledger = ledger;
-    this.#program = program;
   }
 
-  /** Turns to another program at the same bench, after the last one has gone. */
+  get #program(): Program {
+    if (!this.#turnedTo) throw new Error('the maker looks at no program');
+    return this.#turnedTo;
+  }
+
+  /** Turns to a program at the bench, also after another one has gone. */
   turnTo(program: Program): void {
-    this.#program = program;
+    this.#turnedTo = program;
   }
 
   /** Works until the moment is the wanted one; it is looked for before each move. @returns that moment */
@@ -130,11 +134,14 @@ export class Maker {
     const vessel = world.vessel(draw.on);
     const isThere = pan.standing.has(vessel) && pan.standing.size === 1;
     const isStained = this.#isStained(draw);
-    if (isThere && !isStained && /PUT|WAIT/.test(moment.glance.headline)) return this.#change(moment);
+    const { headline, say } = moment.glance;
+    // A scale that speaks only on change says nothing of what stood there before: something must move.
+    const isMute = headline === 'WAIT' && /touch its pan/.test(say) && moment.glance.gross === undefined;
+    if (headline === 'WAIT' && !isMute) return this.#change(moment);
+    if (isThere && !isStained && headline.startsWith('PUT')) return this.#change(moment);
     for (const standing of [...pan.standing]) hand.lift(standing);
     if (isStained) hand.tip(vessel, world.bin);
-    // A scale that speaks only on change has nothing to say before something comes on.
-    if (moment.glance.headline !== 'WAIT') await this.#emptyPan(draw);
+    if (!isMute || isThere) await this.#emptyPan(draw);
     await this.putOn(draw);
   }
 
@@ -168,7 +175,8 @@ export class Maker {
     this.slips.delete(draw.ingredient);
     const missing = minus(this.#wanted(moment, draw).target, net);
     if (slip === undefined && this.isUsedUp(draw)) return this.answer('l', moment.glance);
-    await this.pour(draw, slip === undefined ? missing : plus(missing, slip));
+    const d = moment.state.plan.scales[draw.scale]?.d ?? 0;
+    if (missing > d || slip !== undefined) await this.pour(draw, plus(missing, slip ?? ZERO));
     await this.#change(moment);
   }
 

@@ -2,7 +2,9 @@
 import { expect } from 'vitest';
 import { type Mass, mass, minus, size } from '../../src/mass/mass.ts';
 import { readMass } from '../../src/mass/text.ts';
+import type { Bench } from './bench.ts';
 import type { Ledger } from './ledger.ts';
+import { run } from './run.ts';
 
 /** The fields of `record --json` that are looked at here. */
 export interface RecordedDraw {
@@ -25,6 +27,13 @@ export interface RecordedBatch {
   readonly over_pours: readonly { readonly draw: string; readonly over_g: string; readonly end: string }[];
   readonly resumed: readonly unknown[];
   readonly scale_events: readonly unknown[];
+}
+
+/** What `bismar record --json` says of the bench's only batch. */
+export async function recordOf({ folder }: Bench): Promise<RecordedBatch> {
+  const { code, out, err } = await run(['record', '--json', '--in', folder]);
+  expect({ code, err }).toEqual({ code: 0, err: '' });
+  return JSON.parse(out) as RecordedBatch;
 }
 
 /** A mass of the record, exactly as written. */

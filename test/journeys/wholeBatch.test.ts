@@ -2,15 +2,11 @@
  * The whole demo batch on real serial lines in a real terminal: all three ways, too much once in each of them, and the
  * program killed in the middle of a pour.
  */
-import { afterEach, expect, test } from 'vitest';
+import { expect } from 'vitest';
 import { mass } from '../../src/mass/mass.ts';
-import { type Bench, noBench, setUpBench } from './bench.ts';
-import { Ledger } from './ledger.ts';
-import { Maker } from './maker.ts';
-import { onScreen } from './onScreen.ts';
+import { journey } from './journey.ts';
 import { run } from './run.ts';
-import { SeenProgram } from './seenProgram.ts';
-import { expectTrue, type RecordedBatch } from './trueRecord.ts';
+import { expectTrue, recordOf } from './trueRecord.ts';
 import { until } from './until.ts';
 
 /** Too much, by ingredient: once in each way. */
@@ -18,31 +14,19 @@ const SLIPS = { 'shea-butter': mass(6_000_000), 'blue-dye': mass(80_000), 'laven
 /** The program is killed while this is poured. */
 const KILLED_AT = 'corn-starch';
 
-let bench: Bench | undefined;
-let program: SeenProgram | undefined;
-afterEach(async () => {
-  await program?.kill();
-  await bench?.stop();
-});
-
-test.skipIf(noBench !== undefined)(
-  `the demo formula is weighed on two serial lines, over a kill, and the record says what the pans received${noBench ? ` (skipped: ${noBench})` : ''}`,
-  { timeout: 180_000 },
-  async () => {
-    bench = await setUpBench();
-    const { folder, hand, world } = bench;
-    const ledger = new Ledger(world);
-    program = new SeenProgram(['weigh', 'cornflower-oat-bar', '--in', folder]);
-    const maker = new Maker(bench, ledger, onScreen(program));
+journey(
+  'the demo formula is weighed on two serial lines, over a kill, and the record says what the pans received',
+  async ({ bench, ledger, maker, start }) => {
     for (const [ingredient, slip] of Object.entries(SLIPS)) maker.slips.set(ingredient, slip);
+    let program = start(['weigh', 'cornflower-oat-bar']);
 
     // Up to the middle of a pour; then the program dies while the powder runs.
     const { draw } = await maker.work(
-      ({ draw, glance }) => draw?.ingredient === KILLED_AT && glance.headline === 'ADD' && glance.atRest,
+      ({ draw, state }) => draw?.ingredient === KILLED_AT && state.draws[draw.id]?.base != null,
     );
     if (!draw) throw new Error('no draw');
-    const pour = hand.pour({ ...maker.route(draw), gramsPerSecond: 30 });
-    await program.waitForText(/added [2-9]\d\.\d g/);
+    const pour = bench.hand.pour({ ...maker.route(draw), gramsPerSecond: 30 });
+    await program.waitForText(/ADD.* added [2-9]\d\.\d g/);
     await program.kill();
     pour.stop();
     await until('end of the pour', () => pour.done);
@@ -50,8 +34,7 @@ test.skipIf(noBench !== undefined)(
     expect(pour.arrived).toBeGreaterThan(20_000_000);
 
     // Taken up again, at the very draw and from the same gram.
-    program = new SeenProgram(['resume', '--in', folder]);
-    maker.turnTo(onScreen(program));
+    program = start(['resume']);
     const back = await maker.work(({ glance }) => glance.headline === 'ADD' && glance.atRest);
     expect(back.draw?.id).toBe(draw.id);
     expect(Math.abs((back.glance.net ?? 0) - pour.arrived)).toBeLessThanOrEqual(draw.uncertainty);
@@ -60,9 +43,7 @@ test.skipIf(noBench !== undefined)(
     program.press('enter');
     expect(await program.exited).toEqual({ code: 0, signal: 0 });
 
-    const { code, out } = await run(['record', '--json', '--in', folder]);
-    expect(code).toBe(0);
-    const record = JSON.parse(out) as RecordedBatch;
+    const record = await recordOf(bench);
     expect(record.status).toBe('finished');
     expect(new Set(record.draws.map(({ ingredient }) => ingredient)).size).toBe(21);
     expect(new Set(record.draws.map(({ way }) => way))).toEqual(new Set(['add', 'cup', 'subtract']));
@@ -76,6 +57,7 @@ test.skipIf(noBench !== undefined)(
     }
     expect(record.resumed).toHaveLength(1);
 
-    expect((await run(['verify', '--in', folder])).code).toBe(0);
+    expect((await run(['verify', '--in', bench.folder])).code).toBe(0);
   },
+  { timeout: 180_000 },
 );

@@ -1,9 +1,10 @@
 /** The screen as a whole on a terminal: what must never be seen, the keyboard, and giving the terminal back. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { openScreen } from '../../src/screen/openScreen.tsx';
 import type { BenchView } from '../../src/screen/view.ts';
 import { BLUE_DYE, drawLive, GLUCOSIDE, SCENES, type Scene } from './scenes.ts';
-import { openSeen, restoreTerminal } from './seenTerminal.ts';
+import { keyboard, openSeen, restoreTerminal, SeenTerminal } from './seenTerminal.ts';
 
 const scene = (name: string): Scene => {
   const found = SCENES[name];
@@ -151,6 +152,27 @@ describe('a terminal too small', () => {
 });
 
 describe('the keyboard', () => {
+  it('echoes nothing from the first frame on: what is typed then would push the frame up a row', async () => {
+    const terminal = new SeenTerminal(80, 24);
+    const stdin = keyboard();
+    const modes: { readonly raw: boolean; readonly written: number }[] = [];
+    stdin.setRawMode = (raw) => {
+      modes.push({ raw, written: terminal.written.length });
+      return stdin;
+    };
+    const screen = openScreen({
+      stdout: terminal.stdout,
+      stdin,
+      environment: {},
+      first: scene('pour').view,
+      onKey: () => {},
+    });
+    await screen.drawn();
+    expect(modes[0]).toEqual({ raw: true, written: 0 });
+    await screen.close();
+    expect(modes.at(-1)?.raw).toBe(false);
+  });
+
   it('tells keys and pastes apart', async () => {
     const seen = openSeen(scene('hold').view);
     await seen.look();

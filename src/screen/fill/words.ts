@@ -152,7 +152,7 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       ]);
     default: {
       if (pan.state === 'unknown' && !plan.scales[draw.scale]?.keyed) {
-        return words('place', 'WAIT', `No reading from the ${scale} yet. Is it switched on?`, notes);
+        return words('place', 'WAIT', `The ${scale} has not come to rest yet. Is it on? Then touch its pan.`, notes);
       }
       if (pan.state === 'moving')
         return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
