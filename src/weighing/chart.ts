@@ -175,7 +175,7 @@ export const weighingChart = setup({
       on: {
         'answer.yes': {
           description: 'It is the right vessel although it weighs otherwise than known.',
-          guard: and(['isWrong', not('isOther'), not('isBegun')]),
+          guard: and(['isWrong', not('isOther'), not('isBegun'), not('isDoubted')]),
           target: 'recording',
           actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, true) } },
         },
@@ -212,14 +212,14 @@ export const weighingChart = setup({
           on: {
             'answer.lot-ended': [
               {
-                guard: and(['isUnder', 'hasLaterPart']),
+                guard: and(['isUnder', 'hasLaterPart', not('isDoubted')]),
                 target: '#weighing.recording',
                 actions: {
                   type: 'decide',
                   params: { of: (scene: Scene) => say.weighed(scene, { how: 'key', lotEnded: true }) },
                 },
               },
-              { guard: 'isUnder', target: '#weighing.short' },
+              { guard: and(['isUnder', not('isDoubted')]), target: '#weighing.short' },
             ],
           },
         },
@@ -294,7 +294,7 @@ export const weighingChart = setup({
       on: {
         'answer.yes': 'pouring',
         'answer.keep': {
-          guard: and(['isRight', 'isUnder', 'isSomething', 'mayKeep']),
+          guard: and(['isRight', 'isUnder', 'isSomething', 'mayKeep', not('isDoubted')]),
           target: 'recording',
           actions: {
             type: 'decide',
@@ -342,7 +342,7 @@ export const weighingChart = setup({
           ],
           on: {
             'answer.yes': {
-              guard: 'isTippedWell',
+              guard: and(['isTippedWell', not('isDoubted')]),
               target: '#weighing.recording',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.tipped(scene) } },
             },
@@ -357,7 +357,7 @@ export const weighingChart = setup({
           ],
           on: {
             'answer.keep': {
-              guard: 'isTippedBack',
+              guard: and(['isTippedBack', not('isDoubted')]),
               target: '#weighing.recording',
               actions: {
                 type: 'decide',

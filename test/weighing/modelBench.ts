@@ -69,17 +69,21 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
   if (pan.state === 'trouble') return [panEvent({ kind: 'trouble-over', ...tell }), silent];
   if (LOOKS_AWAY.includes(stateName(snapshot).split('.')[0] ?? '')) return [silent, empties];
 
-  const level = (load: Mass, zeroKnown = true) => ({ ...tell, load, gross: plus(load, pan.zero), zeroKnown });
+  const level = (load: Mass, zeroKnown = true, doubted = false) => {
+    return { ...tell, load, gross: plus(load, pan.zero), zeroKnown, doubted };
+  };
   const moves = pan.state === 'moving' ? [] : [panEvent({ kind: 'moving', ...tell })];
   const dwells =
     pan.state === 'settled' && !pan.dwelt
-      ? [panEvent({ kind: 'dwelt', ...level(pan.load, pan.zeroKnown), keyed: false })]
+      ? [panEvent({ kind: 'dwelt', ...level(pan.load, pan.zeroKnown, pan.doubted), keyed: false })]
       : [];
+  const loads = levels(snapshot, draw);
   const vessel = drawStateNow(scene)?.base ?? expectedLoad(scene, draw).load;
   return [
     ...moves,
     ...dwells,
-    ...levels(snapshot, draw).map((load) => panEvent({ kind: 'settled', ...level(load) })),
+    ...loads.map((load) => panEvent({ kind: 'settled', ...level(load) })),
+    ...loads.map((load) => panEvent({ kind: 'settled', ...level(load, true, true) })),
     panEvent({ kind: 'settled', ...level(vessel, false) }),
     panEvent({ kind: 'settled', ...level(plus(vessel, mass(77 * scaleOf(scene, scale).d)), false) }),
     empties,
@@ -132,7 +136,7 @@ export function nameOf(snapshot: Snapshot): string {
     Object.entries(batch.steps).map(([id, { bursts, done }]) => `${id}${done ? 'x' : bursts}`),
     batch.ended,
     state && `${state.base !== null} ${state.peak !== null} ${state.lotEnded}`,
-    `${pan.state} ${pan.zeroKnown} ${pan.dwelt} ${standing(context)} ${verdictNow(context)} ${(netNow(context) ?? 0) > 0} ${residue !== null}`,
+    `${pan.state} ${pan.zeroKnown} ${pan.dwelt} ${standing(context)} ${verdictNow(context)} ${(netNow(context) ?? 0) > 0} ${residue !== null} ${pan.doubted}`,
     context.lostScale,
     context.pending.map(briefly),
     context.failure,

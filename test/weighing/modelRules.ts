@@ -55,6 +55,7 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       const pan = panOf(after.context, happened.scale);
       expect(pan.state, `${at}: weighed on a pan that is not at rest`).toBe('settled');
       expect(pan.zeroKnown, `${at}: weighed from a zero that is not known`).toBe(true);
+      expect(pan.doubted, `${at}: weighed by a display that is not believed`).toBe(false);
       expect(wantedNow(after.context), at).toEqual({ target: happened.target, low, high });
       if (!isNamed) expect(pan.dwelt, `${at}: accepted before it has dwelt`).toBe(true);
       if (before.hasTag('hold')) expect(isNamed, `${at}: weighed out of a hold by itself`).toBe(true);
@@ -70,12 +71,16 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       return;
     }
     case 'tipped': {
-      expect(panOf(after.context, drawOf(after.context.batch, happened.draw)?.scale ?? '').zeroKnown, at).toBe(true);
+      const pan = panOf(after.context, drawOf(after.context.batch, happened.draw)?.scale ?? '');
+      expect([pan.zeroKnown, pan.doubted], `${at}: tipped by what is not known`).toEqual([true, false]);
       if (before.hasTag('hold')) expect(isNamed, `${at}: tipped out of a hold by itself`).toBe(true);
       if (happened.deviation !== null) expect(event, at).toMatchObject({ type: 'answer.keep' });
       return;
     }
     case 'placed':
+      expect(panOf(after.context, happened.scale).doubted, `${at}: placed by a display that is not believed`).toBe(
+        false,
+      );
       if (happened.unusual) expect(event.type, `${at}: an odd vessel by no decision`).toBe('answer.yes');
       return;
     case 'discarded':
