@@ -4,7 +4,7 @@
  */
 
 export type Node =
-  | { readonly kind: 'char'; readonly fits: RegExp }
+  | { readonly kind: 'char'; readonly fits: readonly boolean[] }
   | { readonly kind: 'edge'; readonly at: 'start' | 'end' }
   | { readonly kind: 'sequence'; readonly parts: readonly Node[] }
   | { readonly kind: 'either'; readonly options: readonly Node[] }
@@ -85,11 +85,11 @@ function parse(text: string): Node {
       return { kind: 'edge', at: at === '^' ? 'start' : 'end' };
     }
     const source = (take(CLASS) ?? take(ESCAPED))?.[0];
-    if (source !== undefined) return { kind: 'char', fits: new RegExp(`^${source}$`, 'u') };
+    if (source !== undefined) return { kind: 'char', fits: fitting(new RegExp(`^${source}$`, 'u')) };
     if (at === '\\') throw new NotAllowed(`no \`${text.slice(place, place + 2)}\` in a pattern`);
     place += 1;
     const fits = at === '.' ? /^.$/u : new RegExp(`^${/\w| /.test(at ?? '') ? at : `[${at === ']' ? '\\]' : at}]`}$`);
-    return { kind: 'char', fits };
+    return { kind: 'char', fits: fitting(fits) };
   };
 
   const group = (depth: number): Node => {
@@ -102,6 +102,11 @@ function parse(text: string): Node {
   };
 
   return either(0);
+}
+
+/** Which characters of Latin-1 fit, by their code: lines from a wire have no others. */
+function fitting(one: RegExp): boolean[] {
+  return Array.from({ length: 256 }, (_, code) => one.test(String.fromCharCode(code)));
 }
 
 /** Whether a text fits in one way only: nothing to choose, nothing to repeat. */
