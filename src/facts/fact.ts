@@ -3,6 +3,7 @@
  * (`apply.ts`). A fact is plain data. It is never changed; a correction is a new fact that names it.
  */
 import type { Budget } from '../accept/budget.ts';
+import type { CheckJudgement, CheckRow } from '../accept/scaleCheck.ts';
 import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
@@ -11,16 +12,6 @@ import type { Plan } from '../plan/model.ts';
 export interface Deviation {
   readonly kind: 'over' | 'under' | 'residue';
   readonly reason: string;
-}
-
-/** One weighing of a scale's check. All masses as on the display, against the empty pan; `zero`: the display itself. */
-export interface CheckRow {
-  readonly kind: 'zero' | 'weight' | 'repeat' | 'corner';
-  /** What the display should show. */
-  readonly nominal: Mass;
-  readonly shown: Mass;
-  /** How far off it may be, either way. For `repeat`: how far the whole series may spread. */
-  readonly permissible: Mass;
 }
 
 /** What the last check of a scale said of it, when a batch was begun or taken up again. */
@@ -41,21 +32,13 @@ export type Happened =
   /** What is known of each scale of the plan; it holds until the next such fact. */
   | { readonly kind: 'scales-stand'; readonly scales: Readonly<Record<string, ScaleStanding>> }
   /** A scale was checked with weights. Logged under the id `scales`. */
-  | {
+  | ({
       readonly kind: 'scale-checked';
       readonly scale: string;
       /** By what it was judged, and with which weights: a sentence. */
       readonly basis: string;
       readonly rows: readonly CheckRow[];
-      /** Standard deviation of the series of one weight; null when none was weighed. */
-      readonly repeatability: Mass | null;
-      /**
-       * Bound of the relative error that the check leaves possible, parts per million: what was found, the check
-       * weight's own tolerance and the rounding of the display. Null when no weight was on the pan.
-       */
-      readonly slopePpm: number | null;
-      readonly passed: boolean;
-    }
+    } & CheckJudgement)
   /** The maker has everything at hand and begins. */
   | { readonly kind: 'gathered' }
   /** The program took up the batch again after a stop. */
