@@ -12,6 +12,7 @@ import { apply } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
 import type { Fact, Happened } from '../facts/fact.ts';
 import { isDone } from '../facts/wanted.ts';
+import { ZERO } from '../mass/mass.ts';
 import type { Happening } from '../signal/happening.ts';
 import type { WeighingEvent } from './events.ts';
 import * as say from './happened.ts';
@@ -107,8 +108,11 @@ export const weighingChart = setup({
   actions: {
     notePan: assign(({ context, event }) => {
       if (!event.type.startsWith('pan.')) return {};
-      const pans = notePan(context.pans, event as unknown as Happening);
-      return { pans, loadsAtStart: { ...loadsOf(pans), ...context.loadsAtStart } };
+      const happening = event as unknown as Happening;
+      const pans = notePan(context.pans, happening);
+      // A scale that speaks only on change has said nothing before something came on: its pan counts as empty until then.
+      const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
+      return { pans, loadsAtStart: { ...loadsOf(pans), ...first, ...context.loadsAtStart } };
     }),
     startLooking: assign(({ context }) => ({ loadsAtStart: loadsOf(context.pans) })),
     /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */

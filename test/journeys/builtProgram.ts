@@ -3,7 +3,7 @@
  * and nothing else of this folder. A file that is not shipped is missing here too.
  */
 import { execFileSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { chmodSync, cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { TestProject } from 'vitest/node';
@@ -20,6 +20,7 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 export default function setup(project: TestProject): () => void {
   // Inside node_modules, so that the program finds its libraries there as an installed one does.
   const installed = mkdtempSync(join(root, 'node_modules', '.bismar-built-'));
+  chmodSync(installed, 0o755); // one test runs it as another user
   const remove = (): void => rmSync(installed, { recursive: true, force: true });
   try {
     const { files } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { files: string[] };

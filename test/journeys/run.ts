@@ -8,9 +8,16 @@ export interface Ran {
   readonly err: string;
 }
 
-/** Runs a command of `bismar` to its end. @param node which Node runs it */
-export function run(args: readonly string[], node: string = process.execPath): Promise<Ran> {
-  const child = spawn(node, [inject('program'), ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
+export interface RunOptions {
+  /** Which Node runs it; default: this one. */
+  readonly node?: string | undefined;
+  /** Which user, where that is not the present one. */
+  readonly as?: { readonly uid?: number; readonly gid?: number };
+}
+
+/** Runs a command of `bismar` to its end. */
+export function run(args: readonly string[], { node = process.execPath, as = {} }: RunOptions = {}): Promise<Ran> {
+  const child = spawn(node, [inject('program'), ...args], { ...as, stdio: ['ignore', 'pipe', 'pipe'] });
   let out = '';
   let err = '';
   child.stdout.setEncoding('utf8').on('data', (text: string) => {

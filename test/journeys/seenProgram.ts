@@ -43,6 +43,8 @@ export class SeenProgram {
   written = '';
   readonly terminal: InstanceType<typeof xterm.Terminal>;
   readonly #pty: IPty;
+  /** The beginning of a frame whose end has not come yet. */
+  #half = '';
   #exit: Exit | undefined;
 
   /** Starts `bismar` with these arguments. */
@@ -53,11 +55,11 @@ export class SeenProgram {
       name: 'xterm-256color',
       cols: columns,
       rows,
-      env: { ...plainEnvironment(), TERM: 'xterm-256color', CI: 'false', LANG: 'C.UTF-8', ...environment },
+      env: { ...plainEnvironment(), TERM: 'xterm-256color', LANG: 'C.UTF-8', ...environment },
     });
     this.#pty.onData((text) => {
       this.written += text;
-      this.terminal.write(text);
+      this.#show(text);
     });
     this.exited = new Promise((resolve) => {
       this.#pty.onExit(({ exitCode, signal }) => {
@@ -65,6 +67,15 @@ export class SeenProgram {
         resolve(this.#exit);
       });
     });
+  }
+
+  /** Shows whole frames only, as a terminal does that knows synchronized output (mode 2026). */
+  #show(text: string): void {
+    const all = this.#half + text;
+    const begun = all.lastIndexOf('\x1b[?2026h');
+    const cut = begun > all.lastIndexOf('\x1b[?2026l') ? begun : (/\x1b[^a-zA-Z]*$/.exec(all)?.index ?? all.length);
+    this.#half = all.slice(cut);
+    this.terminal.write(all.slice(0, cut));
   }
 
   get hasExited(): boolean {
@@ -118,7 +129,10 @@ export class SeenProgram {
 /** The environment without what changes how programs draw, and without the test runner's own. */
 function plainEnvironment(): Record<string, string | undefined> {
   const kept = Object.entries(process.env).filter(
-    ([name]) => !/^(CI|NO_COLOR|FORCE_COLOR|COLORTERM|DEBUG|LC_ALL|NODE_.*|VITEST.*|TEST)$/.test(name),
+    ([name]) =>
+      !/^(CI|CI_.*|CONTINUOUS_INTEGRATION|NO_COLOR|FORCE_COLOR|COLORTERM|DEBUG|LC_ALL|NODE_.*|VITEST.*|TEST)$/.test(
+        name,
+      ),
   );
   return Object.fromEntries(kept);
 }
