@@ -5,6 +5,8 @@ export default defineConfig({
     root: new URL('..', import.meta.url).pathname,
     sequence: { shuffle: true },
     testTimeout: 20_000,
+    // Colours are judged by cells and codes, wherever the tests' own output goes.
+    env: { FORCE_COLOR: '3' },
     projects: [
       {
         extends: true,
