@@ -6,7 +6,7 @@ import { mass, minus } from '../../mass/mass.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
 import type { Clock } from '../../signal/clock.ts';
 import { contentOf, type Holder, moveLot } from '../../simulate/holder.ts';
-import { baseNow, drawNow, residueNow, standing, wantedNow } from '../../weighing/look.ts';
+import { baseNow, drawNow, isZeroedUnder, panOf, residueNow, standing, wantedNow } from '../../weighing/look.ts';
 import type { Station } from '../../weighing/station.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 import type { Mishaps } from './mishaps.ts';
@@ -32,22 +32,34 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
     for (let tries = 0; tries < 40 && (isMoving(scale) || hand.pouring); tries++) await pause(100);
   };
 
+  /** Takes everything off, waits for the empty pan, and puts the draw's vessel on. */
+  const putOnAnew = async (draw: PlannedDraw): Promise<void> => {
+    const pan = world.pan(draw.scale);
+    const zeroed = isZeroedUnder(station.snapshot().context);
+    for (const standsThere of [...pan.standing]) hand.lift(standsThere);
+    await pause(1000);
+    await rest(draw.scale); // the empty pan is looked at before anything goes on
+    await pause(300);
+    if (zeroed) {
+      instruments.get(draw.scale)?.pressZero();
+      await rest(draw.scale);
+      station.declareEmpty(draw.scale);
+    }
+    hand.put(world.vessel(draw.on), pan);
+    await rest(draw.scale);
+  };
+
   const place = async (draw: PlannedDraw): Promise<void> => {
     const pan = world.pan(draw.scale);
     const vessel = world.vessel(draw.on);
     const here = standing(station.snapshot().context);
     const onIt = world.panUnder(vessel) === pan && pan.standing.size === 1;
-    if (onIt && here !== 'unsure' && here !== 'wrong') {
+    if (onIt && here !== 'unsure' && here !== 'wrong' && !isZeroedUnder(station.snapshot().context)) {
       await pause(300);
       // It stands there and the scale shows nothing: it took its zero under the vessel. Lift it and look.
       if (standing(station.snapshot().context) !== 'nothing') return;
     }
-    for (const standsThere of [...pan.standing]) hand.lift(standsThere);
-    await pause(1000);
-    await rest(draw.scale); // the empty pan is looked at before anything goes on
-    await pause(300);
-    hand.put(vessel, pan);
-    await rest(draw.scale);
+    await putOnAnew(draw);
   };
 
   /** Where a draw comes from and where the hand moves it. */
@@ -126,10 +138,14 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
     else if (!draw) await pause(50);
     else if (snapshot.matches('placing') || snapshot.matches('blind')) {
       instruments.get(draw.scale)?.pressOn();
+      mishaps.heal?.(draw, instruments.get(draw.scale));
       await place(draw);
     } else if (snapshot.matches('hold')) await takeBack(draw);
     else if (snapshot.matches('tipping')) await tip(draw);
-    else if (snapshot.matches({ pouring: 'under' }) && baseNow(snapshot.context) !== null) await pourSome(draw);
+    else if (panOf(snapshot.context, draw.scale).doubted) {
+      await putOnAnew(draw);
+      mishaps.heal?.(draw, instruments.get(draw.scale));
+    } else if (snapshot.matches({ pouring: 'under' }) && baseNow(snapshot.context) !== null) await pourSome(draw);
     await pause(100);
   }
 }

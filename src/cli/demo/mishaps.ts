@@ -11,6 +11,8 @@ export interface Mishaps {
     draw: PlannedDraw,
     tools: { pause(ms: number): Promise<void>; instruments: ReadonlyMap<string, Instrument> },
   ): Promise<void>;
+  /** What the maker does about a scale that is not to be trusted, besides lifting everything off it. */
+  heal?(draw: PlannedDraw, instrument: Instrument | undefined): void;
   tell(what: string): void;
 }
 
