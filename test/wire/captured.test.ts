@@ -3,12 +3,12 @@ import { Decimal } from 'decimal.js';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { decode } from '../../src/wire/decode.ts';
-import { SHIPPED, shippedProfile } from './profiles.ts';
+import { EVERY_PROFILE, shippedProfile } from './profiles.ts';
 import { inWords, receive } from './receive.ts';
 
 const fixture = (name: string): Buffer => readFileSync(new URL(`../../fixtures/wire/${name}`, import.meta.url));
 
-describe.each(SHIPPED)('bytes on the wire of %s', (id) => {
+describe.each(EVERY_PROFILE)('bytes on the wire of %s', (id) => {
   const expected = fixture(`${id}.expected`).toString('utf8').trim().split('\n');
 
   const profile = shippedProfile(id);

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { readProfile } from '../../src/wire/readProfile.ts';
 import { printProblems } from '../../src/workshop/problems.ts';
-import { SHIPPED, shippedProfile } from './profiles.ts';
+import { EVERY_PROFILE, shippedProfile } from './profiles.ts';
 
 const GOOD = `describes: a number and its unit
 serial: { baud: 9600 }
@@ -22,7 +22,7 @@ const problems = (text: string): string => {
   return result.ok ? '' : printProblems(result.problems);
 };
 
-test.each(SHIPPED)('%s passes its own examples', (id) => {
+test.each(EVERY_PROFILE)('%s passes its own examples', (id) => {
   expect(shippedProfile(id).describes).toMatch(/\w/);
 });
 
