@@ -2,29 +2,28 @@
 import { cleanText } from '../facts/cleanText.ts';
 import { realClock } from '../link/clock.ts';
 import { profileIds } from '../link/findProfile.ts';
+import { hidScales, loadHidLibrary } from '../link/hidLibrary.ts';
 import { listPorts } from '../link/listPorts.ts';
-import { createSerialLink } from '../link/serialLink.ts';
-import { openSerialPort } from '../link/serialPort.ts';
 import { printMass } from '../mass/text.ts';
 import type { Profile } from '../wire/profile.ts';
 import type { SourceEvent } from '../wire/reading.ts';
+import { hidText, readPortText } from '../workshop/portText.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { isWorkshop, loadProfile, loadWorkshop, profileFolders } from './folder.ts';
+import { type Connected, openDesk, sourceOf } from './scaleSource.ts';
 
 const print = (line: string) => void process.stdout.write(`${line}\n`);
 
 export async function list(folder: string): Promise<ExitCode> {
   const found = await listPorts();
   print('Ports of this computer:');
-  for (const port of found.ports)
-    print(
-      `  ${[port.path, port.maker ?? '', port.likely ? '' : '(perhaps nothing behind it)']
-        .filter((part) => part !== '')
-        .map(cleanText)
-        .join('  ')}`,
-    );
+  for (const { path, maker = '', serialNumber, likely } of found.ports) {
+    const adapter = serialNumber === undefined ? '' : `adapter: ${serialNumber}`;
+    printParts(path, maker, adapter, likely ? '' : '(perhaps nothing behind it)');
+  }
   if (found.ports.length === 0) print('  none');
   if (found.say !== undefined) print(`  ${found.say}`);
+  await listUsbScales();
   print('Wire profiles:');
   for (const id of await profileIds(profileFolders(folder))) {
     const profile = await loadProfile(folder, id);
@@ -33,10 +32,31 @@ export async function list(folder: string): Promise<ExitCode> {
   if (!isWorkshop(folder)) return EXIT.done;
   print('Scales of this workshop:');
   for (const scale of loadWorkshop(folder).scales.values()) {
-    const where = scale.port === undefined ? 'no port, typed in' : `${scale.port}, profile ${scale.profile}`;
+    const by = scale.profile === undefined ? 'the USB standard' : `profile ${scale.profile}`;
+    const where = scale.port === undefined ? 'no port, typed in' : `${scale.port}, ${by}`;
     print(`  ${scale.id}: ${cleanText(where)}`);
   }
   return EXIT.done;
+}
+
+function printParts(...parts: readonly string[]): void {
+  print(
+    `  ${parts
+      .filter((part) => part !== '')
+      .map(cleanText)
+      .join('  ')}`,
+  );
+}
+
+async function listUsbScales(): Promise<void> {
+  print('USB scales (they need no profile):');
+  try {
+    const scales = await hidScales(await loadHidLibrary());
+    for (const scale of scales) printParts(`port: "${hidText(scale)}"`, scale.name);
+    if (scales.length === 0) print('  none');
+  } catch (error) {
+    print(`  ${error instanceof Error ? cleanText(error.message) : 'they can not be listed'}`);
+  }
 }
 
 interface WatchOptions {
@@ -48,13 +68,13 @@ interface WatchOptions {
 
 /** Prints what a scale says until Ctrl+C, or until `--count` lines have come. */
 export async function watch(name: string | undefined, options: WatchOptions): Promise<ExitCode> {
-  const { scale, path, profile } = await toWatch(name, options);
+  const { connected, profile } = await toWatch(name, options);
+  const link = await sourceOf(connected, profile, realClock, await openDesk());
   const most = options.count === undefined ? Number.POSITIVE_INFINITY : Number(options.count);
   if (!(most > 0)) throw new Ending(EXIT.wrongUse, '--count wants a number above zero.');
   let lines = 0;
   let code: ExitCode = EXIT.done;
   await new Promise<void>((resolve) => {
-    const link = createSerialLink({ scale, path, profile, openPort: openSerialPort, clock: realClock });
     const end = () => void link.stop().then(resolve);
     process.once('SIGINT', end);
     process.once('SIGTERM', end);
@@ -92,22 +112,35 @@ function told(event: Exclude<SourceEvent, { kind: 'link' }>): string {
 async function toWatch(
   name: string | undefined,
   { port, profile, in: folder }: WatchOptions,
-): Promise<{ scale: string; path: string; profile: Profile }> {
+): Promise<{ connected: Connected; profile: Profile | undefined }> {
   if (port !== undefined) {
+    const named = readPortText(port);
+    if (named === undefined) {
+      throw new Ending(
+        EXIT.wrongUse,
+        '--port wants the path of a serial port, tcp:HOST:PORT, or hid: for a USB scale.',
+      );
+    }
+    const connected = { id: name ?? 'watched', port };
+    if (named.kind === 'hid') return { connected, profile: undefined };
     if (profile === undefined) {
       throw new Ending(
         EXIT.wrongUse,
         'With --port the profile is needed too: --profile ID. `bismar scale list` shows them.',
       );
     }
-    return { scale: name ?? 'scale', path: port, profile: await loadProfile(folder, profile) };
+    return { connected, profile: await loadProfile(folder, profile) };
   }
   const { scales } = loadWorkshop(folder);
   const scale =
     name === undefined ? [...scales.values()].find(({ port: path }) => path !== undefined) : scales.get(name);
   if (!scale) throw new Ending(EXIT.wrongUse, `Which scale? There are: ${[...scales.keys()].join(', ')}.`);
-  if (scale.port === undefined || scale.profile === undefined) {
+  if (scale.port === undefined) {
     throw new Ending(EXIT.wrongUse, `The ${scale.id} scale has no port: its display is typed in while weighing.`);
   }
-  return { scale: scale.id, path: scale.port, profile: await loadProfile(folder, profile ?? scale.profile) };
+  const chosen = scale.usb === undefined ? (profile ?? scale.profile) : undefined;
+  return {
+    connected: { ...scale, port: scale.port },
+    profile: chosen === undefined ? undefined : await loadProfile(folder, chosen),
+  };
 }

@@ -1,5 +1,6 @@
 /** From a scale of the workshop to what the station needs: its signal's settings and its source. */
 
+import type { PortDesk } from '../link/portDesk.ts';
 import type { PlannedScale } from '../plan/model.ts';
 import type { Clock } from '../signal/clock.ts';
 import type { HealthConfig } from '../signal/health.ts';
@@ -10,16 +11,17 @@ import type { LinkState, ScaleSource, SourceEvent } from '../wire/reading.ts';
 import type { Scale, Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { loadProfile } from './folder.ts';
+import { openDesk, sourceOf } from './scaleSource.ts';
 
 export function signalConfigOf(scale: Scale, profile: Profile | undefined): HealthConfig {
   return {
     scale: scale.id,
     d: scale.d,
     repeatability: scale.repeatability,
-    rhythm: profile?.rhythm ?? 'on-change',
-    linesPerSecond: profile?.linesPerSecond ?? 1,
-    unit: (profile && unitsOf(profile)[0]) ?? 'g',
-    unitIsSent: (profile?.units.size ?? 0) > 0,
+    rhythm: profile?.rhythm ?? scale.usb?.rhythm ?? 'on-change',
+    linesPerSecond: profile?.linesPerSecond ?? scale.usb?.linesPerSecond ?? 1,
+    unit: (profile && unitsOf(profile)[0]) ?? scale.usb?.unit ?? 'g',
+    unitIsSent: (profile?.units.size ?? 0) > 0 || scale.usb !== undefined,
     dwellMs: scale.dwellMs,
     sleepsAfterMs: scale.sleepsAfterMs,
   };
@@ -33,6 +35,7 @@ export async function openScales(
   clock: Clock,
 ): Promise<StationScale[]> {
   const scales: StationScale[] = [];
+  const desk = await openDesk();
   for (const id of Object.keys(planned)) {
     const scale = workshop.scales.get(id);
     if (!scale) {
@@ -41,7 +44,7 @@ export async function openScales(
         `The plan weighs on the ${id} scale, which is no longer in the workshop file. Put it back there to go on.`,
       );
     }
-    scales.push(await stationScale(folder, scale, clock));
+    scales.push(await stationScale(folder, scale, clock, desk));
   }
   const failed = await waitForPorts(scales.map(({ source }) => source).filter((source) => source !== undefined));
   if (failed !== undefined) {
@@ -51,16 +54,13 @@ export async function openScales(
   return scales;
 }
 
-/** One scale with its link (not started), or without one when the maker types what it shows. */
-export async function stationScale(folder: string, scale: Scale, clock: Clock): Promise<StationScale> {
-  if (scale.port === undefined || scale.profile === undefined) {
-    return { signal: signalConfigOf(scale, undefined), source: undefined };
-  }
-  const profile = await loadProfile(folder, scale.profile);
-  const { createSerialLink } = await import('../link/serialLink.ts');
-  const { openSerialPort } = await import('../link/serialPort.ts');
-  const link = createSerialLink({ scale: scale.id, path: scale.port, profile, openPort: openSerialPort, clock });
-  return { signal: signalConfigOf(scale, profile), source: early(link) };
+/** One scale with its source, or without one when the maker types what it shows. */
+export async function stationScale(folder: string, scale: Scale, clock: Clock, desk: PortDesk): Promise<StationScale> {
+  const { port } = scale;
+  if (port === undefined) return { signal: signalConfigOf(scale, undefined), source: undefined };
+  const profile = scale.profile === undefined ? undefined : await loadProfile(folder, scale.profile);
+  const source = await sourceOf({ ...scale, port }, profile, clock, desk);
+  return { signal: signalConfigOf(scale, profile), source: early(source) };
 }
 
 interface EarlySource extends ScaleSource {

@@ -101,6 +101,7 @@ export function keepOpen(way: Way): ScaleSource {
       work.then(done, done);
     });
 
+  /** Whoever hears it may stop the link at once: so timers are set before, never after. */
   const tellLink = (state: LinkState, say?: string): void => {
     const what = `${state} ${say ?? ''}`;
     if (what === told) return;
@@ -127,8 +128,8 @@ export function keepOpen(way: Way): ScaleSource {
 
   const lose = (say: string): void => {
     leave();
-    tellLink('lost', say);
     reopenLater();
+    tellLink('lost', say);
   };
 
   const accept = (): void => {
@@ -136,15 +137,15 @@ export function keepOpen(way: Way): ScaleSource {
     now.onTrial = false;
     backOff = FIRST_BACK_OFF_MS;
     silenced = false;
-    tellLink('open', now.opened.say);
     watch(generation);
+    tellLink('open', now.opened.say);
   };
 
   const reject = (say?: string): void => {
     if (!now?.onTrial) return;
     leave();
-    if (say !== undefined) tellLink('failed', say);
     reopenLater();
+    if (say !== undefined) tellLink('failed', say);
   };
 
   const heard = (at: number): void => {
@@ -194,8 +195,8 @@ export function keepOpen(way: Way): ScaleSource {
     if (opened.onTrial) {
       after('watch', TRIAL_MS, () => reject());
     } else {
-      if (!silenced) tellLink('open', opened.say);
       watch(mine);
+      if (!silenced) tellLink('open', opened.say);
     }
     receiver?.opened(opened.port, opened.onTrial);
   };
@@ -213,8 +214,8 @@ export function keepOpen(way: Way): ScaleSource {
       lockedSince = undefined;
     }
     silenced = false;
-    tellLink('failed', say);
     reopenLater();
+    tellLink('failed', say);
   };
 
   const open = (): void => {
@@ -263,8 +264,9 @@ export function keepOpen(way: Way): ScaleSource {
       told = '';
       silenced = false;
       backOff = FIRST_BACK_OFF_MS;
+      const mine = generation;
       tellLink('opening');
-      open();
+      if (mine === generation) open();
     },
     async stop() {
       const opening = pending;
