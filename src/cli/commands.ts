@@ -108,6 +108,11 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .action((name: string | undefined, options: { port?: string; profile?: string; count?: string; in: string }) =>
       run(async () => (await import('./scale.ts')).watch(name, options)),
     );
+  scale
+    .command('check-profile')
+    .description('look a wire profile over: what its examples mean, or all that is wrong with it')
+    .argument('<file>')
+    .action((file: string) => run(async () => (await import('./checkProfile.ts')).checkProfile(file)));
 
   program
     .command('simulate')

@@ -1,6 +1,7 @@
 /** The shape of a wire profile's file. Keys are plain words; a key that is not here is a mistake. */
 import { z } from 'zod';
 import type { Unit } from '../mass/units.ts';
+import { ENDING_TEXT } from './framing.ts';
 import { isCheap } from './patternCost.ts';
 import { readPattern } from './patternSyntax.ts';
 import { PLACE } from './speak.ts';
@@ -139,7 +140,8 @@ export const profileSchema = z
     if (file.rhythm !== 'asked' && file.rhythm !== 'while-settled' && file.ask) {
       complain('ask', 'no question, because the rhythm is not asked');
     }
-    if (file.ask && file.ask.ending === undefined && typeof file.frame?.end !== 'string' && file.ending === undefined) {
+    const endsLines = file.ending !== undefined || Object.hasOwn(ENDING_TEXT, file.frame?.end ?? '');
+    if (file.ask && file.ask.ending === undefined && !endsLines) {
       complain('ask', 'the `ending` of the question: `crlf`, `lf`, `cr` or `none`');
     }
     if (Object.keys(file.units).length === 0 && !file['no unit']) {
