@@ -22,19 +22,16 @@ test("the workshop's own profile wins over the shipped one of the same name", as
 
 test('the shipped ones are found, and all are listed once', async () => {
   expect(await findProfile('status-first', [own, DEVICES])).toMatchObject({ ok: true });
-  expect(await profileIds([own, DEVICES, '/no/such/folder'])).toEqual([
-    'ask-and-answer',
-    'mine',
-    'number-and-unit',
-    'status-first',
-    'unit-when-settled',
-  ]);
+  const shipped = await profileIds([DEVICES]);
+  expect(shipped).toEqual(expect.arrayContaining(['ask-and-answer', 'number-and-unit', 'status-first']));
+  expect(shipped.length).toBeGreaterThanOrEqual(12);
+  expect(await profileIds([own, DEVICES, '/no/such/folder'])).toEqual([...shipped, 'mine'].sort());
 });
 
 test.each(['nothing', '../devices/status-first', '', 'Status-First'])('"%s" is told with what there is', async (id) => {
   const result = await findProfile(id, [DEVICES]);
   expect(result.ok ? '' : printProblems(result.problems)).toContain(
-    'one of ask-and-answer, number-and-unit, status-first, unit-when-settled',
+    `one of ${(await profileIds([DEVICES])).join(', ')}`,
   );
 });
 
