@@ -39,12 +39,15 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
 /** Goes on with a batch that was left, or cut off. */
 export async function resume(wanted: string | undefined, options: BenchOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
-  const by = operator(workshop, options.by);
   return withLog(options.in, async (log) => {
     const found = resolveBatch(log.batches(), wanted, { open: true });
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
-    const state = stateOf(log.facts(id));
+    const facts = log.facts(id);
+    const state = stateOf(facts);
+    // Whoever weighed last goes on, unless another is named.
+    const by =
+      options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, state.plan.scales, realClock);
     await log.append(id, by, [{ kind: 'resumed' }]);
     return atBench(state, { log, by, scales, options });

@@ -26,7 +26,8 @@ export function typeInto(text: string, input: Pressed): Typed {
     case 'space':
       return { kind: 'text', text: `${text} `.slice(0, LONGEST) };
     default:
-      return [...input.key].length === 1
+      // A letter first is no number: it is one of the answers on the screen, such as "stop".
+      return [...input.key].length === 1 && (text !== '' || /[0-9.,+-]/.test(input.key))
         ? { kind: 'text', text: (text + input.key).slice(0, LONGEST) }
         : { kind: 'other' };
   }

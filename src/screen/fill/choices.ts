@@ -95,7 +95,7 @@ function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
   }
   const begun = draw !== undefined && context.batch.draws[draw.id]?.base != null;
   if (here === 'wrong' && !begun && recognised(context) === undefined)
-    return [open('Enter', 'it is the right one, use it', yes), STOP];
+    return [open('u', 'it is the right one, use it as it is', yes), STOP];
   return [STOP];
 }
 
