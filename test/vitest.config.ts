@@ -22,8 +22,6 @@ export default defineConfig({
           sequence: { groupOrder: 1 },
           maxWorkers: 2,
           testTimeout: 60_000,
-          // They run in real time: a machine that stalls for a second can make one miss what it waits for.
-          retry: 2,
         },
       },
     ],

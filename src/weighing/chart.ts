@@ -44,6 +44,8 @@ export interface WeighingContext extends Scene {
   readonly pending: readonly Happened[];
   /** The sentence of the last failed write. */
   readonly failure: string | null;
+  /** The draw that `loadsAtStart` belongs to. */
+  readonly lookingFor: string | null;
   /** The scale that the log says is lost. */
   readonly lostScale: string | null;
 }
@@ -114,7 +116,15 @@ export const weighingChart = setup({
       const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
       return { pans, loadsAtStart: { ...loadsOf(pans), ...first, ...context.loadsAtStart } };
     }),
-    startLooking: assign(({ context }) => ({ loadsAtStart: loadsOf(context.pans) })),
+    /**
+     * Remembers what stands on all pans when a draw comes up. Its vessel is waited for more than once (it is recognised,
+     * lifted, put back): what was seen at first stays, or a pan that just trembles would hide what is put on it.
+     */
+    startLooking: assign(({ context }) => {
+      const draw = drawNow(context)?.id ?? null;
+      const seen = draw === context.lookingFor ? context.loadsAtStart : {};
+      return { lookingFor: draw, loadsAtStart: { ...loadsOf(context.pans), ...seen } };
+    }),
     /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
     decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
       pending: fact.of(context),
@@ -136,6 +146,7 @@ export const weighingChart = setup({
     batch: input.batch,
     pans: input.pans ?? {},
     loadsAtStart: {},
+    lookingFor: null,
     pending: [],
     failure: null,
     lostScale: null,
