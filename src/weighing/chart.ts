@@ -86,7 +86,8 @@ export const weighingChart = setup({
     /** Nothing is concluded from a display that stopped in full stride, or that was zeroed under the load. */
     isDoubted: ({ context }) => panNow(context).doubted,
     isZeroedUnder: ({ context }) => isZeroedUnder(context),
-    isWrong: ({ context }) => standing(context) === 'wrong',
+    /** Something else stands there, that the maker may vouch for: not the rest of what was given up. */
+    isWrong: ({ context }) => standing(context) === 'wrong' && !panNow(context).toEmpty,
     isOther: ({ context }) => recognised(context) !== undefined,
     isCupWiped: ({ context }) => isCupWiped(context),
     isBegun: ({ context }) => drawStateNow(context)?.base != null,
@@ -129,6 +130,14 @@ export const weighingChart = setup({
     decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
       pending: fact.of(context),
     })),
+    /** What is given up is still in the vessel on the pan, if one stands there. */
+    noteToEmpty: assign(({ context }) => {
+      const draw = drawNow(context);
+      const pan = panNow(context);
+      const isThrown = context.pending.some((each) => each.kind === 'discarded' || each.kind === 'given-up');
+      if (!draw || !isThrown || pan.state === 'empty' || pan.state === 'unknown') return {};
+      return { pans: { ...context.pans, [draw.scale]: { ...pan, toEmpty: true } } };
+    }),
     noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
     noteBack: assign({ lostScale: null }),
     applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => ({
@@ -188,12 +197,21 @@ export const weighingChart = setup({
         },
       ],
       on: {
-        'answer.yes': {
-          description: 'It is the right vessel although it weighs otherwise than known.',
-          guard: and(['isWrong', not('isOther'), not('isBegun'), not('isDoubted')]),
-          target: 'recording',
-          actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, true) } },
-        },
+        'answer.yes': [
+          {
+            description: 'It is the right vessel although it weighs otherwise than known.',
+            guard: and(['isWrong', not('isOther'), not('isBegun'), not('isDoubted')]),
+            target: 'recording',
+            actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, true) } },
+          },
+          {
+            description:
+              'It is the vessel of this draw with far too much in it: held, as if it had been seen to come in.',
+            guard: and(['isWrong', not('isOther'), 'isSomething', not('isDoubted')]),
+            target: 'recording',
+            actions: { type: 'decide', params: { of: say.held } },
+          },
+        ],
         'answer.stop': 'paused',
       },
     },
@@ -389,7 +407,7 @@ export const weighingChart = setup({
     givingUp: {
       description: 'Asks once more before what was decided is given up.',
       on: {
-        'answer.yes': 'recording',
+        'answer.yes': { target: 'recording', actions: 'noteToEmpty' },
         'answer.stop': 'choosing',
       },
     },

@@ -102,6 +102,7 @@ export function standing(scene: Scene): 'right' | 'wrong' | 'nothing' | 'unsure'
   if (pan.state === 'empty') return 'nothing';
   const base = baseNow(scene);
   const scale = scaleOf(scene, draw.scale);
+  if (pan.toEmpty && !scene.batch.vessels[draw.on]) return pan.zeroKnown ? 'wrong' : 'unsure';
   if (!pan.zeroKnown) {
     // A load that is just the known one proves the zero by itself: a scale zeroed under it would show far less.
     const proof = base === null ? expectedLoad(scene, draw) : sameAsBefore(base, scale);

@@ -20,6 +20,8 @@ export interface Pan {
   readonly restless: boolean;
   /** It has not changed for long. */
   readonly motionless: boolean;
+  /** What is in the vessel that stands here was given up: until the pan was seen empty, it is not a clean one. */
+  readonly toEmpty: boolean;
   readonly trouble: Trouble | null;
   readonly say: string | null;
 }
@@ -37,6 +39,7 @@ export const UNKNOWN_PAN: Pan = {
   doubted: false,
   restless: false,
   motionless: false,
+  toEmpty: false,
   trouble: null,
   say: null,
 };

@@ -68,6 +68,20 @@ check('givingUp', [
     writes: [{ kind: 'given-up', vessel: 'bowl', draws: [] }],
   },
   {
+    why: 'of a little in a vessel: it has to be lifted off and emptied, however like a clean one it weighs',
+    from: onBench(begun, pan.settles('bench', 300.9), stop, giveUp),
+    when: [yes, pan.settles('bench', 300.9)],
+    to: 'placing',
+    writes: [{ kind: 'discarded', amount: g(0.9) }, { kind: 'given-up' }],
+  },
+  {
+    why: 'of a little in a vessel, once that was lifted off: it is placed anew',
+    from: onBench(begun, pan.settles('bench', 300.9), stop, giveUp),
+    when: [yes, pan.empties('bench'), pan.settles('bench', 300)],
+    to: 'pouring.under',
+    writes: [{ kind: 'discarded' }, { kind: 'given-up' }, { kind: 'placed', load: g(300) }],
+  },
+  {
     why: 'of a full cup: all that was accepted',
     from: onBench(cupFull, stop, giveUp),
     when: [yes],

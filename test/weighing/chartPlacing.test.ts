@@ -69,6 +69,13 @@ check('placing', [
     to: 'placing',
   },
   {
+    why: "takes the maker's word for far too much in the vessel begun with: it is held",
+    from: onBench(begun, pan.empties('bench')),
+    when: [pan.settles('bench', 520), yes],
+    to: 'hold',
+    writes: [{ kind: 'held', draw: 'A1', net: g(220), over: g(118) }],
+  },
+  {
     why: 'weighs a cup that was wiped after it was placed from what it is then',
     from: { ...cupBegun, log: [gathered, placing(oil, g(30.1))], events: [pan.empties('fine')] },
     when: [pan.settles('fine', 30)],

@@ -80,7 +80,7 @@ describe('the weighing chart', () => {
         if (!paths.has(to)) paths.set(to, [...(paths.get(from) ?? []), event]);
       }
     }
-  });
+  }, 60_000);
 
   it('keeps its rules at every step that there is', () => {
     expect(edges.length).toBeGreaterThan(10_000);

@@ -53,7 +53,9 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
 }
 
 /** States in which the chart looks at no pan: there it is enough that something may change meanwhile. */
-const LOOKS_AWAY = ['gathering', 'givingUp', 'paused', 'abandoning', 'step', 'logFailed'];
+function looksAway(snapshot: Snapshot): boolean {
+  return /^(gathering|givingUp|paused|abandoning|step|logFailed)/.test(stateName(snapshot));
+}
 
 function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
   const scene = snapshot.context;
@@ -67,7 +69,7 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
   const pan = panNow(scene);
   if (pan.state === 'silent') return [fresh];
   if (pan.state === 'trouble') return [panEvent({ kind: 'trouble-over', ...tell }), silent];
-  if (LOOKS_AWAY.includes(stateName(snapshot).split('.')[0] ?? '')) return [silent, empties];
+  if (looksAway(snapshot)) return [silent, empties];
 
   const level = (load: Mass, zeroKnown = true, doubted = false) => {
     return { ...tell, load, gross: plus(load, pan.zero), zeroKnown, doubted };
@@ -83,7 +85,7 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
     ...moves,
     ...dwells,
     ...loads.map((load) => panEvent({ kind: 'settled', ...level(load) })),
-    ...loads.map((load) => panEvent({ kind: 'settled', ...level(load, true, true) })),
+    ...loads.slice(0, 3).map((load) => panEvent({ kind: 'settled', ...level(load, true, true) })),
     panEvent({ kind: 'settled', ...level(vessel, false) }),
     panEvent({ kind: 'settled', ...level(plus(vessel, mass(77 * scaleOf(scene, scale).d)), false) }),
     empties,
@@ -110,7 +112,7 @@ function levels({ context: scene }: Snapshot, draw: PlannedDraw): readonly Mass[
   const { low, target, high } = wanted(scene.batch, draw);
   const { peak } = state ?? {};
   const more = peak == null ? high : peak;
-  const nets = [ZERO, mass(low / 2), target, plus(high, d), plus(more, mass(3 * d)), mass(-200 * d)];
+  const nets = [ZERO, mass(low / 2), target, plus(high, d), plus(more, mass(3 * d)), mass(high * 3), mass(-200 * d)];
   const loads = nets.map((net) => onGrid(draw.way === 'subtract' ? minus(base, net) : plus(base, net), d));
   return [...loads, ...others];
 }
@@ -126,7 +128,6 @@ export function nameOf(snapshot: Snapshot): string {
   const draw = drawNow(context);
   const state = drawStateNow(context);
   const pan = panNow(context);
-  const residue = residueNow(context);
   return [
     stateName(snapshot),
     draw?.id ?? stepNow(context)?.id ?? 'none',
@@ -136,11 +137,27 @@ export function nameOf(snapshot: Snapshot): string {
     Object.entries(batch.steps).map(([id, { bursts, done }]) => `${id}${done ? 'x' : bursts}`),
     batch.ended,
     state && `${state.base !== null} ${state.peak !== null} ${state.lotEnded}`,
-    `${pan.state} ${pan.zeroKnown} ${pan.dwelt} ${standing(context)} ${verdictNow(context)} ${(netNow(context) ?? 0) > 0} ${residue !== null} ${pan.doubted}`,
+    looksAway(snapshot) ? pan.state : panName(snapshot),
     context.lostScale,
-    context.pending.map(briefly),
-    context.failure,
+    /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
   ].join('|');
+}
+
+function panName({ context }: Snapshot): string {
+  const { state, zeroKnown, dwelt, doubted, toEmpty } = panNow(context);
+  const isSomething = (netNow(context) ?? 0) > 0;
+  const isBack = residueNow(context) !== null;
+  return [
+    state,
+    zeroKnown,
+    dwelt,
+    doubted,
+    toEmpty,
+    standing(context),
+    verdictNow(context),
+    isSomething,
+    isBack,
+  ].join();
 }
 
 function briefly(happened: Happened): string {

@@ -2,7 +2,7 @@
 import { type Mass, mass } from '../../mass/mass.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
 import { type Holder, moveLot } from '../../simulate/holder.ts';
-import { drawNow, netNow, residueNow, wantedNow } from '../../weighing/look.ts';
+import { drawNow, netNow, panOf, residueNow, wantedNow } from '../../weighing/look.ts';
 import type { Station } from '../../weighing/station.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 
@@ -54,6 +54,8 @@ export function moveHand(key: string, station: Station, bench: MadeUpBench): boo
 function liftOrTip(station: Station, { world, hand }: MadeUpBench, draw: PlannedDraw, vessel: Holder): void {
   const snapshot = station.snapshot();
   hand.lift(vessel);
+  // What was given up goes into the bin as soon as the vessel is off the pan.
+  if (panOf(snapshot.context, draw.scale).toEmpty && draw.way !== 'subtract') hand.tip(vessel, world.bin);
   if (snapshot.matches('tipping') && residueNow(snapshot.context) === null) {
     const content = [...vessel.contents.values()].reduce((sum, each) => sum + each, 0);
     hand.tip(vessel, world.vessel(draw.vessel), mass(Math.round(content * CLINGS)));

@@ -4,7 +4,7 @@
  */
 
 import type { Answer } from '../../weighing/events.ts';
-import { burstOf, drawNow, isZeroedUnder, netNow, recognised, standing, stepNow } from '../../weighing/look.ts';
+import { burstOf, drawNow, isZeroedUnder, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import type { Choice } from '../view.ts';
 
@@ -94,9 +94,9 @@ function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
     return [{ key: 'e', label: 'the pan is empty', does: { declareEmpty: draw.scale } }, STOP];
   }
   const begun = draw !== undefined && context.batch.draws[draw.id]?.base != null;
-  if (here === 'wrong' && !begun && recognised(context) === undefined)
-    return [open('u', 'it is the right one, use it as it is', yes), STOP];
-  return [STOP];
+  if (here !== 'wrong' || recognised(context) !== undefined || panNow(context).toEmpty) return [STOP];
+  if (!begun) return [open('u', 'it is the right one, use it as it is', yes), STOP];
+  return (netNow(context) ?? 0) > 0 ? [open('u', 'it is this one, with too much in it', yes), STOP] : [STOP];
 }
 
 function holdChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {

@@ -123,6 +123,11 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       ['While a scale shows zero it hides slow small additions.'],
     );
   }
+  if (pan.toEmpty) {
+    return words('place', 'EMPTY IT', `Take ${vessel} off, empty and clean it, then put it back on the ${scale}.`, [
+      'What was in it is written down as thrown away.',
+    ]);
+  }
   if (pan.doubted) return words('trouble', 'LIFT', doubtLine(vessel), STUCK);
   switch (standing(context)) {
     case 'wrong': {
