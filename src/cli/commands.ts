@@ -129,7 +129,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
   program
     .command('log')
     .description('the facts')
-    .argument('[batch]')
+    .argument('[batch]', '`scales` for the checks of the scales')
     .option('--json', 'one per line')
     .option('--all', 'of all batches')
     .addOption(inFolder)

@@ -1,20 +1,18 @@
 /** `bismar weigh` and `bismar resume`. */
-import { join } from 'node:path';
-import { planned, stateOf } from '../facts/apply.ts';
+import { stateOf } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
-import { cleanText } from '../facts/cleanText.ts';
 import { realClock } from '../link/clock.ts';
-import { type BatchLog, openLog } from '../records/batchLog.ts';
-import { takeWritingRight } from '../records/oneWriter.ts';
+import type { BatchLog } from '../records/batchLog.ts';
+import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
-import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
-import { LOG_FILE, loadWorkshop } from './folder.ts';
+import { loadWorkshop } from './folder.ts';
 import { openLineFront } from './lineFront.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
 import { guardTerminal } from './terminal.ts';
+import { operator, withLog } from './withLog.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from './workbench.ts';
 
 interface BenchOptions {
@@ -31,8 +29,11 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
   return withLog(options.in, async (log) => {
     const scales = await openScales(options.in, workshop, plan.scales, realClock);
     const batch = log.newBatchId();
-    await log.append(batch, by, [{ kind: 'batch-started', plan }]);
-    return atBench(planned(batch, plan), { log, by, scales, options });
+    const begun = await log.append(batch, by, [
+      { kind: 'batch-started', plan },
+      scalesStand(log, Object.keys(plan.scales)),
+    ]);
+    return atBench(stateOf(begun), { log, by, scales, options });
   });
 }
 
@@ -44,28 +45,14 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     const facts = log.facts(id);
-    const state = stateOf(facts);
+    const { plan } = stateOf(facts);
     // Whoever weighed last goes on, unless another is named.
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
-    const scales = await openScales(options.in, workshop, state.plan.scales, realClock);
-    await log.append(id, by, [{ kind: 'resumed' }]);
-    return atBench(state, { log, by, scales, options });
+    const scales = await openScales(options.in, workshop, plan.scales, realClock);
+    await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, Object.keys(plan.scales))]);
+    return atBench(stateOf(log.facts(id)), { log, by, scales, options });
   });
-}
-
-async function withLog(folder: string, work: (log: BatchLog) => Promise<ExitCode>): Promise<ExitCode> {
-  const right = takeWritingRight(folder);
-  try {
-    const log = openLog(join(folder, LOG_FILE));
-    try {
-      return await work(log);
-    } finally {
-      log.close();
-    }
-  } finally {
-    right.release();
-  }
 }
 
 interface Begun {
@@ -105,15 +92,4 @@ async function atBench(batch: BatchState, { log, by, scales, options }: Begun): 
   } finally {
     release.release();
   }
-}
-
-function operator(workshop: Workshop, by: string | undefined): string {
-  const name = by ?? workshop.operators[0] ?? 'unnamed';
-  if (by !== undefined && workshop.operators.length > 0 && !workshop.operators.includes(by)) {
-    throw new Ending(
-      EXIT.wrongUse,
-      `"${cleanText(by)}" is not among the operators of this workshop: ${workshop.operators.map(cleanText).join(', ')}.`,
-    );
-  }
-  return name;
 }

@@ -1,9 +1,11 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { apply, planned } from '../../src/facts/apply.ts';
-import type { Happened } from '../../src/facts/fact.ts';
+import type { Happened, ScaleStanding } from '../../src/facts/fact.ts';
 import { isDone, nextTask, notNeeded, wanted } from '../../src/facts/wanted.ts';
-import { type Mass, ZERO } from '../../src/mass/mass.ts';
+import { type Mass, mass, ZERO } from '../../src/mass/mass.ts';
 import {
+  AT,
   aDraw,
   aPlan,
   BATCH,
@@ -105,5 +107,53 @@ describe('the next task', () => {
     const all = state([placing(firstBag, g(300)), weighing(firstBag, g(300), g(199))], [firstBag, secondBag]);
     expect(isDone(all, secondBag)).toBe(true);
     expect(nextTask(all)).toBeUndefined();
+  });
+});
+
+describe('a band on a scale that was checked', () => {
+  const standing = (change: Partial<ScaleStanding>): Happened => ({
+    kind: 'scales-stand',
+    scales: { bench: { checkedAt: AT, passed: true, slopePpm: null, repeatability: null, ...change } },
+  });
+  // 100 g, 98 to 102 g, d = 0.1 g, s = 0.05 g: planned with U = 0.163 g, no guard as U is under a third of 2 g.
+  it.each([
+    ['never checked', {}],
+    ['better than planned', { repeatability: g(0.01), slopePpm: 100 }],
+    ['worse, but small against the band', { repeatability: g(0.2), slopePpm: 1000 }],
+  ])('is as planned: %s', (_, change) => {
+    expect(wanted(state([standing(change)]), first)).toEqual({ target: g(100), low: g(98), high: g(102) });
+  });
+
+  it('moves in by the whole of U once that is more than a third of the half-band (JCGM 106)', () => {
+    // s = 0.3 g: U = 2 sqrt(2 (0.1^2 / 12 + 0.3^2)) = 0.853 g, more than 0.667 g; inward to the next tenth.
+    const band = wanted(state([standing({ repeatability: g(0.3) })]), first);
+    expect(band).toEqual({ target: g(100), low: g(98.9), high: g(101.1) });
+  });
+
+  it('always leaves about an interval each side of the target, however bad the scale is', () => {
+    const band = wanted(state([standing({ slopePpm: 500_000, passed: false })]), first);
+    expect(band).toEqual({ target: g(100), low: g(99.9), high: g(100.1) });
+  });
+
+  it('never is wider than planned, has its target in it, and does not widen as the scale gets worse', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 100_000 }), fc.integer({ min: 0, max: 2_000_000 }), (slopePpm, s) => {
+        const at = (ppm: number) => wanted(state([standing({ slopePpm: ppm, repeatability: mass(s) })]), first);
+        const [band, worse] = [at(slopePpm), at(slopePpm + 1000)];
+        expect(band.low).toBeGreaterThanOrEqual(first.low);
+        expect(band.high).toBeLessThanOrEqual(first.high);
+        expect(band.low).toBeLessThanOrEqual(band.target);
+        expect(band.high).toBeGreaterThanOrEqual(band.target);
+        expect(worse.low).toBeGreaterThanOrEqual(band.low);
+        expect(worse.high).toBeLessThanOrEqual(band.high);
+      }),
+    );
+  });
+
+  it('is of today when the check is of the same day, by the clock on the wall', () => {
+    const today = (checkedAt: string | null) => state([standing({ checkedAt })]).scales.bench?.today;
+    expect(today(AT)).toBe(true);
+    expect(today(`2001${AT.slice(4)}`)).toBe(false);
+    expect(today(null)).toBe(false);
   });
 });

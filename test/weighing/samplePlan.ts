@@ -148,7 +148,8 @@ export const sampleTasks: Plan['tasks'] = [
 
 export const BATCH = '2026-11-25-1';
 export const BY = 'Someone';
-const AT = '2026-11-25T10:00:00.000+01:00';
+/** When everything happens. */
+export const AT = '2026-11-25T10:00:00.000+01:00';
 
 /** Puts facts in their place after `seq`. */
 export function sealed(happened: readonly Happened[], seq = 0): readonly Fact[] {

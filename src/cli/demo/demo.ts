@@ -2,11 +2,12 @@
 import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { planned } from '../../facts/apply.ts';
+import { stateOf } from '../../facts/apply.ts';
 import type { Fact } from '../../facts/fact.ts';
 import { readMass } from '../../mass/text.ts';
 import type { Plan } from '../../plan/model.ts';
 import { openLog } from '../../records/batchLog.ts';
+import { scalesStand } from '../../records/lastChecks.ts';
 import { takeWritingRight } from '../../records/oneWriter.ts';
 import { stamp } from '../../records/stamp.ts';
 import type { Clock } from '../../signal/clock.ts';
@@ -77,8 +78,10 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     const bench = createMadeUpBench({ workshop, profiles, clock, seed, trueStock });
     const by = workshop.operators[0] ?? 'demo';
     const batchId = log.newBatchId(today);
-    const [first] = await log.append(batchId, by, [{ kind: 'batch-started', plan }]);
-    if (!first) throw new Ending(EXIT.failed, 'The batch could not be begun.');
+    const begun = await log.append(batchId, by, [
+      { kind: 'batch-started', plan },
+      scalesStand(log, Object.keys(plan.scales)),
+    ]);
     await bench.start();
 
     const lines = linePrinters(showAs);
@@ -91,7 +94,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     let atBench: Station | undefined;
     const guard = guardTerminal(showAs === 'screen');
     const run = runWorkbench({
-      batch: planned(batchId, plan),
+      batch: stateOf(begun),
       scales: bench.scales,
       log,
       by,

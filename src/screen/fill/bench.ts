@@ -34,7 +34,7 @@ export function benchViewOf(snapshot: WeighingSnapshot, { reasonsOpen, timer, fo
     done: doneDraws(snapshot),
     next: comingTasks(snapshot),
     timer,
-    list: words.mood === 'gather' ? gatherList(plan) : undefined,
+    list: words.mood === 'gather' ? gatherList(plan, batch.scales) : undefined,
     ask:
       keyed && asksForNumber(snapshot) && !reasonsOpen
         ? { prompt: `What does the ${scaleName(task.scale)} show, in grams?`, kind: 'number' }

@@ -1,0 +1,56 @@
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { type Happened, SCALES } from '../../src/facts/fact.ts';
+import { type Mass, ZERO } from '../../src/mass/mass.ts';
+import { openLog } from '../../src/records/batchLog.ts';
+import { lastChecks, scalesStand } from '../../src/records/lastChecks.ts';
+import { resolveBatch } from '../../src/records/resolveBatch.ts';
+import { verifyLog } from '../../src/records/verify.ts';
+import { g, samplePlan } from './sampleFacts.ts';
+import { tempFolder } from './tempFolder.ts';
+
+function checked(scale: string, passed: boolean, repeatability: Mass | null): Happened {
+  return { kind: 'scale-checked', scale, basis: 'invented', rows: [], repeatability, slopePpm: 150, passed };
+}
+
+async function someLog(file: string) {
+  let now = Date.UTC(2026, 10, 24, 8, 0, 0);
+  const log = openLog(file, { now: () => new Date(now) });
+  await log.append(SCALES, 'Mara', [checked('fine', true, g(0.004)), checked('bench', true, null)]);
+  await log.append('2026-11-24-1', 'Mara', [{ kind: 'batch-started', plan: samplePlan }]);
+  now += 86_400_000;
+  await log.append(SCALES, 'Mara', [checked('fine', false, ZERO)]);
+  return log;
+}
+
+test('the newest check of each scale counts, and one that never was is said', async () => {
+  const log = await someLog(join(tempFolder(), 'batches.db'));
+  expect([...lastChecks(log)].map(([scale, { passed }]) => [scale, passed])).toEqual([
+    ['fine', false],
+    ['bench', true],
+  ]);
+  const at = (scale: string) => lastChecks(log).get(scale)?.at;
+  expect(at('fine')).not.toBe(at('bench'));
+  expect(scalesStand(log, ['fine', 'bench', 'third'])).toEqual({
+    kind: 'scales-stand',
+    scales: {
+      fine: { checkedAt: at('fine'), passed: false, slopePpm: 150, repeatability: 0 },
+      bench: { checkedAt: at('bench'), passed: true, slopePpm: 150, repeatability: null },
+      third: { checkedAt: null, passed: null, slopePpm: null, repeatability: null },
+    },
+  });
+  log.close();
+});
+
+test('checks are no batch: not in the list, not resumed, no number taken, and the chain of hashes holds', async () => {
+  const file = join(tempFolder(), 'batches.db');
+  const log = await someLog(file);
+  expect(log.batches().map(({ id }) => id)).toEqual(['2026-11-24-1']);
+  expect(resolveBatch(log.batches(), undefined)).toMatchObject({ ok: true, batch: { id: '2026-11-24-1' } });
+  expect(resolveBatch(log.batches(), SCALES)).toMatchObject({ ok: false });
+  expect(log.newBatchId('2026-11-24')).toBe('2026-11-24-2');
+  expect(log.facts(SCALES)).toHaveLength(3);
+  expect(log.facts('2026-11-24-1')).toHaveLength(1);
+  log.close();
+  expect(verifyLog(file)).toMatchObject({ ok: true, facts: 4 });
+});
