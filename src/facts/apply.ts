@@ -76,7 +76,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
   }
 }
 
-function scalesFrom({ scales, at }: Fact & { kind: 'scales-stand' }): BatchState['scales'] {
+/** How each scale stands by a fact that says so. */
+export function scalesFrom({ scales, at }: Fact & { kind: 'scales-stand' }): BatchState['scales'] {
   const today = at.slice(0, 10); // both are local times of the workshop
   return Object.fromEntries(
     Object.entries(scales).map(([id, standing]) => [

@@ -8,6 +8,7 @@ import type { Plan } from '../plan/model.ts';
 import type { Seal } from './batchLog.ts';
 import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
 import { type Correction, type RecordStep, type ScaleLoss, walkEvents } from './recordEvents.ts';
+import { type RecordScale, scalesOf } from './recordScales.ts';
 import { deviationsOf } from './recordSentences.ts';
 
 export interface Totals {
@@ -42,6 +43,8 @@ export interface BatchRecord {
   readonly givenUp: readonly RecordDraw[];
   readonly discarded: readonly Discard[];
   readonly steps: readonly RecordStep[];
+  /** The scales of the plan, and what their checks said. */
+  readonly scales: readonly RecordScale[];
   readonly scaleLosses: readonly ScaleLoss[];
   /** When the program took up the batch again after a stop. */
   readonly resumed: readonly { readonly at: string; readonly by: string }[];
@@ -92,6 +95,7 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
     draws,
     givenUp,
     discarded,
+    scales: scalesOf(plan, facts),
     ...walkEvents(plan, facts),
     overPours: overPoursOf(plan, facts),
     lots,

@@ -8,6 +8,7 @@ import { type Mass, mass } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { plannedDraw, type RecordDraw } from './recordDraws.ts';
+import { checkInWords } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
 
 export const CSV_COLUMNS = [
@@ -36,6 +37,11 @@ export const CSV_COLUMNS = [
   'at',
   'by',
   'notes',
+  'u_rounding_g',
+  'u_repeatability_g',
+  'u_drift_g',
+  'u_check_g',
+  'scale_check',
 ] as const;
 
 /** A mass stays a number for the reader, also below zero; all else is text. */
@@ -95,6 +101,11 @@ function drawRow(record: BatchRecord, draw: RecordDraw, status: string): Row {
     at: draw.at,
     by: draw.by,
     notes: notesOf(draw, record).join(' | '),
+    u_rounding_g: draw.budget.rounding,
+    u_repeatability_g: draw.budget.repeatability,
+    u_drift_g: draw.budget.drift,
+    u_check_g: draw.budget.check,
+    scale_check: checkAt(record, draw),
   };
 }
 
@@ -123,7 +134,19 @@ function discardRow(record: BatchRecord, each: BatchRecord['discarded'][number])
     at: each.at,
     by: each.by,
     notes: each.reason,
+    u_rounding_g: null,
+    u_repeatability_g: null,
+    u_drift_g: null,
+    u_check_g: null,
+    scale_check: null,
   };
+}
+
+/** What was known of the draw's scale when it was weighed. */
+function checkAt({ scales }: BatchRecord, draw: RecordDraw): string {
+  const checks = scales.find(({ id }) => id === draw.scale)?.checks ?? [];
+  const check = checks.findLast(({ asOf }) => Date.parse(asOf) <= Date.parse(draw.at));
+  return check ? checkInWords(check) : 'not checked';
 }
 
 function ofBatch({ batch, plan }: BatchRecord, status: string) {

@@ -1,4 +1,5 @@
 /** The draws of a batch record: which count, which were given up, and what each lot paid for. */
+import type { Budget } from '../accept/budget.ts';
 import type { Deviation, Fact } from '../facts/fact.ts';
 import type { Way } from '../formula/model.ts';
 import { type Mass, minus, plus, ZERO } from '../mass/mass.ts';
@@ -33,6 +34,8 @@ export interface RecordDraw {
   readonly takenBack: Mass;
   /** Expanded, k = 2. */
   readonly uncertainty: Mass;
+  /** What it is made of: standard uncertainties. */
+  readonly budget: Budget;
   readonly how: 'dwell' | 'key' | 'keyed';
   readonly part: PlannedDraw['part'];
   /** Decisions to keep a weight or a residue outside its limit. */
@@ -145,6 +148,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     residue: null,
     takenBack,
     uncertainty: fact.uncertainty,
+    budget: fact.budget,
     how: fact.how,
     part: planned?.part ?? null,
     decisions: fact.deviation ? [fact.deviation] : [],

@@ -3,7 +3,9 @@ import { createHash } from 'node:crypto';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
+import { budgetSentences } from './budgetSentences.ts';
 import { cleanAll } from './cleanAll.ts';
+import { checkInWords } from './recordScales.ts';
 import { recordStyle } from './recordStyle.ts';
 import { LotTable, NotInBatchTable, StepTable, WeighingTable } from './recordTables.tsx';
 import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
@@ -144,14 +146,14 @@ function OverPours({ record }: { readonly record: BatchRecord }) {
 }
 
 function Scales({ record }: { readonly record: BatchRecord }) {
-  const { plan, scaleLosses, resumed, draws, givenUp } = record;
+  const { scaleLosses, resumed, draws, givenUp } = record;
   const used = new Set([...draws, ...givenUp].map(({ scale }) => scale));
-  const scales = Object.values(plan.scales)
+  const scales = record.scales
     .filter(({ id }) => used.has(id))
-    .map(({ id, capacity, d, repeatability, keyed }) => {
+    .map(({ id, capacity, d, repeatability, keyed, checks }) => {
       const spread = repeatability === null ? '' : `, repeatability ${plainGrams(repeatability)} g`;
       const way = keyed ? ', read by eye and keyed in' : '';
-      return `${id}: up to ${plainGrams(capacity)} g, interval ${plainGrams(d)} g${spread}${way}.`;
+      return `${id}: up to ${plainGrams(capacity)} g, interval ${plainGrams(d)} g${spread}${way}; ${checks.map(checkInWords).join('; later ') || 'not checked'}.`;
     });
   const losses = scaleLosses.map(({ scale, draw, say, lost, back }) => {
     const until = back === null ? 'not noted when it was back' : `back ${clock(back, record)}`;
@@ -160,11 +162,11 @@ function Scales({ record }: { readonly record: BatchRecord }) {
   const stops = resumed.map(
     ({ at, by }) => `The program was stopped, and taken up again ${clock(at, record)} by ${by}.`,
   );
-  const all = [...scales, ...losses, ...stops];
+  const all = [...scales, ...budgetSentences(record), ...losses, ...stops];
   if (all.length === 0) return null;
   return (
     <section>
-      <h2>Scales and interruptions</h2>
+      <h2>Scales, standard uncertainties of the weighings (grams, by cause), interruptions</h2>
       <Sentences of={all} />
     </section>
   );

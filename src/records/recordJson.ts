@@ -3,6 +3,7 @@ import type { Mass } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import type { RecordDraw } from './recordDraws.ts';
+import { checkInWords, type RecordScale } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
 import { safeJson } from './safeJson.ts';
 
@@ -37,6 +38,7 @@ export function recordData(record: BatchRecord) {
       over_g: exactGrams(over),
     })),
     steps: record.steps.map(({ kind, ...rest }) => ({ ...rest, kind: kind ?? null })),
+    scales: record.scales.map(scaleJson),
     scale_events: record.scaleLosses,
     resumed: record.resumed,
     corrections: record.corrections,
@@ -83,10 +85,35 @@ function drawJson(draw: RecordDraw, record: BatchRecord) {
     bowl_g: orNull(draw.bowl),
     residue_g: orNull(draw.residue),
     uncertainty_g: exactGrams(draw.uncertainty),
+    budget_g: {
+      rounding: exactGrams(draw.budget.rounding),
+      repeatability: exactGrams(draw.budget.repeatability),
+      drift: exactGrams(draw.budget.drift),
+      check: exactGrams(draw.budget.check),
+    },
     accepted: draw.how,
     at: draw.at,
     by: draw.by,
     notes: notesOf(draw, record),
+  };
+}
+
+function scaleJson({ id, capacity, d, repeatability, keyed, checks }: RecordScale) {
+  return {
+    scale: id,
+    capacity_g: exactGrams(capacity),
+    d_g: exactGrams(d),
+    repeatability_g: orNull(repeatability),
+    keyed,
+    checks: checks.map((check) => ({
+      as_of: check.asOf,
+      checked_at: check.checkedAt,
+      that_day: check.today,
+      passed: check.passed,
+      slope_ppm: check.slopePpm,
+      repeatability_g: orNull(check.repeatability),
+      says: checkInWords(check),
+    })),
   };
 }
 

@@ -6,6 +6,7 @@ import { printMass } from '../mass/text.ts';
 import type { Plan } from '../plan/model.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
+import { checkInWords, isUnproved } from './recordScales.ts';
 
 /** A mass with its unit, with the decimals of the scale that weighed it. */
 export function grams(of: Mass, decimals: number): string {
@@ -29,7 +30,7 @@ function decimalsAt(plan: Plan, draw: string): number {
 }
 
 /** What is said of one draw: decisions, how its weight came about, its part of a whole, corrections. */
-export function notesOf(draw: RecordDraw, { corrections }: Pick<BatchRecord, 'corrections'>): string[] {
+export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecord, 'corrections' | 'plan'>): string[] {
   const { takenBack, decimals, way, part } = draw;
   const notes = draw.decisions.map((decision) => decisionOf(draw, decision));
   const unsaid = outsideUnsaid(draw);
@@ -43,6 +44,8 @@ export function notesOf(draw: RecordDraw, { corrections }: Pick<BatchRecord, 'co
     notes.push(`${grams(draw.residue, decimals)} stayed in the cup`);
   }
   if (way === 'cup' && draw.bowl === null && draw.givenUpFor === null) notes.push('the cup is not tipped yet');
+  const unsure = lessSure(draw, plannedDraw(plan, draw.draw)?.uncertainty);
+  if (unsure) notes.push(unsure);
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
   if (part) notes.push(`part ${part.index} of ${part.of}`);
   if (draw.lotEnded) notes.push(`lot ${draw.lot} used up`);
@@ -52,6 +55,17 @@ export function notesOf(draw: RecordDraw, { corrections }: Pick<BatchRecord, 'co
     }
   }
   return notes;
+}
+
+/** Told only where the uncertainty matters: where it is more than a third of the half-band, as for the guard band. */
+function lessSure(
+  { uncertainty, target, low, high, decimals }: RecordDraw,
+  planned: Mass | undefined,
+): string | undefined {
+  if (planned === undefined || uncertainty <= planned) return undefined;
+  if (3 * uncertainty <= Math.min(target - low, high - target)) return undefined;
+  const show = (of: Mass) => `±${printMass(of, { decimals: decimals + 1, rounding: 'up' })} g`;
+  return `less sure than planned: ${show(uncertainty)} instead of ${show(planned)}`;
 }
 
 function decisionOf(draw: RecordDraw, { kind, reason }: Deviation): string {
@@ -79,6 +93,13 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     const unsaid = outsideUnsaid(draw);
     for (const decision of draw.decisions) said.push({ seq, say: `${name}: ${decisionOf(draw, decision)}` });
     if (unsaid) said.push({ seq, say: `${name}: ${unsaid}` });
+  }
+  const used = new Set([...record.draws, ...record.givenUp].map(({ scale }) => scale));
+  for (const { id, checks } of record.scales) {
+    for (const check of checks) {
+      if (!used.has(id) || !isUnproved(check)) continue;
+      said.push({ seq: 0, say: `The ${id} scale: ${checkInWords(check)}` });
+    }
   }
   for (const fact of facts) {
     const say = otherwise(fact, plan);

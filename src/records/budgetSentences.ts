@@ -1,0 +1,31 @@
+/** The terms of each weighing's uncertainty in print; weighings with the same terms share a sentence. */
+import type { Mass } from '../mass/mass.ts';
+import { printMass } from '../mass/text.ts';
+import type { BatchRecord } from './batchRecord.ts';
+import type { RecordDraw } from './recordDraws.ts';
+
+/** `bench, A1 and A2: rounding 0.041, repeatability 0.071, zero drift 0, scale check not done`. */
+export function budgetSentences({ draws, scales }: BatchRecord): string[] {
+  const checked = new Set(
+    scales.filter(({ checks }) => checks.some(({ checkedAt }) => checkedAt !== null)).map(({ id }) => id),
+  );
+  const alike = new Map<string, { scale: string; terms: string; draws: string[] }>();
+  for (const draw of draws) {
+    const terms = termsOf(draw, checked.has(draw.scale));
+    const key = JSON.stringify([draw.scale, terms]);
+    const known = alike.get(key);
+    if (known) known.draws.push(draw.draw);
+    else alike.set(key, { scale: draw.scale, terms, draws: [draw.draw] });
+  }
+  return [...alike.values()].map(({ scale, terms, draws: ids }) => `${scale}, ${ids.join(' ')}: ${terms}.`);
+}
+
+function termsOf({ budget, decimals }: RecordDraw, isChecked: boolean): string {
+  const show = (of: Mass) => (of === 0 ? '0' : printMass(of, { decimals: decimals + 2, rounding: 'up' }));
+  return [
+    `rounding ${show(budget.rounding)}`,
+    `repeatability ${show(budget.repeatability)}`,
+    `zero drift ${show(budget.drift)}`,
+    `scale check ${isChecked ? show(budget.check) : 'not done'}`,
+  ].join(', ');
+}
