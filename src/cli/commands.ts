@@ -114,6 +114,23 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('<file>')
     .action((file: string) => run(async () => (await import('./checkProfile.ts')).checkProfile(file)));
 
+  scale
+    .command('check')
+    .description('the daily check with check weights, of one scale or of all')
+    .argument('[scale]', 'a scale of the workshop')
+    .option('--series <n>', 'weighings of the repeatability series (5; USP 41 wants 10)')
+    .option('--corners', 'the four corners of the pan too')
+    .option('--tables <name>', 'oiml or handbook-44, for a scale without data of its own (oiml)')
+    .option('--by <name>', 'who checks')
+    .option('--plain', 'plain lines (it always speaks in plain lines)')
+    .addOption(inFolder)
+    .action(
+      (
+        name: string | undefined,
+        options: { series?: string; corners?: boolean; tables?: string; by?: string; in: string },
+      ) => run(async () => (await import('./scaleCheck.ts')).scaleCheck(name, options)),
+    );
+
   program
     .command('simulate')
     .description('a simulated scale that speaks PROFILE on a serial port or pseudo-terminal')

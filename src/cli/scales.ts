@@ -1,7 +1,6 @@
 /** From a scale of the workshop to what the station needs: its signal's settings and its source. */
 
 import type { PortDesk } from '../link/portDesk.ts';
-import type { PlannedScale } from '../plan/model.ts';
 import type { Clock } from '../signal/clock.ts';
 import type { HealthConfig } from '../signal/health.ts';
 import type { StationScale } from '../weighing/station.ts';
@@ -27,21 +26,21 @@ export function signalConfigOf(scale: Scale, profile: Profile | undefined): Heal
   };
 }
 
-/** The stations' scales that a plan uses, on their real ports. */
+/** Scales of the workshop on their real ports. @throws Ending when one is not in the workshop file, or can't be opened */
 export async function openScales(
   folder: string,
   workshop: Workshop,
-  planned: Readonly<Record<string, PlannedScale>>,
+  ids: readonly string[],
   clock: Clock,
 ): Promise<StationScale[]> {
   const scales: StationScale[] = [];
   const desk = await openDesk();
-  for (const id of Object.keys(planned)) {
+  for (const id of ids) {
     const scale = workshop.scales.get(id);
     if (!scale) {
       throw new Ending(
         EXIT.wrongUse,
-        `The plan weighs on the ${id} scale, which is no longer in the workshop file. Put it back there to go on.`,
+        `The ${id} scale is needed, and is no longer in the workshop file. Put it back there to go on.`,
       );
     }
     scales.push(await stationScale(folder, scale, clock, desk));

@@ -27,7 +27,7 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
   const { plan } = planFor(options.in, workshop, formula, options);
   const by = operator(workshop, options.by);
   return withLog(options.in, async (log) => {
-    const scales = await openScales(options.in, workshop, plan.scales, realClock);
+    const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     const batch = log.newBatchId();
     const begun = await log.append(batch, by, [
       { kind: 'batch-started', plan },
@@ -49,7 +49,7 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     // Whoever weighed last goes on, unless another is named.
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
-    const scales = await openScales(options.in, workshop, plan.scales, realClock);
+    const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, Object.keys(plan.scales))]);
     return atBench(stateOf(log.facts(id)), { log, by, scales, options });
   });
