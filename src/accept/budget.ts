@@ -38,6 +38,32 @@ export function repeatabilityOf(stated: Mass | null, measured: Mass | null): Mas
   return greater(stated ?? ZERO, measured ?? ZERO);
 }
 
+/** A zero that has moved by more intervals was set by a key, and is no sign of drift. */
+const MOST_DRIFT_D = 10;
+
+/**
+ * Bound of how far the zero may have moved since the empty pan was last read: as far as it had moved between the two
+ * readings of the empty pan before (no source).
+ */
+export function driftBound(shift: Mass, d: Mass): Mass {
+  return size(shift) <= MOST_DRIFT_D * d ? size(shift) : ZERO;
+}
+
+/** Fewest weighings that a series' scatter can be taken from. */
+export const LEAST_SERIES = 4;
+
+/**
+ * What one more weighing's scatter has to be taken for where nothing but a series of so many is known: a short series
+ * may have been lucky. Where a repeatability is stated, the series only tests it, and its own deviation counts.
+ * `s * sqrt((n - 1) / (n - 3))`, the standard deviation of the t-distribution that the series leaves (JCGM 101:2008,
+ * 6.4.9, from memory).
+ * @returns null where the series is shorter than four
+ */
+export function scatterAfter(deviation: Mass, weighings: number): Mass | null {
+  if (weighings < LEAST_SERIES) return null;
+  return mass(Math.ceil(deviation * Math.sqrt((weighings - 1) / (weighings - 3))));
+}
+
 /**
  * The budget of a net weight that is the difference of two settled readings, and its expanded uncertainty (k = 2,
  * rounded up). Rounding and repeatability count once for each reading; drift and check are bounds of rectangular

@@ -1,6 +1,7 @@
 /** `bismar scale check`: the daily check of the scales with check weights. */
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
+import { LEAST_SERIES } from '../accept/budget.ts';
 import { checkLimits, chooseWeights, type Tables } from '../accept/checkLimits.ts';
 import type { CheckWeight } from '../accept/checkWeights.ts';
 import { cleanText } from '../facts/cleanText.ts';
@@ -150,6 +151,6 @@ function tablesFrom(text: string | undefined): Tables {
 function seriesFrom(text: string | undefined): number {
   if (text === undefined) return 5;
   const count = Number(text);
-  if (/^\d{1,2}$/.test(text) && count >= 2 && count <= 50) return count;
-  throw new Ending(EXIT.wrongUse, '--series wants a whole number of 2 to 50; USP 41 wants at least 10.');
+  if (/^\d{1,2}$/.test(text) && count >= LEAST_SERIES && count <= 50) return count;
+  throw new Ending(EXIT.wrongUse, `--series wants a whole number of ${LEAST_SERIES} to 50; USP 41 wants at least 10.`);
 }

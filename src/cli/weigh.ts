@@ -29,10 +29,7 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
   return withLog(options.in, async (log) => {
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     const batch = log.newBatchId();
-    const begun = await log.append(batch, by, [
-      { kind: 'batch-started', plan },
-      scalesStand(log, Object.keys(plan.scales)),
-    ]);
+    const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
     return atBench(stateOf(begun), { log, by, scales, options });
   });
 }
@@ -50,7 +47,7 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
-    await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, Object.keys(plan.scales))]);
+    await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
     return atBench(stateOf(log.facts(id)), { log, by, scales, options });
   });
 }

@@ -20,6 +20,7 @@ export interface ScaleStanding {
   readonly checkedAt: string | null;
   readonly passed: boolean | null;
   readonly slopePpm: number | null;
+  /** What one weighing's scatter has to be taken for: the series' own, and more where the series was short. */
   readonly repeatability: Mass | null;
 }
 

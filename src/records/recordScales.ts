@@ -42,7 +42,7 @@ export function checkInWords({ checkedAt, passed, today, slopePpm, repeatability
   if (checkedAt === null) return 'not checked';
   const found = [
     slopePpm === null ? '' : `errors of up to ${slopePpm} ppm are possible`,
-    repeatability === null ? '' : `repeatability ${plainGrams(repeatability)} g`,
+    repeatability === null ? '' : `repeatability taken as ${plainGrams(repeatability)} g`,
   ].filter((part) => part !== '');
   const day = today ? '' : 'not checked that day; last ';
   return `${day}checked ${spelled(checkedAt)}: ${passed ? 'passed' : 'FAILED'}${found.length > 0 ? `; ${found.join(', ')}` : ''}`;

@@ -3,6 +3,7 @@
  * Whether a weight is good is decided in `accept/`; here it is only asked about the present draw.
  */
 import { judge, type Verdict } from '../accept/band.ts';
+import { driftBound } from '../accept/budget.ts';
 import {
   canBeTheSame,
   type Expected,
@@ -160,19 +161,10 @@ function mostSeen(scene: Scene, draw: PlannedDraw): Mass {
   return greater(wanted(scene.batch, draw).high, scene.batch.draws[draw.id]?.peak ?? ZERO);
 }
 
-/** A zero that has moved by more intervals was set by a key, and is no sign of drift. */
-const MOST_DRIFT_D = 10;
-
-/**
- * How far the zero of the present draw's scale may have moved since its empty pan was last read: as far as it had moved
- * between the two readings before (no source). A step of one interval is the rounding.
- */
+/** How far the zero of the present draw's scale may have moved since its empty pan was last read. */
 export function zeroDriftNow(scene: Scene): Mass {
   const draw = drawNow(scene);
-  if (!draw) return ZERO;
-  const { d } = scaleOf(scene, draw.scale);
-  const shift = size(panNow(scene).zeroShift);
-  return shift > d && shift <= MOST_DRIFT_D * d ? shift : ZERO;
+  return draw ? driftBound(panNow(scene).zeroShift, scaleOf(scene, draw.scale).d) : ZERO;
 }
 
 /** The settled net weight of the present draw; null while moving, lifted off, not begun, or while the zero is in doubt. */

@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { repeatabilityOf, type WeighingInput, weighingBudget } from '../../src/accept/budget.ts';
+import {
+  driftBound,
+  repeatabilityOf,
+  scatterAfter,
+  type WeighingInput,
+  weighingBudget,
+} from '../../src/accept/budget.ts';
 import { combined, expanded, netUncertainty, rectangular } from '../../src/accept/uncertainty.ts';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 
@@ -119,5 +125,20 @@ describe('the budget of one weighing', () => {
         }
       }),
     );
+  });
+});
+
+describe('what a check leaves of the scatter and of the drift', () => {
+  it('a series of n weighings counts sqrt((n - 1) / (n - 3)) times (JCGM 101:2008, 6.4.9, from memory)', () => {
+    expect(scatterAfter(mass(1000), 5)).toBe(1415); // sqrt 2
+    expect(scatterAfter(mass(1000), 10)).toBe(1134); // sqrt(9 / 7)
+    expect(scatterAfter(mass(0), 5)).toBe(0);
+    expect(scatterAfter(mass(1000), 3)).toBeNull();
+  });
+
+  it('a zero that has moved may move as far again; one that was set by a key is no drift', () => {
+    const d = mass(100 * MG);
+    expect([0, 100, -300, 1000].map((mg) => driftBound(mass(mg * MG), d))).toEqual([0, 100 * MG, 300 * MG, 1000 * MG]);
+    expect(driftBound(mass(1100 * MG), d)).toBe(0);
   });
 });

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import type { CheckRow } from '../../src/accept/scaleCheck.ts';
 import { type Happened, SCALES } from '../../src/facts/fact.ts';
 import { type Mass, ZERO } from '../../src/mass/mass.ts';
 import { openLog } from '../../src/records/batchLog.ts';
@@ -9,8 +10,13 @@ import { verifyLog } from '../../src/records/verify.ts';
 import { g, samplePlan } from './sampleFacts.ts';
 import { tempFolder } from './tempFolder.ts';
 
+/** Five weighings: what the series found counts sqrt(4 / 2) times (JCGM 101, from memory). */
+const series: CheckRow[] = Array.from({ length: 5 }, () => {
+  return { kind: 'repeat', nominal: g(50), shown: g(50), permissible: g(0.02) };
+});
+
 function checked(scale: string, passed: boolean, repeatability: Mass | null): Happened {
-  return { kind: 'scale-checked', scale, basis: 'invented', rows: [], repeatability, slopePpm: 150, passed };
+  return { kind: 'scale-checked', scale, basis: 'invented', rows: series, repeatability, slopePpm: 150, passed };
 }
 
 async function someLog(file: string) {
@@ -29,9 +35,10 @@ test('the newest check of each scale counts, and one that never was is said', as
     ['fine', false],
     ['bench', true],
   ]);
+  const stated = { repeatability: g(0.05) };
   const at = (scale: string) => lastChecks(log).get(scale)?.at;
   expect(at('fine')).not.toBe(at('bench'));
-  expect(scalesStand(log, ['fine', 'bench', 'third'])).toEqual({
+  expect(scalesStand(log, { fine: stated, bench: stated, third: stated })).toEqual({
     kind: 'scales-stand',
     scales: {
       fine: { checkedAt: at('fine'), passed: false, slopePpm: 150, repeatability: 0 },
@@ -39,6 +46,15 @@ test('the newest check of each scale counts, and one that never was is said', as
       third: { checkedAt: null, passed: null, slopePpm: null, repeatability: null },
     },
   });
+  log.close();
+});
+
+test('a series counts as it is where a repeatability is stated, and for more where it is all that is known', async () => {
+  const log = openLog(join(tempFolder(), 'batches.db'));
+  await log.append(SCALES, 'Mara', [checked('fine', true, g(0.01))]);
+  const taken = (repeatability: Mass | null) => scalesStand(log, { fine: { repeatability } });
+  expect(taken(g(0.004))).toMatchObject({ scales: { fine: { repeatability: g(0.01) } } });
+  expect(taken(null)).toMatchObject({ scales: { fine: { repeatability: 14_143 } } });
   log.close();
 });
 

@@ -35,7 +35,7 @@ describe('the scales of a record', () => {
       checks: [{ that_day: true, passed: true, slope_ppm: 200, repeatability_g: '0.040' }],
     });
     expect(recordHtml(record)).toContain(
-      'checked 2026-11-25 07:55:00 (+01:00): passed; errors of up to 200 ppm are possible, repeatability 0.04 g.',
+      'checked 2026-11-25 07:55:00 (+01:00): passed; errors of up to 200 ppm are possible, repeatability taken as 0.04 g.',
     );
     expect(recordCsv(record)).toContain('passed; errors of up to 200 ppm');
   });

@@ -78,10 +78,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     const bench = createMadeUpBench({ workshop, profiles, clock, seed, trueStock });
     const by = workshop.operators[0] ?? 'demo';
     const batchId = log.newBatchId(today);
-    const begun = await log.append(batchId, by, [
-      { kind: 'batch-started', plan },
-      scalesStand(log, Object.keys(plan.scales)),
-    ]);
+    const begun = await log.append(batchId, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
     await bench.start();
 
     const lines = linePrinters(showAs);

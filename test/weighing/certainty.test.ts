@@ -1,0 +1,48 @@
+/** What the check of a scale and a moved zero do to the uncertainty that a weight is recorded with. */
+import { describe, expect, it } from 'vitest';
+import type { Happened } from '../../src/facts/fact.ts';
+import { panEvent } from '../../src/weighing/events.ts';
+import { pan, startChart, yes } from './chartRig.ts';
+import { AT, aDraw, aPlan, g, placing } from './samplePlan.ts';
+
+const first = aDraw('A1');
+const plan = aPlan([first]);
+const checked: Happened = {
+  kind: 'scales-stand',
+  scales: { bench: { checkedAt: AT, passed: true, slopePpm: 1000, repeatability: g(0.06) } },
+};
+
+async function weighedAfter(happened: readonly Happened[], shift?: number) {
+  const rig = await startChart([{ kind: 'gathered' }, ...happened, placing(first, g(400))], plan);
+  if (shift !== undefined) {
+    const zero = g(shift);
+    await rig.tell(panEvent({ kind: 'emptied', scale: 'bench', at: 0, zero, shift: zero }));
+  }
+  await rig.tell(pan.settles('bench', 400), pan.settles('bench', 500), yes);
+  const fact = rig.written.find(({ kind }) => kind === 'weighed');
+  if (fact?.kind !== 'weighed') throw new Error(`nothing was weighed in ${rig.state}`);
+  return fact;
+}
+
+describe('the uncertainty of an accepted weight', () => {
+  it('is what was planned, where nothing more is known', async () => {
+    // d = 0.1 g, s = 0.05 g: 0.1 / sqrt 6 and 0.05 sqrt 2, expanded 0.1633 g.
+    expect(await weighedAfter([])).toMatchObject({
+      uncertainty: 163_300,
+      budget: { rounding: 40_825, repeatability: 70_711, drift: 0, check: 0 },
+    });
+  });
+
+  it('takes in what the check found: the larger scatter, and 1000 ppm of 100 g as a rectangular bound', async () => {
+    const { budget, uncertainty } = await weighedAfter([checked]);
+    // 0.06 sqrt 2 = 84.853 mg; 100 / sqrt 3 = 57.736 mg.
+    expect(budget).toEqual({ rounding: 40_825, repeatability: 84_853, drift: 0, check: 57_736 });
+    expect(uncertainty / 1000).toBeCloseTo(2 * Math.hypot(40.825, 84.853, 57.735), 2);
+  });
+
+  it('takes in how far the zero had moved when the empty pan was last read', async () => {
+    const { budget } = await weighedAfter([], 0.2);
+    expect(budget.drift).toBe(115_471); // 0.2 g / sqrt 3
+    expect((await weighedAfter([], 1.5)).budget.drift).toBe(0); // set by a key
+  });
+});
