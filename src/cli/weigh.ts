@@ -1,6 +1,7 @@
 /** `bismar weigh` and `bismar resume`. */
 import { stateOf } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
+import type { Fact } from '../facts/fact.ts';
 import { realClock } from '../link/clock.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { scalesStand } from '../records/lastChecks.ts';
@@ -30,7 +31,7 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     const batch = log.newBatchId();
     const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(begun), { log, by, scales, options });
+    return atBench(stateOf(begun), { log, by, scales, options, told: begun });
   });
 }
 
@@ -47,8 +48,8 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
-    await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(log.facts(id)), { log, by, scales, options });
+    const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
+    return atBench(stateOf(log.facts(id)), { log, by, scales, options, told });
   });
 }
 
@@ -57,9 +58,11 @@ interface Begun {
   readonly by: string;
   readonly scales: Awaited<ReturnType<typeof openScales>>;
   readonly options: BenchOptions;
+  /** What was written before the bench came up; how the scales stand is told on it. */
+  readonly told: readonly Fact[];
 }
 
-async function atBench(batch: BatchState, { log, by, scales, options }: Begun): Promise<ExitCode> {
+async function atBench(batch: BatchState, { log, by, scales, options, told }: Begun): Promise<ExitCode> {
   const { showAs } = options;
   const print = (line: string) => void process.stdout.write(`${line}\n`);
   const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
@@ -74,9 +77,10 @@ async function atBench(batch: BatchState, { log, by, scales, options }: Begun): 
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       openFront: async (input) => {
         release.onSignal(input.leave);
-        return showAs === 'screen'
-          ? (await import('./screenFront.ts')).openScreenFront(input)
-          : openLineFront(input, { json: showAs === 'json', input: process.stdin, print, aside });
+        if (showAs === 'screen') return (await import('./screenFront.ts')).openScreenFront(input);
+        const front = openLineFront(input, { json: showAs === 'json', input: process.stdin, print, aside });
+        front.facts(told.filter(({ kind }) => kind === 'scales-stand'));
+        return front;
       },
     });
     if (ended === 'open') {
