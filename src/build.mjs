@@ -6,7 +6,8 @@ import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
 const outdir = resolve(process.argv[2] ?? fileURLToPath(new URL('../dist/', import.meta.url)));
-await rm(outdir, { recursive: true, force: true });
+// Retried: a program that ends just now may be writing what it has compiled (see launch.ts).
+await rm(outdir, { recursive: true, force: true, maxRetries: 3 });
 await build({
   entryPoints: { bismar: fileURLToPath(new URL('./cli/launch.ts', import.meta.url)) },
   outdir,

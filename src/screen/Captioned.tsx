@@ -16,7 +16,7 @@ interface Props {
 
 export function Captioned({ caption, marked = false, rows, ...big }: Props) {
   return (
-    <Box flexDirection="column" height={rows} overflow="hidden">
+    <Box flexDirection="column" height={rows} overflowY="hidden">
       <Text bold inverse={marked} wrap="truncate">
         {caption === '' ? ' ' : marked ? ` ${caption} ` : caption}
       </Text>

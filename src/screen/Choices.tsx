@@ -11,7 +11,7 @@ interface Props {
 
 export function Choices({ choices, columns, rows }: Props) {
   return (
-    <Box flexDirection="column" height={rows} overflow="hidden">
+    <Box flexDirection="column" height={rows} overflowY="hidden">
       {choiceLines(choices, columns)
         .slice(0, rows)
         .map((line) => (

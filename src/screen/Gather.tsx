@@ -14,7 +14,7 @@ export function Gather({ list, columns, rows, page }: Props) {
   const lines = gatherPage(list, columns, rows, page);
   const more = pageCount(list, columns, rows) > 1;
   return (
-    <Box flexDirection="column" height={rows} overflow="hidden">
+    <Box flexDirection="column" height={rows} overflowY="hidden">
       <Text wrap="truncate">{(more ? lines.slice(0, -1) : lines).join('\n')}</Text>
       {more && (
         <Text bold inverse wrap="truncate">

@@ -26,7 +26,7 @@ export function Numbers({ live, columns, rows, hue, word, wordFirst }: Props) {
   const large = wordFirst ? undefined : largeNumber(view);
   const numbers = smallNumbers(view, large?.caption ?? '', columns);
   return (
-    <Box flexDirection="column" height={rows} overflow="hidden">
+    <Box flexDirection="column" height={rows} overflowY="hidden">
       <Text wrap="truncate">
         {numbers.length === 0 && ' '}
         {numbers.map(({ name, text, columns: wide }) => (

@@ -24,7 +24,7 @@ export function TooSmall({ view, live, columns, rows }: Props) {
     'Make it larger, or its letters smaller. Nothing is lost.';
   const lines = [...breakLines(view.say, columns, 2), ...breakLines(advice, columns, 4)];
   return (
-    <Box flexDirection="column" width={columns} height={Math.max(1, rows - 1)} overflow="hidden">
+    <Box flexDirection="column" width={columns} height={Math.max(1, rows - 1)} overflowY="hidden">
       <Text bold inverse wrap="truncate">
         {cutToWidth(view.headline + number, columns)}
       </Text>
