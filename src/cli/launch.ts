@@ -15,8 +15,9 @@ if (major < OLDEST) {
   process.exit(2);
 }
 process.env.NODE_ENV ??= 'production';
-// Node keeps what it has compiled, and the next start is a little shorter (4 % for the help, 8 % with the screen, measured). It lies beside the program
-// and not in a folder that all users share: whoever can change it can change the program as well.
+// Node keeps what it has compiled, and the next start is a little shorter (4 % for the help, 8 % with the screen,
+// measured). It lies beside the program and not in a folder that all users share: whoever can change it can change the
+// program as well.
 module.enableCompileCache(fileURLToPath(new URL('./compiled', import.meta.url)));
 import('./main.ts').then(
   ({ main }) => main(process.argv.slice(2)),
