@@ -8,55 +8,15 @@
  * It never decides whether a weight is good (accept/), never sees a sample (signal/), never touches disk or screen.
  */
 import { and, assign, not, or, setup } from 'xstate';
-import { apply } from '../facts/apply.ts';
-import type { BatchState } from '../facts/batchState.ts';
 import type { Fact, Happened } from '../facts/fact.ts';
-import { isDone } from '../facts/wanted.ts';
-import { ZERO } from '../mass/mass.ts';
 import type { Happening } from '../signal/happening.ts';
+import type { WeighingContext, WeighingInput, WeighingTag } from './context.ts';
 import type { WeighingEvent } from './events.ts';
+import { guards } from './guards.ts';
 import * as say from './happened.ts';
-import {
-  burstOf,
-  drawNow,
-  drawStateNow,
-  isBlind,
-  isCupWiped,
-  isTippedWell,
-  isZeroedUnder,
-  netNow,
-  panNow,
-  panOf,
-  recognised,
-  residueNow,
-  type Scene,
-  standing,
-  stepNow,
-  verdictNow,
-} from './look.ts';
-import { isUntrusted, loadsOf, notePan, type Pans } from './pans.ts';
+import { drawNow, type Scene, stepNow } from './look.ts';
+import { factsApplied, lookingFor, panNoted, pansToEmpty } from './memory.ts';
 import { recordFacts } from './record.ts';
-
-export interface WeighingContext extends Scene {
-  readonly batch: BatchState;
-  readonly pans: Pans;
-  /** What is being written, or waits for a second try at writing. */
-  readonly pending: readonly Happened[];
-  /** The sentence of the last failed write. */
-  readonly failure: string | null;
-  /** The draw that `loadsAtStart` belongs to. */
-  readonly lookingFor: string | null;
-  /** The scale that the log says is lost. */
-  readonly lostScale: string | null;
-}
-
-export interface WeighingInput {
-  readonly batch: BatchState;
-  readonly pans?: Pans;
-}
-
-/** What the screen and the tests may ask of a state. */
-export type WeighingTag = 'hold' | 'mayAccept' | 'recording';
 
 export const weighingChart = setup({
   types: {
@@ -70,81 +30,21 @@ export const weighingChart = setup({
     /** Length of the present step's burst, mixing or rest. */
     burst: ({ context }) => stepNow(context)?.forMs ?? 0,
   },
-  guards: {
-    isEnded: ({ context }) => context.batch.ended !== 'open',
-    isGathered: ({ context }) => context.batch.gathered,
-    isAllDone: ({ context }) => context.batch.plan.tasks.every((task) => isDone(context.batch, task)),
-    isStep: ({ context }) => stepNow(context) !== undefined,
-    isDraw: ({ context }) => drawNow(context) !== undefined,
-    isTimed: ({ context }) => stepNow(context)?.forMs != null,
-    isBegunStep: ({ context }) => burstOf(context) > 0,
-    mayRepeat: ({ context }) => burstOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
-    isInCup: ({ context }) => drawStateNow(context)?.status === 'weighed',
-    isBlind: ({ context }) => isBlind(context),
-    isLostBack: ({ context }) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
-    isRight: ({ context }) => standing(context) === 'right',
-    /** Nothing is concluded from a display that stopped in full stride, or that was zeroed under the load. */
-    isDoubted: ({ context }) => panNow(context).doubted,
-    isZeroedUnder: ({ context }) => isZeroedUnder(context),
-    /** Something else stands there, that the maker may vouch for: not the rest of what was given up. */
-    isWrong: ({ context }) => standing(context) === 'wrong' && !panNow(context).toEmpty,
-    isOther: ({ context }) => recognised(context) !== undefined,
-    isCupWiped: ({ context }) => isCupWiped(context),
-    isBegun: ({ context }) => drawStateNow(context)?.base != null,
-    isAway: ({ context }) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
-    isMoving: ({ context }) => panNow(context).state === 'moving',
-    hasDwelt: ({ context }) => panNow(context).dwelt,
-    isUnder: ({ context }) => verdictNow(context) === 'under',
-    isInBand: ({ context }) => verdictNow(context) === 'in',
-    isOver: ({ context }) => verdictNow(context) === 'over',
-    isNoted: ({ context }) => (drawStateNow(context)?.peak ?? -1) >= (netNow(context) ?? 0),
-    isAtRest: ({ context }) => netNow(context) !== null,
-    isSomething: ({ context }) => (netNow(context) ?? 0) > 0,
-    hasLaterPart: ({ context }) => {
-      const part = drawNow(context)?.part;
-      return part != null && part.index < part.of;
-    },
-    mayKeep: ({ context }) => drawNow(context)?.over !== 'never',
-    isTippedBack: ({ context }) => residueNow(context) !== null,
-    isTippedWell: ({ context }) => isTippedWell(context),
-  },
+  guards,
   actions: {
-    notePan: assign(({ context, event }) => {
-      if (!event.type.startsWith('pan.')) return {};
-      const happening = event as unknown as Happening;
-      const pans = notePan(context.pans, happening);
-      // A scale that speaks only on change has said nothing before something came on: its pan counts as empty until then.
-      const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
-      return { pans, loadsAtStart: { ...loadsOf(pans), ...first, ...context.loadsAtStart } };
-    }),
-    /**
-     * Remembers what stands on all pans when a draw comes up. Its vessel is waited for more than once (it is recognised,
-     * lifted, put back): what was seen at first stays, or a pan that just trembles would hide what is put on it.
-     */
-    startLooking: assign(({ context }) => {
-      const draw = drawNow(context)?.id ?? null;
-      const seen = draw === context.lookingFor ? context.loadsAtStart : {};
-      return { lookingFor: draw, loadsAtStart: { ...loadsOf(context.pans), ...seen } };
-    }),
+    notePan: assign(({ context, event }) =>
+      event.type.startsWith('pan.') ? panNoted(context, event as unknown as Happening) : {},
+    ),
+    startLooking: assign(({ context }) => lookingFor(context)),
     /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
     decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
       pending: fact.of(context),
     })),
     /** What is given up is still in the vessel on the pan, if one stands there. */
-    noteToEmpty: assign(({ context }) => {
-      const draw = drawNow(context);
-      const pan = panNow(context);
-      const isThrown = context.pending.some((each) => each.kind === 'discarded' || each.kind === 'given-up');
-      if (!draw || !isThrown || pan.state === 'empty' || pan.state === 'unknown') return {};
-      return { pans: { ...context.pans, [draw.scale]: { ...pan, toEmpty: true } } };
-    }),
+    noteToEmpty: assign(({ context }) => ({ pans: pansToEmpty(context) })),
     noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
     noteBack: assign({ lostScale: null }),
-    applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => ({
-      batch: facts.reduce(apply, context.batch),
-      pending: [],
-      failure: null,
-    })),
+    applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => factsApplied(context, facts)),
     noteFailure: assign((_, { error }: { error: unknown }) => ({
       failure: error instanceof Error ? error.message : String(error),
     })),

@@ -1,0 +1,26 @@
+/** What the weighing chart carries with it, and what may be asked of its states. */
+import type { BatchState } from '../facts/batchState.ts';
+import type { Happened } from '../facts/fact.ts';
+import type { Scene } from './look.ts';
+import type { Pans } from './pans.ts';
+
+export interface WeighingContext extends Scene {
+  readonly batch: BatchState;
+  readonly pans: Pans;
+  /** What is being written, or waits for a second try at writing. */
+  readonly pending: readonly Happened[];
+  /** The sentence of the last failed write. */
+  readonly failure: string | null;
+  /** The draw that `loadsAtStart` belongs to. */
+  readonly lookingFor: string | null;
+  /** The scale that the log says is lost. */
+  readonly lostScale: string | null;
+}
+
+export interface WeighingInput {
+  readonly batch: BatchState;
+  readonly pans?: Pans;
+}
+
+/** What the screen and the tests may ask of a state. */
+export type WeighingTag = 'hold' | 'mayAccept' | 'recording';

@@ -1,0 +1,63 @@
+/** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
+import { isDone } from '../facts/wanted.ts';
+import type { WeighingContext } from './context.ts';
+import {
+  burstOf,
+  drawNow,
+  drawStateNow,
+  isBlind,
+  isCupWiped,
+  isTippedWell,
+  isZeroedUnder,
+  netNow,
+  panNow,
+  panOf,
+  recognised,
+  residueNow,
+  standing,
+  stepNow,
+  verdictNow,
+} from './look.ts';
+import { isUntrusted } from './pans.ts';
+
+interface Seen {
+  readonly context: WeighingContext;
+}
+
+export const guards = {
+  isEnded: ({ context }: Seen) => context.batch.ended !== 'open',
+  isGathered: ({ context }: Seen) => context.batch.gathered,
+  isAllDone: ({ context }: Seen) => context.batch.plan.tasks.every((task) => isDone(context.batch, task)),
+  isStep: ({ context }: Seen) => stepNow(context) !== undefined,
+  isDraw: ({ context }: Seen) => drawNow(context) !== undefined,
+  isTimed: ({ context }: Seen) => stepNow(context)?.forMs != null,
+  isBegunStep: ({ context }: Seen) => burstOf(context) > 0,
+  mayRepeat: ({ context }: Seen) => burstOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
+  isInCup: ({ context }: Seen) => drawStateNow(context)?.status === 'weighed',
+  isBlind: ({ context }: Seen) => isBlind(context),
+  isLostBack: ({ context }: Seen) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
+  isRight: ({ context }: Seen) => standing(context) === 'right',
+  /** Nothing is concluded from a display that stopped in full stride, or that was zeroed under the load. */
+  isDoubted: ({ context }: Seen) => panNow(context).doubted,
+  isZeroedUnder: ({ context }: Seen) => isZeroedUnder(context),
+  /** Something else stands there, that the maker may vouch for: not the rest of what was given up. */
+  isWrong: ({ context }: Seen) => standing(context) === 'wrong' && !panNow(context).toEmpty,
+  isOther: ({ context }: Seen) => recognised(context) !== undefined,
+  isCupWiped: ({ context }: Seen) => isCupWiped(context),
+  isBegun: ({ context }: Seen) => drawStateNow(context)?.base != null,
+  isAway: ({ context }: Seen) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
+  isMoving: ({ context }: Seen) => panNow(context).state === 'moving',
+  hasDwelt: ({ context }: Seen) => panNow(context).dwelt,
+  isUnder: ({ context }: Seen) => verdictNow(context) === 'under',
+  isInBand: ({ context }: Seen) => verdictNow(context) === 'in',
+  isOver: ({ context }: Seen) => verdictNow(context) === 'over',
+  isNoted: ({ context }: Seen) => (drawStateNow(context)?.peak ?? -1) >= (netNow(context) ?? 0),
+  isSomething: ({ context }: Seen) => (netNow(context) ?? 0) > 0,
+  hasLaterPart: ({ context }: Seen) => {
+    const part = drawNow(context)?.part;
+    return part != null && part.index < part.of;
+  },
+  mayKeep: ({ context }: Seen) => drawNow(context)?.over !== 'never',
+  isTippedBack: ({ context }: Seen) => residueNow(context) !== null,
+  isTippedWell: ({ context }: Seen) => isTippedWell(context),
+};

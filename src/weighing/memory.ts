@@ -1,0 +1,40 @@
+/** How what the chart carries with it changes: what it has seen on the pans, and what was written. Pure. */
+import { apply } from '../facts/apply.ts';
+import type { Fact } from '../facts/fact.ts';
+import { ZERO } from '../mass/mass.ts';
+import type { Happening } from '../signal/happening.ts';
+import type { WeighingContext } from './context.ts';
+import { drawNow, panNow } from './look.ts';
+import { loadsOf, notePan, type Pans } from './pans.ts';
+
+/** After something happened on a pan. */
+export function panNoted(context: WeighingContext, happening: Happening): Partial<WeighingContext> {
+  const pans = notePan(context.pans, happening);
+  // A scale that speaks only on change has said nothing before something came on: its pan counts as empty until then.
+  const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
+  return { pans, loadsAtStart: { ...loadsOf(pans), ...first, ...context.loadsAtStart } };
+}
+
+/**
+ * Remembers what stands on all pans when a draw comes up. Its vessel is waited for more than once (it is recognised,
+ * lifted, put back): what was seen at first stays, or a pan that just trembles would hide what is put on it.
+ */
+export function lookingFor(context: WeighingContext): Partial<WeighingContext> {
+  const draw = drawNow(context)?.id ?? null;
+  const seen = draw === context.lookingFor ? context.loadsAtStart : {};
+  return { lookingFor: draw, loadsAtStart: { ...loadsOf(context.pans), ...seen } };
+}
+
+/** The pans, where what is given up is still in a vessel that stands on one. */
+export function pansToEmpty(context: WeighingContext): Pans {
+  const draw = drawNow(context);
+  const pan = panNow(context);
+  const isThrown = context.pending.some((each) => each.kind === 'discarded' || each.kind === 'given-up');
+  if (!draw || !isThrown || pan.state === 'empty' || pan.state === 'unknown') return context.pans;
+  return { ...context.pans, [draw.scale]: { ...pan, toEmpty: true } };
+}
+
+/** After facts are on the disk. */
+export function factsApplied(context: WeighingContext, facts: readonly Fact[]): Partial<WeighingContext> {
+  return { batch: facts.reduce(apply, context.batch), pending: [], failure: null };
+}
