@@ -1,5 +1,7 @@
 /** All commands of `bismar`. Each loads what it needs when it runs, so that `--version` starts fast. */
 import { Command, CommanderError, Option } from 'commander';
+import { cleanText } from '../facts/cleanText.ts';
+import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { version } from './version.ts';
 
@@ -26,7 +28,13 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
       .option('--plain', 'one line per happening in place of the screen')
       .option('--json', 'one JSON object per fact');
 
-  program.action(() => run(async () => (await import('./start.ts')).start('.')));
+  // `bismar` alone does something, so the library takes an unknown command, and its options, for arguments of that.
+  program.argument('[command...]').usage('[command] [options]').allowUnknownOption().helpCommand(true);
+  program.action((words: readonly string[]) => {
+    const [word] = words;
+    if (word !== undefined) unknownWord(program, word);
+    return run(async () => (await import('./start.ts')).start('.'));
+  });
 
   show(program.command('demo'))
     .description('a made-up workshop on simulated scales; you pour with keys')
@@ -177,6 +185,13 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
 
   for (const command of [program, ...program.commands, ...scale.commands]) command.exitOverride();
   return program;
+}
+
+function unknownWord(program: Command, word: string): never {
+  if (word.startsWith('-')) return program.error(`error: unknown option '${cleanText(word)}'`);
+  const names = program.commands.map((command) => command.name());
+  const near = nearest(word, names);
+  return program.error(`error: unknown command '${cleanText(word)}'${near ? `\n(Did you mean ${near}?)` : ''}`);
 }
 
 function showFrom({ plain, json }: ShowOptions): 'screen' | 'plain' | 'json' {

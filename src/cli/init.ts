@@ -9,6 +9,7 @@ import { stamp } from '../records/stamp.ts';
 import { type NewScale, type NewWorkshop, newWorkshop, USUAL_WORKSHOP } from '../workshop/newWorkshop.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { isWorkshop, profileFolders } from './folder.ts';
+import { hint } from './hint.ts';
 
 const print = (line: string) => void process.stdout.write(`${line}\n`);
 
@@ -39,7 +40,7 @@ export async function init(dir: string, yes: boolean): Promise<ExitCode> {
   }
   print(`A workshop is in ${cleanText(dir)}:`);
   for (const { path } of files) print(`  ${path}`);
-  print('Put your own vessels, ingredients, lots and scales into workshop.yaml, then: bismar plan');
+  print(`Put your own vessels, ingredients, lots and scales into workshop.yaml, then: ${hint('plan', dir)}`);
   return EXIT.done;
 }
 

@@ -15,6 +15,14 @@ export interface LineFrontOptions {
   readonly print: (line: string) => void;
   /** Prints a line for people beside the facts; with `json` that is standard error. */
   readonly aside: (line: string) => void;
+  /** An answer is needed, and the input has ended: nobody can give it. */
+  readonly onUnanswerable: () => void;
+}
+
+/** Whether nothing goes on without an answer. In the band and over a tipped cup time alone goes on too. */
+function needsAnswer({ ask, choices, mood }: BenchView): boolean {
+  if (mood === 'in-band' || mood === 'tip') return false;
+  return ask?.kind === 'number' || choices.some(({ key }) => key === 'Enter');
 }
 
 /** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */
@@ -28,6 +36,16 @@ export function openLineFront({ station, controls, leave }: FrontInput, options:
     const wrong = controls.typed(key);
     if (wrong !== undefined) options.aside(wrong);
   });
+  let inputEnded = false;
+  lines?.on('close', () => {
+    inputEnded = true;
+    stopIfUnanswerable();
+  });
+  const stopIfUnanswerable = (): void => {
+    const snapshot = station.snapshot();
+    if (!inputEnded || snapshot.hasTag('recording') || snapshot.status === 'done') return;
+    if (needsAnswer(controls.view())) options.onUnanswerable();
+  };
 
   const said = (view: BenchView): string => {
     const choices = view.choices.map(({ key, label }) => `[${key}] ${label}`).join('  ');
@@ -44,9 +62,9 @@ export function openLineFront({ station, controls, leave }: FrontInput, options:
         return;
       }
       const line = said(controls.view());
-      if (line === lastSaid) return;
+      if (line !== lastSaid) options.aside(line);
       lastSaid = line;
-      options.aside(line);
+      stopIfUnanswerable();
     },
     live() {},
     facts(facts: readonly Fact[]) {

@@ -1,7 +1,9 @@
 /** Runs one command and turns whatever happens into an exit code and, where something is wrong, a sentence. */
+import { endOnClosedPipe } from './closedPipe.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 
 export async function main(args: readonly string[]): Promise<void> {
+  endOnClosedPipe([process.stdout, process.stderr], (code) => process.exit(code));
   const { commandLine, CommanderError } = await import('./commands.ts');
   let code: ExitCode = EXIT.done;
   const program = commandLine(async (work) => {

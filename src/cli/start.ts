@@ -6,15 +6,16 @@ import { cleanText } from '../facts/cleanText.ts';
 import { openLog } from '../records/batchLog.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
+import { hint } from './hint.ts';
 
 const print = (line: string) => void process.stdout.write(`${line}\n`);
 
 export async function start(folder: string): Promise<ExitCode> {
   if (!isWorkshop(folder)) {
     print('There is no workshop in this folder.');
-    print('  bismar demo       shows a made-up one on simulated scales');
-    print('  bismar init DIR   makes one of your own');
-    print('  bismar --help     all commands');
+    print(`  ${hint('demo')}       shows a made-up one on simulated scales`);
+    print(`  ${hint('init DIR')}   makes one of your own`);
+    print(`  ${hint('--help')}     all commands`);
     return EXIT.done;
   }
   const workshop = loadWorkshop(folder);
@@ -23,8 +24,8 @@ export async function start(folder: string): Promise<ExitCode> {
   const open = existsSync(file) ? openBatches(file) : [];
   for (const line of open) print(line);
   print(`Formulas: ${formulaIds(folder).map(cleanText).join(', ') || 'none yet'}`);
-  print('  bismar weigh FORMULA    weigh a batch');
-  print('  bismar plan FORMULA     see what it needs first');
+  print(`  ${hint('weigh FORMULA')}    weigh a batch`);
+  print(`  ${hint('plan FORMULA')}     see what it needs first`);
   return EXIT.done;
 }
 
@@ -36,7 +37,7 @@ function openBatches(file: string): string[] {
       .filter(({ status }) => status === 'open')
       .map(
         ({ id, formula }) =>
-          `Open: batch ${cleanText(id)} of ${cleanText(formula.name)}. Go on with: bismar resume ${cleanText(id)}`,
+          `Open: batch ${cleanText(id)} of ${cleanText(formula.name)}. Go on with: ${hint(`resume ${id}`)}`,
       );
   } finally {
     log.close();

@@ -8,6 +8,7 @@ import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
+import { hint } from './hint.ts';
 import { openLineFront } from './lineFront.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
@@ -64,6 +65,7 @@ interface Begun {
 
 async function atBench(batch: BatchState, { log, by, scales, options, told }: Begun): Promise<ExitCode> {
   const { showAs } = options;
+  const goOn = hint(`resume ${batch.batch}`, options.in);
   const print = (line: string) => void process.stdout.write(`${line}\n`);
   const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
   const release = guardTerminal(showAs === 'screen');
@@ -78,13 +80,19 @@ async function atBench(batch: BatchState, { log, by, scales, options, told }: Be
       openFront: async (input) => {
         release.onSignal(input.leave);
         if (showAs === 'screen') return (await import('./screenFront.ts')).openScreenFront(input);
-        const front = openLineFront(input, { json: showAs === 'json', input: process.stdin, print, aside });
+        const front = openLineFront(input, {
+          json: showAs === 'json',
+          input: process.stdin,
+          print,
+          aside,
+          onUnanswerable: () => input.giveUp(unanswered(goOn)),
+        });
         front.facts(told.filter(({ kind }) => kind === 'scales-stand'));
         return front;
       },
     });
     if (ended === 'open') {
-      aside(`Batch ${batch.batch} is left open. Everything accepted is safe. Go on with: bismar resume ${batch.batch}`);
+      aside(`Batch ${batch.batch} is left open. Everything accepted is safe. Go on with: ${goOn}`);
     } else {
       const page = await writeRecordPage(options.in, log, batch.batch);
       aside(`Batch ${batch.batch} is ${ended}. Its record: ${page}`);
@@ -93,4 +101,11 @@ async function atBench(batch: BatchState, { log, by, scales, options, told }: Be
   } finally {
     release.release();
   }
+}
+
+function unanswered(goOn: string): Ending {
+  return new Ending(
+    EXIT.failed,
+    `Standard input has ended, and an answer is needed to go on. The batch is left open; everything accepted is safe. Keep the input open (each line is a key, an empty one is Enter) and go on with: ${goOn}`,
+  );
 }

@@ -32,6 +32,8 @@ export interface FrontInput {
   /** A key that no open answer took. */
   readonly otherKey: (input: Pressed) => void;
   readonly leave: () => void;
+  /** Leaves because it can't go on, and says so. */
+  readonly giveUp: (why: Ending) => void;
 }
 
 export interface WorkbenchOptions {
@@ -56,6 +58,7 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
   const { clock } = options;
   let finish: () => void = () => {};
   let broken: unknown;
+  let gaveUp: Ending | undefined;
   const over = new Promise<void>((resolve) => {
     finish = resolve;
   });
@@ -90,7 +93,16 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
   });
 
   station.start();
-  front = await options.openFront({ station, controls, otherKey: options.otherKey ?? (() => {}), leave: finish });
+  front = await options.openFront({
+    station,
+    controls,
+    otherKey: options.otherKey ?? (() => {}),
+    leave: finish,
+    giveUp: (why) => {
+      gaveUp = why;
+      finish();
+    },
+  });
   front.changed();
   const stopAlongside = options.alongside?.(station, finish);
   try {
@@ -106,6 +118,7 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
       `bismar broke (${broken instanceof Error ? broken.message : String(broken)}). All that was accepted is in the log; \`bismar resume\` goes on from there. Please report this fault.`,
     );
   }
+  if (gaveUp) throw gaveUp;
   const { ended } = station.snapshot().context.batch;
   return { code: EXIT.done, ended };
 }

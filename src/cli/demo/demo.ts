@@ -15,6 +15,7 @@ import type { Station } from '../../weighing/station.ts';
 import { shiftDates } from '../../workshop/shiftDates.ts';
 import { Ending, EXIT, type ExitCode } from '../exit.ts';
 import { isWorkshop, LOG_FILE, loadProfile, loadWorkshop, shipped, WORKSHOP_FILE } from '../folder.ts';
+import { hint } from '../hint.ts';
 import { openLineFront } from '../lineFront.ts';
 import { planFor } from '../planning.ts';
 import { writeRecordPage } from '../recordPage.ts';
@@ -107,6 +108,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
               input: handsOff ? undefined : process.stdin,
               print,
               aside,
+              onUnanswerable: input.leave,
             });
       },
       otherKey: (input) => {
@@ -133,7 +135,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     await bench.stop();
     if (ended === 'open') {
       aside(`The batch ${batchId} was left unfinished; the scales and what stood on them were made up and are gone.`);
-      aside(`Its facts are in ${folder}: bismar log --in ${folder}`);
+      aside(`Its facts are in ${folder}: ${hint('log', folder)}`);
       return EXIT.done;
     }
     const page = await writeRecordPage(folder, log, batchId);
