@@ -62,7 +62,8 @@ function weighedOfGroup(state: BatchState, draw: PlannedDraw): Mass {
   let sum = ZERO;
   for (const task of state.plan.tasks) {
     if (task.kind !== 'draw' || task.id === draw.id || task.part?.group !== draw.part?.group) continue;
-    sum = plus(sum, state.draws[task.id]?.net ?? ZERO);
+    const { net, bowl } = state.draws[task.id] ?? {};
+    sum = plus(sum, bowl ?? net ?? ZERO); // what stayed in a cup is not in the whole
   }
   return sum;
 }

@@ -17,6 +17,8 @@ export interface ToPlace {
   readonly draw: FormulaDraw;
   readonly target: Mass;
   readonly pieces: readonly Piece[];
+  /** See `Wanted`. */
+  readonly weighedBefore?: number;
   readonly density: number | undefined;
   /** Where the ingredient ends up, and the most that lies in it before. */
   readonly vessel: Vessel;
@@ -66,8 +68,8 @@ export function scalesFor(way: Way, { scale }: FormulaDraw, workshop: Workshop):
   return all.sort(way === 'add' ? (a, b) => finest(b, a) : finest);
 }
 
-function wantedOf({ target, draw, pieces, density }: ToPlace): Wanted {
-  return { target, tolerance: draw.tolerance, pieces: pieces.map(({ amount }) => amount), density };
+function wantedOf({ target, draw, pieces, weighedBefore = 0, density }: ToPlace): Wanted {
+  return { target, tolerance: draw.tolerance, pieces: pieces.map(({ amount }) => amount), weighedBefore, density };
 }
 
 function addCandidate(to: ToPlace, scale: Scale): Candidate {

@@ -21,6 +21,8 @@ export interface Wanted {
   readonly tolerance: Tolerance;
   /** What comes from each lot, in order; they add up to the target. */
   readonly pieces: readonly Mass[];
+  /** In how many weighings earlier parts of it went in, whose uncertainty the whole has too; none when left out. */
+  readonly weighedBefore?: number;
   /** g/ml. */
   readonly density: number | undefined;
 }
@@ -100,7 +102,8 @@ export function noRoom(vessel: Vessel, mlInIt: number, high: Mass, density: numb
 
 /** All checks of one draw on one scale; the first obstacle, or how it fits. */
 export function fitOn(wanted: Wanted, scale: Scale, pans: readonly OnPan[]): Fit | Obstacle {
-  const judged = judgedBand(wanted.target, wanted.tolerance, scale, wanted.pieces.length);
+  const weighings = wanted.pieces.length + (wanted.weighedBefore ?? 0);
+  const judged = judgedBand(wanted.target, wanted.tolerance, scale, weighings);
   const parts = partBands(wanted.pieces, judged, wanted.tolerance, scale.d);
   const heavy = pans.map((on, index) => tooHeavy(on, parts[index]?.high ?? judged.high, scale)).find(Boolean);
   const fit = { judged, parts };

@@ -16,7 +16,7 @@ import { planStep } from './planStep.ts';
 import { refuseOverfull, rememberVessel, type Walk } from './walk.ts';
 
 /** Every vessel that the formula's work happens in. */
-function vesselsAtWork({ phases }: Formula): Set<string> {
+export function vesselsAtWork({ phases }: Formula): Set<string> {
   const used = new Set(phases.map(({ vessel }) => vessel));
   for (const item of phases.flatMap(({ work }) => work)) {
     if (item.kind === 'step') for (const vessel of [item.vessel, item.into]) if (vessel !== undefined) used.add(vessel);

@@ -21,13 +21,14 @@ export interface DrawAt {
   readonly target: Mass;
 }
 
-function stockOf({ taken }: Walk, ingredient: Ingredient): Stock[] {
+/** The lots of an ingredient with what earlier draws left of them. */
+export function stockOf({ taken }: Walk, ingredient: Ingredient): Stock[] {
   return ingredient.lots.map((lot) => {
     return { lot, onHand: minus(lot.onHand, taken.get(`${ingredient.id} ${lot.id}`) ?? ZERO) };
   });
 }
 
-function takeFromStock({ taken }: Walk, ingredient: Ingredient, pieces: readonly Piece[]): void {
+export function takeFromStock({ taken }: Walk, ingredient: Ingredient, pieces: readonly Piece[]): void {
   for (const { lot, amount } of pieces) {
     const key = `${ingredient.id} ${lot.id}`;
     taken.set(key, mass((taken.get(key) ?? 0) + amount));
@@ -70,7 +71,7 @@ function plannedDraws(at: DrawAt, pieces: readonly Piece[], { way, scale, on, fi
 }
 
 /** The least that is worth a part of its own: with less, its band would reach down to nothing. */
-function leastPart(target: Mass, draw: FormulaDraw): Mass {
+export function leastPart(target: Mass, draw: FormulaDraw): Mass {
   const { under, over } = margins(target, draw.tolerance);
   return mass(2 * Math.max(under, over));
 }
