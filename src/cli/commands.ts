@@ -164,7 +164,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
 
   program
     .command('record')
-    .description('the batch record')
+    .description('the batch record, as text or as one of these')
     .argument('[batch]')
     .option('--html <file>', 'a printable page')
     .option('--csv', 'for a spreadsheet')

@@ -11,6 +11,7 @@ import { verifyLog } from '../records/verify.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
 import { LOG_FILE } from './folder.ts';
+import { hint } from './hint.ts';
 import { recordOf } from './recordPage.ts';
 
 function reading(folder: string, work: (log: BatchLog) => Promise<ExitCode> | ExitCode): Promise<ExitCode> {
@@ -56,9 +57,13 @@ export function record(
       const { recordCsv } = await import('../records/recordCsv.ts');
       process.stdout.write(recordCsv(made));
     }
-    if (options.json || (options.html === undefined && !options.csv)) {
+    if (options.json) {
       const { recordJson } = await import('../records/recordJson.ts');
       process.stdout.write(`${recordJson(made)}\n`);
+    }
+    if (options.html === undefined && !options.csv && !options.json) {
+      const { recordText } = await import('../records/recordText.ts');
+      process.stdout.write(`${recordText(made, process.stdout.columns)}\n`);
     }
     return EXIT.done;
   });
@@ -89,7 +94,7 @@ export async function verify(options: { readonly last?: string; readonly in: str
   process.stdout.write(`Last: ${found.facts}:${found.lastHash}\n`);
   if (options.last === undefined) {
     process.stdout.write(
-      'Whether facts were cut off at the end shows against a printed record: bismar verify --last SEQ:HASH\n',
+      `Whether facts were cut off at the end shows against a printed record: ${hint('verify --last SEQ:HASH', options.in)}\n`,
     );
   }
   return EXIT.done;

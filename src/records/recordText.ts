@@ -1,0 +1,92 @@
+/** The record as plain text for a terminal: what was weighed, what went otherwise, and where it ends. The page has all. */
+import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { printMass } from '../mass/text.ts';
+import { wrapText } from '../plan/wrapText.ts';
+import type { BatchRecord } from './batchRecord.ts';
+import { cleanAll } from './cleanAll.ts';
+import type { RecordDraw } from './recordDraws.ts';
+import { checkInWords } from './recordScales.ts';
+import { notesOf } from './recordSentences.ts';
+import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
+
+/** The table of weighings needs as much. */
+const LEAST_WIDTH = 80;
+
+/**
+ * The record as lines of text.
+ * @param width columns of the terminal; no line is longer, down to 80
+ */
+export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
+  const clean = cleanAll(record);
+  const most = Math.max(width, LEAST_WIDTH);
+  const { deviations, givenUp, seal } = clean;
+  const scales = clean.scales.map(
+    ({ id, checks }) => `${id}: ${checks.map(checkInWords).join('; later ') || 'not checked'}`,
+  );
+  const lines = [
+    ...headOf(clean).flatMap((line) => wrapText(line, '', most)),
+    ...section('Otherwise than planned:', deviations.length > 0 ? deviations : ['Nothing.'], most),
+    ...weighings(clean, most),
+    ...(givenUp.length === 0 ? [] : ['', 'Weighed, and not in the batch:', ...drawLines(givenUp, clean, most)]),
+    ...section('Scales:', scales, most),
+    '',
+    'Last fact of this batch and its hash:',
+    `  ${seal.seq}:${seal.hash}`,
+  ];
+  return lines.map((line) => cutToWidth(line, most)).join('\n');
+}
+
+function headOf(record: BatchRecord): string[] {
+  const { plan, totals, status, started, ended } = record;
+  const decimals = finestDecimals(plan);
+  const bars = plan.bars !== null && plan.bar !== null ? ` for ${plan.bars} bars of ${plainGrams(plan.bar)} g` : '';
+  return [
+    `${plan.formula.name}, version ${plan.formula.version}`,
+    `Batch ${record.batch}, ${status}, by ${record.operators.join(', ')}`,
+    `Started ${spelled(started)}${ended === null ? ', still open' : `, ${status} ${spelled(ended)}`}`,
+    `Planned ${plannedGrams(plan.mass)} g${bars}`,
+    `In the batch ${printMass(totals.bowl, { decimals })} g, against the plan for these draws ${printMass(totals.difference, { decimals, plus: true })} g`,
+    `Left the lots ${printMass(totals.taken, { decimals })} g, ${printMass(totals.waste, { decimals })} g of it waste`,
+  ];
+}
+
+function section(title: string, lines: readonly string[], width: number): string[] {
+  return ['', title, ...lines.flatMap((line) => wrapText(line, '  - ', width))];
+}
+
+/** Phase by phase, in the order of weighing. */
+function weighings(record: BatchRecord, width: number): string[] {
+  if (record.draws.length === 0) return ['', 'Nothing has been weighed yet.'];
+  const phases = [...new Set(record.draws.map(({ phase }) => phase))];
+  const lines = phases.flatMap((id) => {
+    const phase = record.plan.phases.find((each) => each.id === id);
+    const into = phase ? `  ${phase.name}, into ${record.plan.vessels[phase.vessel]?.name ?? phase.vessel}` : '';
+    return [
+      `${id}${into}`,
+      ...drawLines(
+        record.draws.filter((draw) => draw.phase === id),
+        record,
+        width,
+      ),
+    ];
+  });
+  return ['', 'Weighed, in grams (± expanded, k = 2), lot and time:', ...lines];
+}
+
+function drawLines(draws: readonly RecordDraw[], record: BatchRecord, width: number): string[] {
+  return draws.flatMap((draw) => {
+    const { decimals } = draw;
+    const sure = printMass(draw.uncertainty, { decimals: decimals + 1, rounding: 'up' });
+    const weighed = `${printMass(draw.net, { decimals }).padStart(8)} ±${sure.padEnd(6)}`;
+    const end = ` of ${plannedGrams(draw.target).padStart(8)}  ${padEnd(draw.lot, 9)} ${clock(draw.at, record)}`;
+    const start = `  ${padEnd(draw.draw, 4)} `;
+    const name = padEnd(draw.name, width - widthOf(start + weighed + end) - 1);
+    const notes = notesOf(draw, record).join('; ');
+    return [`${start}${name} ${weighed}${end}`, ...(notes === '' ? [] : wrapText(notes, ' '.repeat(7), width))];
+  });
+}
+
+function padEnd(text: string, width: number): string {
+  const cut = cutToWidth(text, width);
+  return cut + ' '.repeat(Math.max(width - widthOf(cut), 0));
+}
