@@ -40,6 +40,8 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return `${name}: ${on(draw?.scale, fact.amount)} of lot ${fact.lot} thrown away (${fact.reason})`;
     case 'given-up':
       return `${vessel(fact.vessel)} given up with all in it (${fact.reason}); to do again: ${fact.draws.join(', ') || 'nothing finished'}`;
+    case 'rescued':
+      return `batch scaled up from ${printMass(fact.from.mass, { decimals: 1 })} g to ${printMass(fact.plan.mass, { decimals: 1 })} g: ${fact.say}`;
     case 'step-begun':
       return `step ${fact.step}: ${stepSay(plan, fact.step)} (begun${fact.burst > 1 ? `, burst ${fact.burst}` : ''})`;
     case 'step-done':

@@ -58,6 +58,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return discarded(state, fact);
     case 'given-up':
       return givenUp(state, fact.vessel, fact.draws);
+    case 'rescued':
+      return rescued(state, fact);
     case 'step-begun':
       return setStep(state, fact.step, { bursts: fact.burst, begunAt: fact.at, done: false });
     case 'step-done':
@@ -184,6 +186,22 @@ function givenUp(before: BatchState, vessel: string, draws: readonly string[]): 
     if (phases.has(task.phase) || isEmptied(task.vessel) || isEmptied(task.into)) delete steps[task.id];
   }
   return { ...state, steps };
+}
+
+/**
+ * The batch goes on by another plan. What was weighed stays weighed, what is on the pan stays on the pan; all else is
+ * still to do.
+ */
+function rescued(state: BatchState, { plan, draw: held }: Fact & { kind: 'rescued' }): BatchState {
+  const draws: Record<string, DrawState> = {};
+  const steps: Record<string, BatchState['steps'][string]> = {};
+  for (const { kind, id } of plan.tasks) {
+    const known = state.draws[id];
+    const step = state.steps[id];
+    if (kind === 'draw') draws[id] = known && (known.net !== null || id === held) ? known : UNTOUCHED;
+    else if (step) steps[id] = step;
+  }
+  return { ...state, plan, draws, steps };
 }
 
 function stepDone(before: BatchState, fact: Fact & { kind: 'step-done' }): BatchState {

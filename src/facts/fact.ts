@@ -103,6 +103,23 @@ export type Happened =
     }
   /** A vessel with all that was in it was given up; the draws are to be done again. */
   | { readonly kind: 'given-up'; readonly vessel: string; readonly draws: readonly string[]; readonly reason: string }
+  /**
+   * Too much could not be taken back, so the maker had the batch scaled up: from here on the batch goes by `plan`,
+   * which holds what is done, top-ups of it, and new targets for the rest.
+   */
+  | {
+      readonly kind: 'rescued';
+      /** The draw that was held; null when it had been accepted. */
+      readonly draw: string | null;
+      /** Every draw in its proportion, or what is in just within its band. */
+      readonly meant: 'exact' | 'within bands';
+      readonly from: { readonly mass: Mass; readonly bars: number | null };
+      readonly plan: Plan;
+      /** Draws of the plan that are new, for more of what is in already. */
+      readonly topUps: readonly string[];
+      /** What the maker said yes to, a sentence. */
+      readonly say: string;
+    }
   /** A step between draws was begun (again, for each burst); its time is the fact's own. */
   | { readonly kind: 'step-begun'; readonly step: string; readonly burst: number }
   | { readonly kind: 'step-done'; readonly step: string; readonly bursts: number }

@@ -113,6 +113,25 @@ const factSchema = z.discriminatedUnion('kind', [
     draws: z.array(nameSchema).readonly(),
     reason: z.string(),
   }),
+  z
+    .strictObject({
+      ...place,
+      kind: z.literal('rescued'),
+      draw: nameSchema.nullable(),
+      meant: z.enum(['exact', 'within bands']),
+      from: z.strictObject({ mass: amountSchema, bars: z.int().min(1).nullable() }),
+      plan: planSchema,
+      topUps: z.array(nameSchema).readonly(),
+      say: z.string(),
+    })
+    .superRefine(({ draw, plan, topUps }, context) => {
+      const draws = new Set(plan.tasks.flatMap((task) => (task.kind === 'draw' ? [task.id] : [])));
+      const lost = (id: string, path: string) => {
+        if (!draws.has(id)) context.addIssue({ code: 'custom', path: [path], message: `the plan has no draw ${id}` });
+      };
+      if (draw !== null) lost(draw, 'draw');
+      for (const id of topUps) lost(id, 'topUps');
+    }),
   z.strictObject({ ...place, kind: z.literal('step-begun'), step: nameSchema, burst: z.int().min(0) }),
   z.strictObject({ ...place, kind: z.literal('step-done'), step: nameSchema, bursts: z.int().min(0) }),
   z.strictObject({

@@ -129,6 +129,8 @@ function otherwise(fact: Fact, plan: Plan): string | undefined {
       const draws = fact.draws.map((draw) => nameOf(plan, draw)).join(', ');
       return `${vesselName(plan, fact.vessel)} given up${draws ? ` with ${draws}` : ''}: ${fact.reason}`;
     }
+    case 'rescued':
+      return `Batch scaled up by ${fact.by}: ${fact.say}`;
     case 'abandoned':
       return `Batch abandoned: ${fact.reason}`;
     default:

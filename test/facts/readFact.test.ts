@@ -16,6 +16,7 @@ const everyKind: Record<FactKind, true> = {
   tipped: true,
   discarded: true,
   'given-up': true,
+  rescued: true,
   'step-begun': true,
   'step-done': true,
   'scale-lost': true,
@@ -45,7 +46,17 @@ const stand: Happened = {
   },
 };
 
-const sample = sealed([...sampleHappened(), stand, checked, { kind: 'abandoned', reason: 'a trial only' }]);
+const rescued: Happened = {
+  kind: 'rescued',
+  draw: 'A1',
+  meant: 'within bands',
+  from: { mass: g(1800), bars: 24 },
+  plan: samplePlan,
+  topUps: ['A2'],
+  say: 'Scale up to 26 bars instead of 24.',
+};
+
+const sample = sealed([...sampleHappened(), stand, checked, rescued, { kind: 'abandoned', reason: 'a trial only' }]);
 
 function one(kind: FactKind): Fact {
   const fact = sample.find((each) => each.kind === kind);

@@ -1,0 +1,90 @@
+/** What is in the batch already, draw by draw of the formula: all parts and earlier top-ups of one are a line. */
+import type { FormulaDraw, Phase } from '../formula/model.ts';
+import { type Mass, sumOf } from '../mass/mass.ts';
+import { splitByShares } from '../mass/split.ts';
+import type { PlannedDraw } from '../plan/model.ts';
+import type { Ingredient, Scale } from '../workshop/model.ts';
+import type { RescueInput } from './model.ts';
+
+/** One weighing of a line that is in, or is held on the pan. */
+export interface PartIn {
+  readonly draw: PlannedDraw;
+  readonly amount: Mass;
+  readonly held: boolean;
+}
+
+export interface Line {
+  /** As in the plan without its parts: `D1`. */
+  readonly id: string;
+  readonly phase: Phase;
+  readonly draw: FormulaDraw;
+  readonly ingredient: Ingredient;
+  /** Its target in the plan as it is. */
+  readonly target: Mass;
+  readonly parts: readonly PartIn[];
+  /** All that is in. */
+  readonly amount: Mass;
+}
+
+/** The line that a planned draw belongs to: `D1` for `D1.2`. */
+export function lineOf({ id, part }: PlannedDraw): string {
+  return part?.group ?? id;
+}
+
+/** Shares of all draws in the order of the formula, parts per million. */
+export function sharesOf({ formula }: Pick<RescueInput, 'formula'>): number[] {
+  return formula.phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.share] : [])));
+}
+
+function partsIn({ state, held }: RescueInput, line: string): PartIn[] {
+  return state.plan.tasks.flatMap((task): PartIn[] => {
+    if (task.kind !== 'draw' || lineOf(task) !== line) return [];
+    if (held?.draw === task.id) return [{ draw: task, amount: held.net, held: true }];
+    const known = state.draws[task.id];
+    const amount = known?.bowl ?? known?.net ?? null;
+    return amount === null ? [] : [{ draw: task, amount, held: false }];
+  });
+}
+
+/**
+ * All lines of the batch, in the order of the formula.
+ * @returns a sentence when the formula is not the one that the batch was planned by
+ */
+export function linesOf(input: RescueInput): readonly Line[] | { readonly why: string } {
+  const { formula, workshop, state } = input;
+  const changed = {
+    why: `The formula ${formula.name} or its workshop has changed since this batch was begun, so it can't be scaled up.`,
+  };
+  const targets = splitByShares(state.plan.mass, sharesOf(input));
+  const planned = new Map<string, Mass>();
+  for (const task of state.plan.tasks) {
+    if (task.kind === 'draw') planned.set(lineOf(task), task.part?.target ?? task.target);
+  }
+  const lines: Line[] = [];
+  for (const phase of formula.phases) {
+    let draws = 0;
+    for (const item of phase.work) {
+      if (item.kind === 'step') continue;
+      draws += 1;
+      const id = `${phase.id}${draws}`;
+      const ingredient = workshop.ingredients.get(item.ingredient);
+      const target = targets[lines.length];
+      if (!ingredient || target === undefined || planned.get(id) !== target) return changed;
+      const parts = partsIn(input, id);
+      lines.push({ id, phase, draw: item, ingredient, target, parts, amount: sumOf(parts.map((part) => part.amount)) });
+    }
+  }
+  return planned.size === lines.length ? lines : changed;
+}
+
+/** The scale that a line is judged on: the coarsest that any part of it was weighed on. */
+export function judgingScale({ workshop, state }: RescueInput, { parts }: Line): Scale | undefined {
+  const scales = parts.flatMap(({ draw }): Scale[] => {
+    const now = workshop.scales.get(draw.scale);
+    const then = state.plan.scales[draw.scale];
+    return now && then
+      ? [{ ...now, d: then.d, capacity: then.capacity, repeatability: then.repeatability ?? undefined }]
+      : [];
+  });
+  return scales.sort((a, b) => b.d - a.d)[0];
+}
