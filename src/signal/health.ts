@@ -119,9 +119,11 @@ function learn(health: HealthState, happening: Happening, before: SignalState, {
     case 'emptied':
       return { ...health, doubted: false, levelSince: undefined, uneasySince: undefined, restlessTold: false };
     case 'moving':
+      return { ...health, levelSince: undefined };
     case 'silent':
     case 'trouble':
-      return { ...health, levelSince: undefined };
+      // How it came to the level after a gap was not seen, so nothing is to be said of it.
+      return { ...health, samples: [], levelSince: undefined };
     default:
       return health;
   }

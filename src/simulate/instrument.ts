@@ -6,6 +6,7 @@
 import { type Mass, mass } from '../mass/mass.ts';
 import type { Unit } from '../mass/units.ts';
 import type { Display } from '../wire/speak.ts';
+import { clearedByPower, type Faults, freezeThere, noFaults, snapped } from './faults.ts';
 import { intervalIn } from './interval.ts';
 import type { Random } from './seededRandom.ts';
 
@@ -25,8 +26,17 @@ export interface InstrumentSettings {
   readonly units?: readonly [Unit, ...Unit[]] | undefined;
   /** Switches itself off after so long without a change of more than two intervals, milliseconds. */
   readonly sleepsAfterMs?: number | undefined;
-  /** Follows slow changes at zero and so swallows slow additions; default false. */
-  readonly zeroTracking?: boolean | undefined;
+  /** Takes what stands on it as zero by itself after so long without a change of more than two intervals, milliseconds. */
+  readonly zeroesAfterMs?: number | undefined;
+  /** Shows under-range so far below its zero; default: its capacity. */
+  readonly lowest?: Mass | undefined;
+  /**
+   * Follows slow changes at zero and so swallows slow additions; default false. `anywhere`: under a load that has come
+   * to rest too, which no standard allows, but some do.
+   */
+  readonly zeroTracking?: boolean | 'anywhere' | undefined;
+  /** How fast it follows, intervals per second; default 0.5. */
+  readonly tracksPerSecond?: number | undefined;
 }
 
 /** One figure on the display. */
@@ -41,8 +51,10 @@ export interface Instrument {
   /** What stands on the display now; undefined while it is off or before its first figure. */
   readonly shown: Shown | undefined;
   readonly on: boolean;
-  /** The zero (and tare) key: what is on the pan shows as nothing. Does nothing when it is off. */
+  /** The zero key: what is on the pan shows as nothing. Does nothing when it is off. */
   pressZero(): void;
+  /** The tare key: the same on the display, but a vessel's weight is kept beside the zero; a zero key clears it. */
+  pressTare(): void;
   /** The unit key. Does nothing when it is off. */
   pressUnit(): void;
   /** Switches it on, which takes what is on the pan as zero. */
@@ -50,6 +62,8 @@ export interface Instrument {
   pressOff(): void;
   /** The display keeps its figure, whatever comes on the pan, until it is let go (or switched off). */
   freeze(on: boolean): void;
+  /** Set these to make it misbehave. */
+  readonly faults: Faults;
 }
 
 /** Inside, the load is looked at least this often, milliseconds. */
@@ -58,6 +72,8 @@ const LONGEST_STEP = 20;
 const OVER_BY = 9;
 /** Zero tracking follows at most half an interval per second, and only near zero (OIML R 76-1, T.2.7.3). */
 const TRACKING = 0.5;
+/** One that follows anywhere does so within this many intervals of where it came to rest. */
+const FOLLOWS_WITHIN = 0.75;
 
 /**
  * @param loadAt the true load on the pan at a time
@@ -69,7 +85,8 @@ export function createInstrument(
   random: Random,
   startMs = 0,
 ): Instrument {
-  const { capacity, d, noise, lagMs = 250, perSecond = 10, settleMs = 600, sleepsAfterMs } = settings;
+  const { capacity, d, noise, lagMs = 250, perSecond = 10, settleMs = 600, sleepsAfterMs, zeroesAfterMs } = settings;
+  const { lowest = capacity, zeroTracking = false, tracksPerSecond = TRACKING } = settings;
   const units: readonly Unit[] = settings.units ?? ['g'];
   const period = 1000 / perSecond;
   const stepsPerFigure = Math.ceil(period / LONGEST_STEP);
@@ -82,16 +99,20 @@ export function createInstrument(
   let inside: number = loadAt(startMs);
   // At the start it is on and shows the true load: it was switched on with an empty pan.
   let zero = 0;
+  let tare = 0;
   let unitIndex = 0;
   let on = true;
   let shown: Shown | undefined;
-  let frozen = false;
+  const faults = noFaults();
+  /** Where the load stood when it last came to rest, for one that follows anywhere. */
+  let anchor: number | undefined;
   let rest = { from: startMs, figure: Number.NaN };
   let idle = { from: startMs, figure: Number.NaN };
 
   const wakeAt = (at: number): void => {
     on = true;
     zero = inside;
+    tare = 0;
     unitIndex = 0;
     rest = { from: at, figure: Number.NaN };
     idle = { from: at, figure: Number.NaN };
@@ -100,24 +121,48 @@ export function createInstrument(
   const figureAt = (at: number): Shown => {
     const unit = units[unitIndex] ?? 'g';
     const { digits, scale, micrograms } = intervalIn(unit, d);
-    const gross = inside - zero;
+    const gross = snapped(faults, inside - zero - tare);
+    freezeThere(faults, gross);
     const figure = Math.round(gross / micrograms);
     if (!(Math.abs(figure - rest.figure) <= 1)) rest = { from: at, figure };
     if (!(Math.abs(figure - idle.figure) <= 2)) idle = { from: at, figure };
-    const condition = gross > capacity + OVER_BY * d ? 'over-range' : gross < -capacity ? 'under-range' : undefined;
+    const isOver = inside - zero > capacity + OVER_BY * d;
+    const condition = isOver ? 'over-range' : inside - zero < -lowest ? 'under-range' : undefined;
     const stable = condition === undefined && at - rest.from >= settleMs;
     return { at, number: { digits: BigInt(figure) * BigInt(digits), scale }, unit, stable, condition };
   };
 
   const step = (at: number): void => {
-    inside += (loadAt(at) + shake * random.normal() - inside) * follows;
-    if (settings.zeroTracking && Math.abs(inside - zero) < TRACKING * d) {
-      const most = (TRACKING * d * stepMs) / 1000;
-      zero += Math.max(-most, Math.min(most, inside - zero));
-    }
+    const tremble = faults.tremble * Math.sqrt((2 - follows) / follows);
+    inside += (loadAt(at) + Math.hypot(shake, tremble) * random.normal() - inside) * follows;
+    zero -= (faults.drift * stepMs) / 1000;
+    if (zeroTracking !== false) track(at);
+  };
+
+  const track = (at: number): void => {
+    const off = offNow(at);
+    if (off === undefined) return;
+    const most = (tracksPerSecond * d * stepMs) / 1000;
+    zero += Math.max(-most, Math.min(most, off));
+  };
+
+  /** How far the load is from where tracking holds it; undefined where it does not. */
+  const offNow = (at: number): number | undefined => {
+    const gross = inside - zero - tare;
+    if (zeroTracking === true) return Math.abs(gross) < TRACKING * d ? gross : undefined;
+    if (anchor !== undefined && Math.abs(gross - anchor) > FOLLOWS_WITHIN * d) anchor = undefined;
+    if (anchor === undefined && at - rest.from >= settleMs) anchor = gross;
+    return anchor === undefined ? undefined : gross - anchor;
   };
 
   const now = (): number => startMs + steps * stepMs;
+
+  const setZero = (at: number): void => {
+    zero = inside;
+    tare = 0;
+    anchor = undefined;
+    idle = { from: at, figure: Number.NaN };
+  };
 
   return {
     advance(toMs) {
@@ -127,8 +172,9 @@ export function createInstrument(
         const at = now();
         step(at);
         if (!on || steps % stepsPerFigure !== 0) continue;
-        shown = frozen && shown ? { ...shown, at } : figureAt(at);
+        shown = faults.frozen && shown ? { ...shown, at } : figureAt(at);
         figures.push(shown);
+        if (zeroesAfterMs !== undefined && at - idle.from >= zeroesAfterMs) setZero(at);
         if (sleepsAfterMs !== undefined && at - idle.from >= sleepsAfterMs) {
           on = false;
           shown = undefined;
@@ -143,7 +189,12 @@ export function createInstrument(
       return on;
     },
     pressZero() {
-      if (on) zero = inside;
+      if (on) setZero(now());
+    },
+    pressTare() {
+      if (!on) return;
+      tare = inside - zero;
+      anchor = undefined;
     },
     pressUnit() {
       if (!on) return;
@@ -157,11 +208,12 @@ export function createInstrument(
     pressOff() {
       on = false;
       shown = undefined;
-      frozen = false;
+      clearedByPower(faults);
     },
     freeze(isFrozen) {
-      frozen = isFrozen;
+      faults.frozen = isFrozen;
     },
+    faults,
   };
 }
 

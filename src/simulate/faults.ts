@@ -1,0 +1,37 @@
+/** What can go wrong inside a simulated scale, set and cleared while it runs. Switching it off clears what is marked so. */
+import type { Mass } from '../mass/mass.ts';
+
+export interface Faults {
+  /** The display keeps its figure, whatever comes on the pan. Cleared by switching it off. */
+  frozen: boolean;
+  /** The display freezes at the first figure in this range (both ends belong to it); then this is cleared. */
+  freezesBetween: { readonly low: Mass; readonly high: Mass } | undefined;
+  /** The display shows a figure as long as the load is near enough to it. Cleared by switching it off. */
+  snapsTo: { readonly figure: Mass; readonly within: Mass } | undefined;
+  /** How fast its zero wanders, micrograms per second. */
+  drift: number;
+  /** How much more it trembles, standard deviation in micrograms: a draught, a fan. */
+  tremble: number;
+}
+
+export function noFaults(): Faults {
+  return { frozen: false, freezesBetween: undefined, snapsTo: undefined, drift: 0, tremble: 0 };
+}
+
+/** What the display makes of a weight, micrograms. */
+export function snapped({ snapsTo }: Faults, gross: number): number {
+  return snapsTo !== undefined && Math.abs(gross - snapsTo.figure) <= snapsTo.within ? snapsTo.figure : gross;
+}
+
+/** Freezes the display where that was waiting for this weight, micrograms. */
+export function freezeThere(faults: Faults, gross: number): void {
+  const { freezesBetween: range } = faults;
+  if (range === undefined || gross < range.low || gross > range.high) return;
+  faults.frozen = true;
+  faults.freezesBetween = undefined;
+}
+
+export function clearedByPower(faults: Faults): void {
+  faults.frozen = false;
+  faults.snapsTo = undefined;
+}
