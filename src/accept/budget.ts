@@ -2,9 +2,11 @@
  * The uncertainty budget of one accepted net weight: which causes of error there are, and how much each may matter.
  *
  * Source: JCGM 100 (GUM), 4.3.7 for what is only known to lie within bounds, 5.1.2 for the combination, 6.2.1 for the
- * expansion.
+ * expansion, annex G for its factor (`coverage.ts`).
  */
-import { greater, type Mass, mass, size, ZERO } from '../mass/mass.ts';
+import { type Mass, mass, size, ZERO } from '../mass/mass.ts';
+import { coverageFactor, effectiveFreedom } from './coverage.ts';
+import { type ScatterKnown, scatterOf } from './scatter.ts';
 import { combined, expanded, rectangular, roundingUncertainty } from './uncertainty.ts';
 
 /** The terms, each as a standard uncertainty. A term of which nothing is known is 0. */
@@ -19,23 +21,26 @@ export interface Budget {
   readonly check: Mass;
 }
 
-export interface WeighingInput {
+export interface WeighingInput extends ScatterKnown {
   readonly net: Mass;
-  /** The scale's interval. */
-  readonly d: Mass;
-  /** Standard deviation of repeated weighings, as the workshop states it; null where it does not. */
-  readonly stated: Mass | null;
-  /** The same as the last check found it; null without a check. */
-  readonly measured: Mass | null;
   /** Bound of how far the zero may have moved since the empty pan was last read; 0 where it is not known to move. */
   readonly drift: Mass;
-  /** Bound of the scale's relative error that the last check leaves possible, parts per million; null without a check. */
-  readonly slopePpm: number | null;
+  /** What the last check left possible of the scale's relative error; null without a check. */
+  readonly slope: SlopeKnown | null;
 }
 
-/** The larger of the stated and the measured repeatability; 0 where neither is known. */
-export function repeatabilityOf(stated: Mass | null, measured: Mass | null): Mass {
-  return greater(stated ?? ZERO, measured ?? ZERO);
+/** A relative error, parts per million: as a bound either way, and as a standard uncertainty where the log has it. */
+export interface SlopeKnown {
+  readonly boundPpm: number;
+  readonly standardPpm?: number | undefined;
+}
+
+export interface Certainty {
+  readonly budget: Budget;
+  /** Expanded: `coverage` times the combined standard uncertainty. */
+  readonly uncertainty: Mass;
+  /** Coverage factor: 2 where all terms are well known, more where a short series is all that is known of the scatter. */
+  readonly coverage: number;
 }
 
 /** A zero that has moved by more intervals was set by a key, and is no sign of drift. */
@@ -43,40 +48,45 @@ const MOST_DRIFT_D = 10;
 
 /**
  * Bound of how far the zero may have moved since the empty pan was last read: as far as it had moved between the two
- * readings of the empty pan before (no source).
+ * readings of the empty pan before, every interval of it. That the change seen from one look to the next bounds the
+ * next one is how the drift of standards and of a scale's adjustment is taken in (EA-4/02, example S2; EURAMET cg-18 on
+ * the adjustment; from memory); that it holds for a zero within minutes is our own step.
  */
 export function driftBound(shift: Mass, d: Mass): Mass {
   return size(shift) <= MOST_DRIFT_D * d ? size(shift) : ZERO;
 }
 
-/** Fewest weighings that a series' scatter can be taken from. */
+/** Fewest weighings that a check's series may have: with three or fewer the coverage factor runs away. */
 export const LEAST_SERIES = 4;
 
 /**
- * What one more weighing's scatter has to be taken for where nothing but a series of so many is known: a short series
- * may have been lucky. Where a repeatability is stated, the series only tests it, and its own deviation counts.
- * `s * sqrt((n - 1) / (n - 3))`, the standard deviation of the t-distribution that the series leaves (JCGM 101:2008,
- * 6.4.9, from memory).
- * @returns null where the series is shorter than four
+ * The budget of a net weight that is the difference of two settled readings, and its expanded uncertainty for about 95 %,
+ * rounded up. Rounding and repeatability count once for each reading; drift is the bound of a rectangular distribution.
+ *
+ * What the check found is not taken off the weight. A reading is used as it is shown while the scale is within its
+ * limits (OIML R 76), and a check is no calibration; so the error stays in, and counts in full (JCGM 100, F.2.4.5, asks
+ * for that where a correction is left out). A scale that is clearly off is to be adjusted.
+ *
+ * The terms are rounded up to whole micrograms each, the expanded uncertainty only once.
  */
-export function scatterAfter(deviation: Mass, weighings: number): Mass | null {
-  if (weighings < LEAST_SERIES) return null;
-  return mass(Math.ceil(deviation * Math.sqrt((weighings - 1) / (weighings - 3))));
-}
-
-/**
- * The budget of a net weight that is the difference of two settled readings, and its expanded uncertainty (k = 2,
- * rounded up). Rounding and repeatability count once for each reading; drift and check are bounds of rectangular
- * distributions. The terms are rounded up to whole micrograms each, the expanded uncertainty only once.
- */
-export function weighingBudget(input: WeighingInput): { readonly budget: Budget; readonly uncertainty: Mass } {
+export function weighingBudget(input: WeighingInput): Certainty {
+  const scatter = scatterOf(input);
   const rounding = Math.SQRT2 * roundingUncertainty(input.d);
-  const repeatability = Math.SQRT2 * repeatabilityOf(input.stated, input.measured);
+  const repeatability = Math.SQRT2 * scatter.deviation;
   const drift = rectangular(input.drift);
-  const check = rectangular((size(input.net) * (input.slopePpm ?? 0)) / 1_000_000);
+  const check = slopeUncertainty(input.slope) * size(input.net);
+  const known = [rounding, drift, check].map((u) => ({ u, freedom: Number.POSITIVE_INFINITY }));
+  const coverage = coverageFactor(effectiveFreedom([...known, { u: repeatability, freedom: scatter.freedom }]));
   const up = (micrograms: number) => mass(Math.ceil(micrograms));
   return {
     budget: { rounding: up(rounding), repeatability: up(repeatability), drift: up(drift), check: up(check) },
-    uncertainty: expanded(combined(rounding, repeatability, drift, check)),
+    uncertainty: expanded(combined(rounding, repeatability, drift, check), coverage),
+    coverage,
   };
+}
+
+/** Standard uncertainty of the relative error, as a fraction. */
+function slopeUncertainty(slope: SlopeKnown | null): number {
+  if (slope === null) return 0;
+  return (slope.standardPpm ?? rectangular(slope.boundPpm)) / 1_000_000;
 }

@@ -35,9 +35,13 @@ export function combined(...terms: readonly number[]): number {
   return Math.hypot(...terms);
 }
 
-/** Expanded uncertainty with k = 2, about 95 %, rounded up to a microgram. @param u standard uncertainty, micrograms */
-export function expanded(u: number): Mass {
-  return mass(Math.ceil(2 * u));
+/**
+ * Expanded uncertainty, about 95 %, rounded up to a microgram.
+ * @param u standard uncertainty, micrograms
+ * @param coverage the factor k; 2 where all that it is made of is well known
+ */
+export function expanded(u: number, coverage = 2): Mass {
+  return mass(Math.ceil(coverage * u));
 }
 
 /**

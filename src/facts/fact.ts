@@ -20,8 +20,12 @@ export interface ScaleStanding {
   readonly checkedAt: string | null;
   readonly passed: boolean | null;
   readonly slopePpm: number | null;
-  /** What one weighing's scatter has to be taken for: the series' own, and more where the series was short. */
+  /** The same as a standard uncertainty; absent where the check did not say. */
+  readonly slopeStandardPpm?: number | undefined;
+  /** Scatter of one weighing as the series found it (in a log without `weighings`: made larger for a short series). */
   readonly repeatability: Mass | null;
+  /** Weighings in the series. */
+  readonly weighings?: number | undefined;
 }
 
 /** Batch id that checks of scales are logged under: they belong to the workshop, not to a batch. */
@@ -76,8 +80,10 @@ export type Happened =
       readonly net: Mass;
       /** What was taken back out after an over-pour (largest settled net minus net); 0 if nothing. */
       readonly takenBack: Mass;
-      /** Expanded, k = 2. */
+      /** Expanded, about 95 %. */
       readonly uncertainty: Mass;
+      /** By which factor k; absent in an older log, where it is always 2. */
+      readonly coverage?: number | undefined;
       /** What it is made of: standard uncertainties. */
       readonly budget: Budget;
       readonly how: 'dwell' | 'key' | 'keyed';

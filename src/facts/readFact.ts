@@ -27,12 +27,15 @@ const budget = z.strictObject({
 });
 
 const slopePpm = z.int().min(0).nullable();
+const slopeStandardPpm = z.int().min(0).optional();
 
 const standing = z.strictObject({
   checkedAt: z.string().regex(AT).nullable(),
   passed: z.boolean().nullable(),
   slopePpm,
+  slopeStandardPpm,
   repeatability: amountSchema.nullable(),
+  weighings: z.int().min(2).optional(),
 });
 
 const checkRow = z.strictObject({
@@ -53,6 +56,7 @@ const factSchema = z.discriminatedUnion('kind', [
     rows: z.array(checkRow).readonly(),
     repeatability: amountSchema.nullable(),
     slopePpm,
+    slopeStandardPpm,
     passed: z.boolean(),
   }),
   z.strictObject({ ...place, kind: z.literal('gathered') }),
@@ -85,6 +89,7 @@ const factSchema = z.discriminatedUnion('kind', [
     net: massSchema,
     takenBack: amountSchema,
     uncertainty: amountSchema,
+    coverage: z.number().min(1).max(20).optional(),
     budget,
     how: z.enum(['dwell', 'key', 'keyed']),
     deviation,

@@ -1,8 +1,5 @@
 /** The newest check of each scale of a workshop, and what a batch that begins now has to know of it. */
-import { scatterAfter } from '../accept/budget.ts';
 import { type Fact, type Happened, SCALES, type ScaleStanding } from '../facts/fact.ts';
-import type { Mass } from '../mass/mass.ts';
-import type { PlannedScale } from '../plan/model.ts';
 import type { BatchLog } from './batchLog.ts';
 
 export type ScaleChecked = Extract<Fact, { kind: 'scale-checked' }>;
@@ -17,22 +14,24 @@ export function lastChecks(log: Pick<BatchLog, 'facts'>): ReadonlyMap<string, Sc
 }
 
 /** How these scales stand now, as a fact for the batch that begins or goes on. @throws LogTrouble */
-export function scalesStand(
-  log: Pick<BatchLog, 'facts'>,
-  scales: Readonly<Record<string, Pick<PlannedScale, 'repeatability'>>>,
-): Happened {
+export function scalesStand(log: Pick<BatchLog, 'facts'>, scales: Readonly<Record<string, unknown>>): Happened {
   const checks = lastChecks(log);
-  const standing = (id: string, stated: Mass | null): ScaleStanding => {
+  const standing = (id: string): ScaleStanding => {
     const check = checks.get(id);
     if (!check) return NEVER_CHECKED;
-    const { at, passed, slopePpm, rows } = check;
+    const { at, passed, slopePpm, slopeStandardPpm, repeatability, rows } = check;
     const weighings = rows.filter(({ kind }) => kind === 'repeat').length;
-    const found = check.repeatability;
-    const repeatability = found === null || stated !== null ? found : scatterAfter(found, weighings);
-    return { checkedAt: at, passed, slopePpm, repeatability };
+    return {
+      checkedAt: at,
+      passed,
+      slopePpm,
+      ...(slopeStandardPpm === undefined ? {} : { slopeStandardPpm }),
+      repeatability,
+      ...(repeatability === null || weighings < 2 ? {} : { weighings }),
+    };
   };
   return {
     kind: 'scales-stand',
-    scales: Object.fromEntries(Object.entries(scales).map(([id, scale]) => [id, standing(id, scale.repeatability)])),
+    scales: Object.fromEntries(Object.keys(scales).map((id) => [id, standing(id)])),
   };
 }

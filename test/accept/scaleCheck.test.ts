@@ -62,6 +62,27 @@ describe('what a check leaves possible', () => {
   });
 });
 
+describe('the same as a standard uncertainty', () => {
+  const standard = (...rows: CheckRow[]) => judgeCheck(rows, [kilo], D).slopeStandardPpm;
+
+  it('is what was found, the tolerance as a bound, and the rounding of both readings', () => {
+    // mg: found 100; 50 / sqrt 3 = 28.868; 100 / sqrt 6 = 40.825; together 111.803 of 1 kg.
+    expect(standard(row('weight', 1000.1))).toBe(112);
+    expect(standard(row('weight', 1000))).toBe(50); // exactly 50.000: 2500 = 833.33 + 1666.67 mg^2
+    expect(standard(row('zero', 0))).toBeUndefined();
+  });
+
+  it('takes the mean of all weighings of the weight, with the scatter of that mean', () => {
+    // Mean 40 mg; s of 0, 100, 100, 0 mg is 57.735 mg, of the mean of five 25.820 mg.
+    const rows = [row('weight', 1000), ...[1000, 1000.1, 1000.1, 1000].map((shown) => row('repeat', shown))];
+    expect(standard(...rows)).toBe(Math.ceil(Math.hypot(40, 28.868, 40.825, 25.82)));
+  });
+
+  it('takes a corner by itself', () => {
+    expect(standard(row('weight', 1000), row('corner', 999.8))).toBe(207); // 200, 28.868, 40.825
+  });
+});
+
 describe('the standard deviation of a series (JCGM 100, 4.2.2)', () => {
   it('divides by one less than there are values', () => {
     // Of 1, 2, 3, 4, 5: sqrt(10 / 4) = 1.5811.

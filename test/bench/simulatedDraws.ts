@@ -1,9 +1,9 @@
 /** Draws on simulated scales whose true masses are known, in virtual time, through the real signal and the real budget. */
 
-import { driftBound, scatterAfter, weighingBudget } from '../../src/accept/budget.ts';
+import { driftBound, weighingBudget } from '../../src/accept/budget.ts';
 import { checkLimits } from '../../src/accept/checkLimits.ts';
 import { type CheckWeight, weightError } from '../../src/accept/checkWeights.ts';
-import { type CheckRow, judgeCheck } from '../../src/accept/scaleCheck.ts';
+import { type CheckJudgement, type CheckRow, judgeCheck } from '../../src/accept/scaleCheck.ts';
 import { type Mass, mass, minus, size, ZERO } from '../../src/mass/mass.ts';
 import { toMicrograms } from '../../src/mass/units.ts';
 import type { Happening } from '../../src/signal/happening.ts';
@@ -95,17 +95,6 @@ function createSeat(scale: SimulatedScale, random: Random) {
   };
 }
 
-export interface CheckFound {
-  readonly repeatability: Mass | null;
-  readonly slopePpm: number | null;
-}
-
-/** As a batch takes it over from the check. */
-function measuredOf({ stated }: SimulatedScale, found: CheckFound | undefined): Mass | null {
-  const deviation = found?.repeatability ?? null;
-  return deviation === null || stated !== undefined ? deviation : scatterAfter(deviation, SERIES);
-}
-
 /** The daily check, as the program does it: one weight, then a series of five. undefined: it would not come to rest. */
 function checked(seat: ReturnType<typeof createSeat>, scale: SimulatedScale, weight: CheckWeight, random: Random) {
   const limits = checkLimits(scale, 'oiml');
@@ -136,7 +125,7 @@ export function drawsOn(
 ): (Judged | undefined)[] {
   const seat = createSeat(scale, random);
   let zero = seat.until('emptied')?.zero;
-  const found: CheckFound | undefined = weight && checked(seat, scale, weight, random);
+  const found: CheckJudgement | undefined = weight && checked(seat, scale, weight, random);
   const draws: (Judged | undefined)[] = [];
   for (let index = 0; index < count; index++) {
     const tare = scale.capacity * (0.02 + 0.2 * random.next());
@@ -159,9 +148,10 @@ export function drawsOn(
       net,
       d: scale.d,
       stated: scale.stated ?? null,
-      measured: measuredOf(scale, found),
+      measured: found?.repeatability ?? null,
+      weighings: SERIES,
       drift: driftBound(shift, scale.d),
-      slopePpm: found?.slopePpm ?? null,
+      slope: found?.slopePpm == null ? null : { boundPpm: found.slopePpm, standardPpm: found.slopeStandardPpm },
     });
     draws.push({ error: net - poured, uncertainty });
   }

@@ -10,7 +10,6 @@ import { verifyLog } from '../../src/records/verify.ts';
 import { g, samplePlan } from './sampleFacts.ts';
 import { tempFolder } from './tempFolder.ts';
 
-/** Five weighings: what the series found counts sqrt(4 / 2) times (JCGM 101, from memory). */
 const series: CheckRow[] = Array.from({ length: 5 }, () => {
   return { kind: 'repeat', nominal: g(50), shown: g(50), permissible: g(0.02) };
 });
@@ -41,7 +40,7 @@ test('the newest check of each scale counts, and one that never was is said', as
   expect(scalesStand(log, { fine: stated, bench: stated, third: stated })).toEqual({
     kind: 'scales-stand',
     scales: {
-      fine: { checkedAt: at('fine'), passed: false, slopePpm: 150, repeatability: 0 },
+      fine: { checkedAt: at('fine'), passed: false, slopePpm: 150, repeatability: 0, weighings: 5 },
       bench: { checkedAt: at('bench'), passed: true, slopePpm: 150, repeatability: null },
       third: { checkedAt: null, passed: null, slopePpm: null, repeatability: null },
     },
@@ -49,12 +48,12 @@ test('the newest check of each scale counts, and one that never was is said', as
   log.close();
 });
 
-test('a series counts as it is where a repeatability is stated, and for more where it is all that is known', async () => {
+test('how many were weighed goes with what the series found, and so does the standard uncertainty of the slope', async () => {
   const log = openLog(join(tempFolder(), 'batches.db'));
-  await log.append(SCALES, 'Mara', [checked('fine', true, g(0.01))]);
-  const taken = (repeatability: Mass | null) => scalesStand(log, { fine: { repeatability } });
-  expect(taken(g(0.004))).toMatchObject({ scales: { fine: { repeatability: g(0.01) } } });
-  expect(taken(null)).toMatchObject({ scales: { fine: { repeatability: 14_143 } } });
+  await log.append(SCALES, 'Mara', [{ ...checked('fine', true, g(0.01)), slopeStandardPpm: 60 } as Happened]);
+  expect(scalesStand(log, { fine: {} })).toMatchObject({
+    scales: { fine: { repeatability: g(0.01), weighings: 5, slopePpm: 150, slopeStandardPpm: 60 } },
+  });
   log.close();
 });
 

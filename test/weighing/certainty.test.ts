@@ -33,11 +33,33 @@ describe('the uncertainty of an accepted weight', () => {
     });
   });
 
-  it('takes in what the check found: the larger scatter, and 1000 ppm of 100 g as a rectangular bound', async () => {
+  it('takes in what a check of an older log found: the larger scatter, and 1000 ppm of 100 g as a rectangular bound', async () => {
     const { budget, uncertainty } = await weighedAfter([checked]);
     // 0.06 sqrt 2 = 84.853 mg; 100 / sqrt 3 = 57.736 mg.
     expect(budget).toEqual({ rounding: 40_825, repeatability: 84_853, drift: 0, check: 57_736 });
     expect(uncertainty / 1000).toBeCloseTo(2 * Math.hypot(40.825, 84.853, 57.735), 2);
+  });
+
+  it('takes in what the check found: a series that speaks against what is stated, and 300 ppm of 100 g', async () => {
+    const { budget, uncertainty, coverage } = await weighedAfter([
+      {
+        kind: 'scales-stand',
+        scales: {
+          bench: {
+            checkedAt: AT,
+            passed: true,
+            slopePpm: 1000,
+            slopeStandardPpm: 300,
+            repeatability: g(0.12),
+            weighings: 5,
+          },
+        },
+      },
+    ]);
+    expect(budget).toEqual({ rounding: 40_825, repeatability: 169_706, drift: 0, check: 30_000 });
+    // u^2 = 1 667 + 28 800 + 900 mg^2; 4 * u^4 / 28 800^2 = 4.7 degrees of freedom, of which 4.
+    expect(coverage).toBe(2.87);
+    expect(uncertainty / 1000).toBeCloseTo(2.87 * Math.hypot(40.825, 169.706, 30), 2);
   });
 
   it('takes in how far the zero had moved when the empty pan was last read', async () => {
