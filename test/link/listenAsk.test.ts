@@ -100,12 +100,7 @@ test('no question, under whatever settings it is heard, sounds like zero, tare o
   for (const sent of ASKED_AT) {
     for (const baud of SPEEDS) {
       for (const format of formats) {
-        for (const bytes of [
-          ...QUESTIONS,
-          '\r',
-          '\n',
-          ...QUESTIONS.map((send) => askBytes({ send, ending: 'crlf' })),
-        ]) {
+        for (const bytes of [...QUESTIONS, '\r', '\n']) {
           const heard = asHeard(
             Buffer.from(bytes, 'latin1'),
             sent,
