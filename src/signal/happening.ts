@@ -18,6 +18,8 @@ export interface Level {
   readonly zeroKnown: boolean;
   /** The display stopped in full stride: it may be frozen or hold a figure. Lifting the load off clears it. */
   readonly doubted?: boolean;
+  /** The scale says nothing between one rest and the next, so this may be over already: a pour may go on unheard. */
+  readonly unheard?: boolean;
 }
 
 export type Happening =

@@ -179,12 +179,15 @@ function rest(state: SignalState, at: number, config: SignalConfig): Stepped {
   const gross = onGrid(mean, config.d); // the best figure for what is now going to be judged
   return {
     state: { ...state, level: { ...level, gross, dwelt: true } },
-    happenings: level.empty ? [] : [{ kind: 'dwelt', scale: config.scale, at, keyed: false, ...levelOf(state, gross) }],
+    happenings: level.empty
+      ? []
+      : [{ kind: 'dwelt', scale: config.scale, at, keyed: false, ...levelOf(state, gross, config) }],
   };
 }
 
-function levelOf(state: SignalState, gross: Mass): Level {
-  return { load: minus(gross, state.zero), gross, zeroKnown: state.zeroKnown };
+function levelOf(state: SignalState, gross: Mass, { rhythm }: SignalConfig): Level {
+  const level = { load: minus(gross, state.zero), gross, zeroKnown: state.zeroKnown };
+  return rhythm === 'on-settled' ? { ...level, unheard: true } : level;
 }
 
 /** The pan has come to rest at a new level. */
@@ -203,7 +206,7 @@ function loaded(state: SignalState, gross: Mass, at: number, config: SignalConfi
       wasEmpty: state.wasEmpty && isOwnZero(gross, config.d),
       level: { gross, since: at, dwelt: false, empty: false },
     },
-    happenings: [{ kind: 'settled', scale: config.scale, at, ...levelOf(state, gross) }],
+    happenings: [{ kind: 'settled', scale: config.scale, at, ...levelOf(state, gross, config) }],
   };
 }
 
@@ -234,7 +237,10 @@ function onGiven(state: SignalState, gross: Mass, at: number, keyed: boolean, co
   if (level === undefined || level.empty) return next;
   return {
     state: { ...next.state, level: { ...level, dwelt: true } },
-    happenings: [...next.happenings, { kind: 'dwelt', scale: config.scale, at, keyed, ...levelOf(next.state, gross) }],
+    happenings: [
+      ...next.happenings,
+      { kind: 'dwelt', scale: config.scale, at, keyed, ...levelOf(next.state, gross, config) },
+    ],
   };
 }
 

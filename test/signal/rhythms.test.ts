@@ -58,6 +58,29 @@ test('once settled: the one line holds until the next', () => {
   expect(told.map((line) => line.split(' ')[0])).toEqual(['emptied', 'moving', 'settled', 'dwelt']);
 });
 
+test('once settled: each level is told as one that a pour may have left unheard; of no other rhythm it is', () => {
+  const heard = (rhythm: Rhythm) => {
+    let state = STILL;
+    const levels: (boolean | undefined)[] = [];
+    const inputs = [reading(0, 0), ...lines(1000, 5000, 2964)];
+    for (let at = 0; at <= 8000; at += 100) {
+      const due = inputs.filter((input) => 'reading' in input && input.reading.at === at);
+      for (const input of [...due, { kind: 'tick', at } as const]) {
+        const next = step(state, input, config(rhythm));
+        state = next.state;
+        for (const each of next.happenings) {
+          if (each.kind === 'settled' || each.kind === 'dwelt') levels.push(each.unheard);
+        }
+      }
+    }
+    return levels;
+  };
+  expect(heard('on-settled')).toEqual([true, true]);
+  for (const rhythm of ['continuous', 'on-change', 'asked', 'while-settled'] as const) {
+    expect(heard(rhythm), rhythm).toEqual([undefined, undefined]);
+  }
+});
+
 test('at a key: what it sends is what the maker says, at once; a line that says "moving" is not', () => {
   const told = happened('on-key', [reading(0, 0), reading(5000, 2900, false), reading(9000, 2964)], 3_600_000);
   expect(told).toEqual(['emptied 0', 'settled 9', 'dwelt 9']);
