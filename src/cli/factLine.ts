@@ -1,6 +1,7 @@
 /** One line of plain text for each fact, for `--plain` and `bismar log`. */
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact, ScaleStanding } from '../facts/fact.ts';
+import { causeOfShift, shiftInWords } from '../facts/shiftInWords.ts';
 import type { Mass } from '../mass/mass.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
@@ -50,6 +51,8 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return `${name}: the ${fact.scale} scale can not be relied on: ${fact.say}`;
     case 'scale-back':
       return `${name}: the ${fact.scale} scale is back`;
+    case 'zero-shifted':
+      return `${shiftInWords(fact, plan)} (${causeOfShift(fact.shift)})`;
     case 'corrected':
       return `correction of fact #${fact.corrects}: ${fact.note} (${fact.reason})`;
     case 'finished':

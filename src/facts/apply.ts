@@ -1,10 +1,19 @@
 /** What each fact does to the state of its batch: `facts.reduce(apply, planned)`. */
-import { type Mass, minus, plus, ZERO } from '../mass/mass.ts';
+import { doubtFrom } from '../accept/zeroShift.ts';
+import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
 import type { BatchState, DrawState, VesselState } from './batchState.ts';
 import type { Fact } from './fact.ts';
 
-const UNTOUCHED: DrawState = { status: 'open', base: null, peak: null, net: null, bowl: null, lotEnded: false };
+const UNTOUCHED: DrawState = {
+  status: 'open',
+  base: null,
+  peak: null,
+  net: null,
+  bowl: null,
+  lotEnded: false,
+  doubt: null,
+};
 
 /** The state of a planned batch before anything has happened. */
 export function planned(batch: string, plan: Plan): BatchState {
@@ -19,6 +28,7 @@ export function planned(batch: string, plan: Plan): BatchState {
     vessels: {},
     scales: {},
     lastAccepted: null,
+    lastShift: null,
     ended: 'open',
     seq: 0,
   };
@@ -47,7 +57,11 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return { ...state, gathered: true };
     case 'placed':
       if (!state.draws[fact.draw]) return state;
-      return setVessel(setDraw(state, fact.draw, { base: fact.load }), fact.vessel, { load: fact.load, certain: true });
+      return setVessel(setDraw(state, fact.draw, { base: fact.load }), fact.vessel, {
+        load: fact.load,
+        certain: true,
+        doubt: undefined,
+      });
     case 'held':
       return setDraw(state, fact.draw, { peak: fact.net });
     case 'weighed':
@@ -64,6 +78,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return setStep(state, fact.step, { bursts: fact.burst, begunAt: fact.at, done: false });
     case 'step-done':
       return stepDone(state, fact);
+    case 'zero-shifted':
+      return zeroShifted(state, fact);
     case 'finished':
       return { ...state, ended: 'finished' };
     case 'abandoned':
@@ -130,6 +146,7 @@ function weighed(before: BatchState, fact: Fact & { kind: 'weighed' }): BatchSta
     net: fact.net,
     bowl: done ? fact.net : null,
     lotEnded: fact.lotEnded,
+    doubt: null,
   });
   state = { ...state, lastAccepted: { draw: fact.draw, net: fact.net, seq: fact.seq } };
   const onPan = setVessel(state, draw.on, { load: fact.after, certain: true });
@@ -146,6 +163,21 @@ function tipped(before: BatchState, fact: Fact & { kind: 'tipped' }): BatchState
   const bowl = minus(known.net, fact.residue);
   const state = setDraw(before, fact.draw, { status: 'done', bowl });
   return intoVessel(setVessel(state, draw.on, { load: plus(known.base, fact.residue) }), draw.vessel, draw.id, bowl);
+}
+
+/** The draws are marked, and so are the vessels that stood there: their weights may be off by as much. */
+function zeroShifted(before: BatchState, { scale, shift, draws, seq }: Fact & { kind: 'zero-shifted' }): BatchState {
+  let state: BatchState = { ...before, lastShift: { scale, shift, draws, seq } };
+  for (const id of draws) {
+    const draw = drawOf(state, id);
+    const known = state.draws[id];
+    if (!draw || known?.net == null) continue;
+    const doubt = doubtFrom(draw.way, shift);
+    if (known.doubt !== null && size(known.doubt) >= size(doubt)) continue;
+    state = setDraw(state, id, { doubt });
+    if (state.vessels[draw.on]) state = setVessel(state, draw.on, { doubt: size(doubt) });
+  }
+  return state;
 }
 
 /** The cup or spoon was emptied into the bin: the draw starts anew, from the vessel's weight as it is then. */

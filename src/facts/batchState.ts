@@ -19,6 +19,11 @@ export interface DrawState {
   /** What reached the vessel. */
   readonly bowl: Mass | null;
   readonly lotEnded: boolean;
+  /**
+   * By how much, at most, the true net weight may differ from the written one, as the zero of its scale moved: above
+   * zero where it may be more. null: by no more than its recorded uncertainty.
+   */
+  readonly doubt: Mass | null;
 }
 
 /** What is known of a vessel. */
@@ -27,6 +32,8 @@ export interface VesselState {
   readonly load: Mass;
   /** False after another vessel was emptied into it unweighed: the load is then only what should be in it. */
   readonly certain: boolean;
+  /** By how much more or less it may weigh, as the zero moved while it stood there; absent: by nothing. */
+  readonly doubt?: Mass | undefined;
   /** Draws whose ingredient is in it. */
   readonly holds: readonly string[];
 }
@@ -52,6 +59,13 @@ export interface BatchState {
   readonly scales: Readonly<Record<string, ScaleState>>;
   /** The draw accepted last, for the screen. */
   readonly lastAccepted: { readonly draw: string; readonly net: Mass; readonly seq: number } | null;
+  /** The zero that was last found to have moved under draws, for the screen. */
+  readonly lastShift: {
+    readonly scale: string;
+    readonly shift: Mass;
+    readonly draws: readonly string[];
+    readonly seq: number;
+  } | null;
   readonly ended: 'open' | 'finished' | 'abandoned';
   /** Sequence number of the last fact applied. */
   readonly seq: number;

@@ -132,6 +132,11 @@ export type Happened =
   /** A scale could not be trusted for a while in the middle of a draw. */
   | { readonly kind: 'scale-lost'; readonly scale: string; readonly draw: string | null; readonly say: string }
   | { readonly kind: 'scale-back'; readonly scale: string; readonly draw: string | null }
+  /**
+   * The empty pan showed that its zero had moved by more than is recorded as uncertain for these draws, which were
+   * weighed since it was last seen empty. `shift`: its reading now minus the one before.
+   */
+  | { readonly kind: 'zero-shifted'; readonly scale: string; readonly shift: Mass; readonly draws: readonly string[] }
   /** A correction: names the fact it corrects (its seq; this fact has a seq of its own) and says why. */
   | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
   | { readonly kind: 'finished' }

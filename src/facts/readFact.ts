@@ -149,6 +149,13 @@ const factSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('scale-back'), scale: nameSchema, draw: nameSchema.nullable() }),
   z.strictObject({
     ...place,
+    kind: z.literal('zero-shifted'),
+    scale: nameSchema,
+    shift: massSchema,
+    draws: z.array(nameSchema).readonly(),
+  }),
+  z.strictObject({
+    ...place,
     kind: z.literal('corrected'),
     corrects: z.int().min(1),
     note: z.string(),

@@ -7,7 +7,7 @@ import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import type { Seal } from './batchLog.ts';
 import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
-import { type Correction, type RecordStep, type ScaleLoss, walkEvents } from './recordEvents.ts';
+import { type Correction, type RecordStep, type ScaleLoss, walkEvents, type ZeroShiftEvent } from './recordEvents.ts';
 import { type RecordScale, scalesOf } from './recordScales.ts';
 import { deviationsOf } from './recordSentences.ts';
 
@@ -46,6 +46,7 @@ export interface BatchRecord {
   /** The scales of the plan, and what their checks said. */
   readonly scales: readonly RecordScale[];
   readonly scaleLosses: readonly ScaleLoss[];
+  readonly zeroShifts: readonly ZeroShiftEvent[];
   /** When the program took up the batch again after a stop. */
   readonly resumed: readonly { readonly at: string; readonly by: string }[];
   readonly overPours: readonly OverPour[];

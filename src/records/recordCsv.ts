@@ -42,6 +42,7 @@ export const CSV_COLUMNS = [
   'u_drift_g',
   'u_check_g',
   'scale_check',
+  'doubt_g',
 ] as const;
 
 /** A mass stays a number for the reader, also below zero; all else is text. */
@@ -106,6 +107,7 @@ function drawRow(record: BatchRecord, draw: RecordDraw, status: string): Row {
     u_drift_g: draw.budget.drift,
     u_check_g: draw.budget.check,
     scale_check: checkAt(record, draw),
+    doubt_g: draw.doubt,
   };
 }
 
@@ -139,6 +141,7 @@ function discardRow(record: BatchRecord, each: BatchRecord['discarded'][number])
     u_drift_g: null,
     u_check_g: null,
     scale_check: null,
+    doubt_g: null,
   };
 }
 

@@ -1,8 +1,9 @@
 /** The draws of a batch record: which count, which were given up, and what each lot paid for. */
 import type { Budget } from '../accept/budget.ts';
+import { doubtFrom, withDoubt } from '../accept/zeroShift.ts';
 import type { Deviation, Fact } from '../facts/fact.ts';
 import type { Way } from '../formula/model.ts';
-import { type Mass, minus, plus, ZERO } from '../mass/mass.ts';
+import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import { decimalsOf } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
 
@@ -34,8 +35,10 @@ export interface RecordDraw {
   readonly takenBack: Mass;
   /** Expanded, k = 2. */
   readonly uncertainty: Mass;
-  /** What it is made of: standard uncertainties. */
+  /** What it is made of: standard uncertainties. Both hold a shift of the zero that was found afterwards. */
   readonly budget: Budget;
+  /** By how much, at most, `net` may be off as the zero moved: above zero where it may be more. null: no such doubt. */
+  readonly doubt: Mass | null;
   readonly how: 'dwell' | 'key' | 'keyed';
   readonly part: PlannedDraw['part'];
   /** Decisions to keep a weight or a residue outside its limit. */
@@ -108,6 +111,11 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
     } else if (fact.kind === 'tipped') {
       const draw = kept.get(fact.draw);
       if (draw) kept.set(fact.draw, tipped(draw, fact));
+    } else if (fact.kind === 'zero-shifted') {
+      for (const id of fact.draws) {
+        const draw = kept.get(id);
+        if (draw) kept.set(id, doubted(draw, doubtFrom(draw.way, fact.shift)));
+      }
     } else if (fact.kind === 'discarded') {
       const { draw, lot, amount, reason, at, by } = fact;
       discarded.push({ draw, lot, amount, reason, at, by });
@@ -149,6 +157,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     takenBack,
     uncertainty: fact.uncertainty,
     budget: fact.budget,
+    doubt: null,
     how: fact.how,
     part: planned?.part ?? null,
     decisions: fact.deviation ? [fact.deviation] : [],
@@ -158,6 +167,11 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     seqs: [fact.seq],
     decimals: decimalsOfScale(plan, scale),
   };
+}
+
+function doubted(draw: RecordDraw, doubt: Mass): RecordDraw {
+  if (draw.doubt !== null && size(draw.doubt) >= size(doubt)) return draw;
+  return { ...draw, doubt, ...withDoubt(draw.budget, draw.uncertainty, doubt) };
 }
 
 function tipped(draw: RecordDraw, fact: Fact & { kind: 'tipped' }): RecordDraw {

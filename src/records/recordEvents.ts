@@ -1,6 +1,7 @@
 /** What else happened in a batch: steps, scales that were lost for a while, stops, corrections. */
 import type { Fact } from '../facts/fact.ts';
 import type { StepKind } from '../formula/model.ts';
+import type { Mass } from '../mass/mass.ts';
 import type { Plan, PlannedStep } from '../plan/model.ts';
 import { aboutFact } from './recordSentences.ts';
 
@@ -27,6 +28,15 @@ export interface ScaleLoss {
   readonly back: string | null;
 }
 
+/** An empty pan showed that its zero had moved under draws that were weighed before. */
+export interface ZeroShiftEvent {
+  readonly scale: string;
+  /** Its reading then minus the one before. */
+  readonly shift: Mass;
+  readonly draws: readonly string[];
+  readonly at: string;
+}
+
 export interface Correction {
   readonly seq: number;
   readonly corrects: number;
@@ -41,6 +51,7 @@ export interface Correction {
 export interface EventsOfRecord {
   readonly steps: readonly RecordStep[];
   readonly scaleLosses: readonly ScaleLoss[];
+  readonly zeroShifts: readonly ZeroShiftEvent[];
   readonly resumed: readonly { readonly at: string; readonly by: string }[];
   readonly corrections: readonly Correction[];
 }
@@ -49,6 +60,7 @@ export interface EventsOfRecord {
 export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
   const steps: RecordStep[] = [];
   const scaleLosses: ScaleLoss[] = [];
+  const zeroShifts: ZeroShiftEvent[] = [];
   const resumed: { at: string; by: string }[] = [];
   const corrections: Correction[] = [];
   for (const fact of facts) {
@@ -66,6 +78,9 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
         if (loss) scaleLosses[index] = { ...loss, back: fact.at };
         break;
       }
+      case 'zero-shifted':
+        zeroShifts.push({ scale: fact.scale, shift: fact.shift, draws: fact.draws, at: fact.at });
+        break;
       case 'resumed':
         resumed.push({ at: fact.at, by: fact.by });
         break;
@@ -79,7 +94,7 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
       }
     }
   }
-  return { steps, scaleLosses, resumed, corrections };
+  return { steps, scaleLosses, zeroShifts, resumed, corrections };
 }
 
 function putStep(steps: RecordStep[], plan: Plan, fact: Fact & { kind: 'step-begun' | 'step-done' }): void {

@@ -5,6 +5,7 @@ import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { budgetSentences } from './budgetSentences.ts';
 import { cleanAll } from './cleanAll.ts';
+import { decimalsOfScale } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { recordStyle } from './recordStyle.ts';
 import { LotTable, NotInBatchTable, StepTable, WeighingTable } from './recordTables.tsx';
@@ -146,7 +147,7 @@ function OverPours({ record }: { readonly record: BatchRecord }) {
 }
 
 function Scales({ record }: { readonly record: BatchRecord }) {
-  const { scaleLosses, resumed, draws, givenUp } = record;
+  const { scaleLosses, zeroShifts, resumed, draws, givenUp, plan } = record;
   const used = new Set([...draws, ...givenUp].map(({ scale }) => scale));
   const scales = record.scales
     .filter(({ id }) => used.has(id))
@@ -159,10 +160,14 @@ function Scales({ record }: { readonly record: BatchRecord }) {
     const until = back === null ? 'not noted when it was back' : `back ${clock(back, record)}`;
     return `${scale}${draw === null ? '' : ` during ${draw}`}: ${say.replace(/\.$/, '')}; lost ${clock(lost, record)}, ${until}.`;
   });
+  const shifts = zeroShifts.map(({ scale, shift, draws: touched, at }) => {
+    const much = printMass(shift, { decimals: decimalsOfScale(plan, scale), plus: true });
+    return `${scale}: zero moved by ${much} g under ${touched.join(' ')}, seen ${clock(at, record)}.`;
+  });
   const stops = resumed.map(
     ({ at, by }) => `The program was stopped, and taken up again ${clock(at, record)} by ${by}.`,
   );
-  const all = [...scales, ...budgetSentences(record), ...losses, ...stops];
+  const all = [...scales, ...budgetSentences(record), ...shifts, ...losses, ...stops];
   if (all.length === 0) return null;
   return (
     <section>

@@ -1,7 +1,8 @@
 /** The record's sentences: what went otherwise than planned, and the notes beside each draw. */
 import { judge, outsideBy } from '../accept/band.ts';
 import type { Deviation, Fact } from '../facts/fact.ts';
-import type { Mass } from '../mass/mass.ts';
+import { causeOfShift, shiftInWords } from '../facts/shiftInWords.ts';
+import { type Mass, plus, size } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { Plan } from '../plan/model.ts';
 import type { BatchRecord } from './batchRecord.ts';
@@ -46,6 +47,7 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   if (way === 'cup' && draw.bowl === null && draw.givenUpFor === null) notes.push('the cup is not tipped yet');
   const unsure = lessSure(draw, plannedDraw(plan, draw.draw)?.uncertainty);
   if (unsure) notes.push(unsure);
+  if (draw.doubt !== null) notes.push(doubtOf(draw, draw.doubt));
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
   if (part) notes.push(`part ${part.index} of ${part.of}`);
   if (draw.lotEnded) notes.push(`lot ${draw.lot} used up`);
@@ -66,6 +68,14 @@ function lessSure(
   if (3 * uncertainty <= Math.min(target - low, high - target)) return undefined;
   const show = (of: Mass) => `±${printMass(of, { decimals: decimals + 1, rounding: 'up' })} g`;
   return `less sure than planned: ${show(uncertainty)} instead of ${show(planned)}`;
+}
+
+/** What an empty pan said afterwards, and whether the weight might be outside its band by it. */
+function doubtOf({ net, low, high, decimals }: RecordDraw, doubt: Mass): string {
+  const verdict = judge(plus(net, doubt), { low, high });
+  const outside =
+    verdict === 'in' || verdict === judge(net, { low, high }) ? '' : `, which would be ${verdict} its band`;
+  return `the zero moved: it may be up to ${grams(size(doubt), decimals)} ${doubt > 0 ? 'more' : 'less'}${outside}`;
 }
 
 function decisionOf(draw: RecordDraw, { kind, reason }: Deviation): string {
@@ -123,6 +133,8 @@ function otherwise(fact: Fact, plan: Plan): string | undefined {
       const load = grams(fact.load, decimalsOfScale(plan, fact.scale));
       return `${vesselName(plan, fact.vessel)} weighed ${load}, otherwise than known; ${fact.by} said that it is the right one`;
     }
+    case 'zero-shifted':
+      return `${shiftInWords(fact, plan)}: ${causeOfShift(fact.shift)}`;
     case 'discarded':
       return `${nameOf(plan, fact.draw)}: ${grams(fact.amount, decimalsAt(plan, fact.draw))} of lot ${fact.lot} thrown away: ${fact.reason}`;
     case 'given-up': {

@@ -68,6 +68,7 @@ export const weighingChart = setup({
       always: [
         { guard: 'isEnded', target: 'ended' },
         { guard: not('isGathered'), target: 'gathering' },
+        { guard: 'hasZeroShift', target: 'recording', actions: { type: 'decide', params: { of: say.zeroShifted } } },
         { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
         { guard: 'isStep', target: 'step' },
@@ -88,6 +89,7 @@ export const weighingChart = setup({
       description: 'The right vessel has to come (back) onto the right pan.',
       entry: 'startLooking',
       always: [
+        { guard: 'hasZeroShift', target: 'choosing' },
         { guard: 'isBlind', target: 'blind' },
         { guard: and(['isRight', 'isBegun', not('isCupWiped'), not('isZeroedUnder')]), target: 'pouring' },
         {
@@ -249,11 +251,14 @@ export const weighingChart = setup({
     tipping: {
       description: 'The cup is emptied into the vessel and comes back to be weighed.',
       initial: 'waiting',
-      always: {
-        guard: 'isBlind',
-        target: 'recording',
-        actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
-      },
+      always: [
+        { guard: 'hasZeroShift', target: 'choosing' },
+        {
+          guard: 'isBlind',
+          target: 'recording',
+          actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
+        },
+      ],
       on: { 'answer.stop': 'paused' },
       states: {
         waiting: {
@@ -318,7 +323,10 @@ export const weighingChart = setup({
       on: { 'answer.stop': 'paused' },
       states: {
         ready: {
-          always: { guard: and(['isBegunStep', 'isTimed']), target: 'running' },
+          always: [
+            { guard: 'hasZeroShift', target: '#weighing.choosing' },
+            { guard: and(['isBegunStep', 'isTimed']), target: 'running' },
+          ],
           on: {
             'answer.yes': [
               {

@@ -34,6 +34,8 @@ export const guards = {
   isBegunStep: ({ context }: Seen) => burstOf(context) > 0,
   mayRepeat: ({ context }: Seen) => burstOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),
   isInCup: ({ context }: Seen) => drawStateNow(context)?.status === 'weighed',
+  /** An empty pan has shown that its zero moved under accepted draws, and that is not written yet. */
+  hasZeroShift: ({ context }: Seen) => Object.values(context.pans).some(({ shifts }) => shifts.length > 0),
   isBlind: ({ context }: Seen) => isBlind(context),
   isLostBack: ({ context }: Seen) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
   isRight: ({ context }: Seen) => standing(context) === 'right',

@@ -126,6 +126,13 @@ export function scaleLost(scene: Scene): Said {
   return [{ kind: 'scale-lost', scale: draw.scale, draw: draw.id, say: pan.say ?? pan.trouble ?? 'no readings' }];
 }
 
+/** Zeros that were found to have moved under accepted draws. */
+export function zeroShifted({ pans }: Scene): Said {
+  return Object.entries(pans).flatMap(([scale, { shifts }]) =>
+    shifts.map(({ shift, draws }) => ({ kind: 'zero-shifted' as const, scale, shift, draws })),
+  );
+}
+
 /** @param scale the one that was lost; the present draw may be on another by now */
 export function scaleBack(scene: Scene, scale: string | null): Said {
   return scale === null ? [] : [{ kind: 'scale-back', scale, draw: drawNow(scene)?.id ?? null }];

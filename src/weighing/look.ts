@@ -15,9 +15,9 @@ import {
   usedCup,
   usualTare,
 } from '../accept/standing.ts';
-import type { BatchState, DrawState } from '../facts/batchState.ts';
+import type { BatchState, DrawState, VesselState } from '../facts/batchState.ts';
 import { nextTask, type Wanted, wanted } from '../facts/wanted.ts';
-import { greater, type Mass, minus, size, ZERO } from '../mass/mass.ts';
+import { greater, type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, PlannedScale, PlannedStep } from '../plan/model.ts';
 import { isUntrusted, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
 
@@ -79,10 +79,16 @@ export function expectedLoad(scene: Scene, draw: PlannedDraw): Expected {
   const scale = scaleOf(scene, draw.scale);
   const known = scene.batch.vessels[draw.on];
   const tare = scene.batch.plan.vessels[draw.on]?.tare ?? ZERO;
-  if (known && draw.way === 'cup') return usedCup(known.load, tare, scale);
-  if (known)
-    return known.certain ? sameAsBefore(known.load, scale) : roughly(known.load, minus(known.load, tare), scale);
+  if (known) {
+    const { load, within } = knownLoad(draw, known, tare, scale);
+    return { load, within: plus(within, known.doubt ?? ZERO) };
+  }
   return draw.way === 'subtract' ? stockJar(tare, draw.lotOnHand, scale) : usualTare(tare, scale);
+}
+
+function knownLoad({ way }: PlannedDraw, { load, certain }: VesselState, tare: Mass, scale: PlannedScale): Expected {
+  if (way === 'cup') return usedCup(load, tare, scale);
+  return certain ? sameAsBefore(load, scale) : roughly(load, minus(load, tare), scale);
 }
 
 /** The base of the present draw: its vessel's weight when it began; null before it was placed. */

@@ -1,11 +1,11 @@
 /** How what the chart carries with it changes: what it has seen on the pans, and what was written. Pure. */
 import { apply } from '../facts/apply.ts';
 import type { Fact } from '../facts/fact.ts';
-import { ZERO } from '../mass/mass.ts';
+import { lesser, ZERO } from '../mass/mass.ts';
 import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext } from './context.ts';
 import { drawNow, panNow } from './look.ts';
-import { loadsOf, notePan, type Pans } from './pans.ts';
+import { loadsOf, notePan, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
 
 /** After something happened on a pan. */
 export function panNoted(context: WeighingContext, happening: Happening): Partial<WeighingContext> {
@@ -36,5 +36,43 @@ export function pansToEmpty(context: WeighingContext): Pans {
 
 /** After facts are on the disk. */
 export function factsApplied(context: WeighingContext, facts: readonly Fact[]): Partial<WeighingContext> {
-  return { batch: facts.reduce(apply, context.batch), pending: [], failure: null };
+  return {
+    batch: facts.reduce(apply, context.batch),
+    pans: facts.reduce(remembered, context.pans),
+    pending: [],
+    failure: null,
+  };
+}
+
+/** What a pan must remember of a fact until it is read empty, or what it need not any longer. */
+function remembered(pans: Pans, fact: Fact): Pans {
+  switch (fact.kind) {
+    case 'weighed': {
+      const pan = pans[fact.scale] ?? UNKNOWN_PAN;
+      const here = { draw: fact.draw, uncertainty: fact.uncertainty, stood: lesser(fact.before, fact.after) };
+      return { ...pans, [fact.scale]: { ...pan, weighed: [...pan.weighed, here] } };
+    }
+    case 'zero-shifted': {
+      const pan = pans[fact.scale] ?? UNKNOWN_PAN;
+      return { ...pans, [fact.scale]: { ...pan, shifts: pan.shifts.slice(1) } };
+    }
+    case 'discarded':
+      return withoutDraws(pans, [fact.draw]);
+    case 'given-up':
+      return withoutDraws(pans, fact.draws);
+    default:
+      return pans;
+  }
+}
+
+/** What was thrown away needs no doubt; it will be weighed anew. */
+function withoutDraws(pans: Pans, gone: readonly string[]): Pans {
+  const kept = ({ weighed, shifts, ...pan }: Pan): Pan => ({
+    ...pan,
+    weighed: weighed.filter(({ draw }) => !gone.includes(draw)),
+    shifts: shifts
+      .map(({ shift, draws }) => ({ shift, draws: draws.filter((draw) => !gone.includes(draw)) }))
+      .filter(({ draws }) => draws.length > 0),
+  });
+  return Object.fromEntries(Object.entries(pans).map(([id, pan]) => [id, kept(pan)]));
 }

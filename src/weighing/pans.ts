@@ -1,4 +1,5 @@
 /** What the chart remembers of each pan: its last happening, boiled down. */
+import { isDoubtedBy, type Touched } from '../accept/zeroShift.ts';
 import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
 
@@ -22,8 +23,21 @@ export interface Pan {
   readonly motionless: boolean;
   /** What is in the vessel that stands here was given up: until the pan was seen empty, it is not a clean one. */
   readonly toEmpty: boolean;
+  /** Draws accepted here since the pan was last read empty. */
+  readonly weighed: readonly WeighedHere[];
+  /** The zero was found to have moved under such draws; kept until that is written. */
+  readonly shifts: readonly ZeroShift[];
   readonly trouble: Trouble | null;
   readonly say: string | null;
+}
+
+export interface WeighedHere extends Touched {
+  readonly draw: string;
+}
+
+export interface ZeroShift {
+  readonly shift: Mass;
+  readonly draws: readonly string[];
 }
 
 export type Pans = Readonly<Record<string, Pan>>;
@@ -40,6 +54,8 @@ export const UNKNOWN_PAN: Pan = {
   restless: false,
   motionless: false,
   toEmpty: false,
+  weighed: [],
+  shifts: [],
   trouble: null,
   say: null,
 };
@@ -70,13 +86,19 @@ function noted(pan: Pan, happening: Happening): Pan {
     }
     case 'emptied': {
       const zeroShift = happening.shift ?? ZERO;
-      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroShift, zeroKnown: true };
+      const shifts = [...pan.shifts, ...shiftsUnder(pan, zeroShift)];
+      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroShift, zeroKnown: true, shifts };
     }
     case 'silent':
       return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };
     case 'trouble':
       return { ...pan, state: 'trouble', zeroKnown: false, dwelt: false, trouble: happening.trouble };
   }
+}
+
+function shiftsUnder({ weighed }: Pan, shift: Mass): readonly ZeroShift[] {
+  const draws = weighed.filter((each) => isDoubtedBy(shift, each)).map(({ draw }) => draw);
+  return draws.length === 0 ? [] : [{ shift, draws }];
 }
 
 /** Whether nothing may be concluded from this pan at present. */

@@ -24,8 +24,8 @@ const start = planned(BATCH, plan);
 const stateAfter = (happened: readonly Happened[], from: BatchState = start): BatchState =>
   sealed(happened, from.seq).reduce(apply, from);
 
-const whole = { status: 'done', base: g(300), peak: null, net: g(100), bowl: g(100), lotEnded: false };
-const untouched = { status: 'open', base: null, peak: null, net: null, bowl: null, lotEnded: false };
+const whole = { status: 'done', base: g(300), peak: null, net: g(100), bowl: g(100), lotEnded: false, doubt: null };
+const untouched = { status: 'open', base: null, peak: null, net: null, bowl: null, lotEnded: false, doubt: null };
 
 describe('facts about the batch', () => {
   it('begins with every draw open, nothing on a pan, nothing gathered', () => {

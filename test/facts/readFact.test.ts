@@ -17,6 +17,7 @@ const everyKind: Record<FactKind, true> = {
   discarded: true,
   'given-up': true,
   rescued: true,
+  'zero-shifted': true,
   'step-begun': true,
   'step-done': true,
   'scale-lost': true,
@@ -56,7 +57,16 @@ const rescued: Happened = {
   say: 'Scale up to 26 bars instead of 24.',
 };
 
-const sample = sealed([...sampleHappened(), stand, checked, rescued, { kind: 'abandoned', reason: 'a trial only' }]);
+const shifted: Happened = { kind: 'zero-shifted', scale: 'bench', shift: g(-0.3), draws: ['A1', 'A2'] };
+
+const sample = sealed([
+  ...sampleHappened(),
+  stand,
+  checked,
+  rescued,
+  shifted,
+  { kind: 'abandoned', reason: 'a trial only' },
+]);
 
 function one(kind: FactKind): Fact {
   const fact = sample.find((each) => each.kind === kind);

@@ -234,6 +234,7 @@ test('JSON has the promised fields, masses as decimal grams', () => {
     residue_g: '0.160',
     uncertainty_g: '0.014',
     budget_g: { rounding: '0.040825', repeatability: '0.070711', drift: '0.000', check: '0.000' },
+    doubt_g: null,
     accepted: 'dwell',
     at: expect.any(String),
     by: 'Mara',

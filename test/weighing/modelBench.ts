@@ -15,6 +15,7 @@ import {
   expectedLoad,
   netNow,
   panNow,
+  panOf,
   residueNow,
   scaleOf,
   standing,
@@ -60,16 +61,16 @@ function looksAway(snapshot: Snapshot): boolean {
 function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
   const scene = snapshot.context;
   const draw = drawNow(scene);
-  if (!draw) return [];
-  const { scale } = draw;
+  const scale = draw?.scale ?? 'bench';
   const tell = { scale, at: 0 };
   const fresh = panEvent({ kind: 'fresh', ...tell });
   const silent = panEvent({ kind: 'silent', ...tell, say: null });
   const empties = panEvent({ kind: 'emptied', ...tell, zero: ZERO });
-  const pan = panNow(scene);
+  const shifts = panEvent({ kind: 'emptied', ...tell, zero: ZERO, shift: mass(-9 * scaleOf(scene, scale).d) });
+  const pan = panOf(scene, scale);
   if (pan.state === 'silent') return [fresh];
   if (pan.state === 'trouble') return [panEvent({ kind: 'trouble-over', ...tell }), silent];
-  if (looksAway(snapshot)) return [silent, empties];
+  if (!draw || looksAway(snapshot)) return [silent, empties, shifts];
 
   const level = (load: Mass, zeroKnown = true, doubted = false) => {
     return { ...tell, load, gross: plus(load, pan.zero), zeroKnown, doubted };
@@ -89,6 +90,7 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
     panEvent({ kind: 'settled', ...level(vessel, false) }),
     panEvent({ kind: 'settled', ...level(plus(vessel, mass(77 * scaleOf(scene, scale).d)), false) }),
     empties,
+    shifts,
     silent,
     panEvent({ kind: 'trouble', ...tell, trouble: 'wrong-unit' }),
   ];
@@ -139,6 +141,7 @@ export function nameOf(snapshot: Snapshot): string {
     state && `${state.base !== null} ${state.peak !== null} ${state.lotEnded}`,
     looksAway(snapshot) ? pan.state : panName(snapshot),
     context.lostScale,
+    Object.values(context.pans).map(({ weighed, shifts }) => `${weighed.length > 0} ${shifts.length}`),
     /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
   ].join('|');
 }

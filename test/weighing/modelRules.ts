@@ -37,7 +37,8 @@ export function checkStep(before: Snapshot, event: Told, after: Snapshot): void 
   expect(after.context.batch, `${at}: the batch changes by written facts alone`).toBe(before.context.batch);
   const decided = after.matches('recording') && after.context.pending !== before.context.pending;
   if (!decided) return;
-  if (!isAnswer) expect(AT_REST, `${at}: decided without an answer`).not.toContain(stateName(before));
+  const isSeen = after.context.pending.every(({ kind }) => kind === 'zero-shifted');
+  if (!isAnswer && !isSeen) expect(AT_REST, `${at}: decided without an answer`).not.toContain(stateName(before));
   for (const happened of after.context.pending) checkDecision(before, event, after, happened, at);
 }
 
@@ -82,6 +83,12 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
         false,
       );
       if (happened.unusual) expect(event.type, `${at}: an odd vessel by no decision`).toBe('answer.yes');
+      return;
+    case 'zero-shifted':
+      for (const id of happened.draws) {
+        const draw = before.context.batch.draws[id];
+        expect([draw?.net != null, draw?.doubt], `${at}: doubts what is not weighed, or twice`).toEqual([true, null]);
+      }
       return;
     case 'discarded':
     case 'given-up':
