@@ -19,6 +19,8 @@ export interface Arrival {
 
 /** Readings this near to the level (in d) are on it. */
 const ON_LEVEL_D = 1;
+/** A tail ends in at most so many steps that are as small as a reading's trembling. */
+const MOST_QUIET_STEPS = 4;
 /** A last step of at most so many d is a quiet one, however it compares. */
 const QUIET_D = 5;
 /** In a tail each step is clearly smaller than the one before; in full stride it is not. */
@@ -40,8 +42,12 @@ export function arrivalAt(samples: readonly Sample[], level: Mass, d: Mass): Arr
     const then = samples[index - 1]?.gross;
     return now === undefined || then === undefined ? 0 : Math.abs(now - then);
   };
-  let steps = 1;
-  for (let index = first - 1; index > 0 && step(index) > ON_LEVEL_D * d; index--) steps += 1;
+  const isQuiet = (index: number) => step(index) <= ON_LEVEL_D * d;
+  // A tail ends in steps too small to be told from trembling: the way to them belongs to it all the same.
+  let index = first - 1;
+  while (index > first - 1 - MOST_QUIET_STEPS && isQuiet(index)) index -= 1;
+  let steps = index > 0 && !isQuiet(index) ? first - index : 1;
+  for (; index > 0 && !isQuiet(index); index--) steps += 1;
   return { steps, last: step(first), before: step(first - 1) };
 }
 

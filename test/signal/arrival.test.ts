@@ -1,0 +1,43 @@
+/** How a reading came to its level: in a tail, or stopped in full stride. */
+import { describe, expect, test } from 'vitest';
+import { mass } from '../../src/mass/mass.ts';
+import { arrivalAt, hasTail, isAbrupt } from '../../src/signal/arrival.ts';
+
+const D = mass(10_000);
+
+/** Readings in intervals, the last five standing still. */
+function arrivalOf(...intervals: readonly number[]) {
+  const last = intervals.at(-1) ?? 0;
+  const readings = [...intervals, last, last, last, last];
+  const samples = readings.map((gross, index) => ({ at: index * 25, gross: mass(gross * D), stable: undefined }));
+  const arrival = arrivalAt(samples, mass(last * D), D);
+  if (!arrival) throw new Error('no arrival');
+  return arrival;
+}
+
+describe('how a reading came to its level', () => {
+  test.each([
+    ['in ever smaller steps', [0, 0, 540, 1130, 1386, 1497, 1546, 1567, 1576, 1580, 1583]],
+    ['in steps that end as small as its trembling', [0, 0, 2245, 4754, 5976, 6172, 6300, 6314, 6315, 6316, 6317, 6318]],
+    ['in steps that end with a figure said twice', [0, 0, 2245, 4754, 5976, 6172, 6300, 6314, 6316, 6316, 6318]],
+  ])('a tail: %s', (_title, readings) => {
+    const arrival = arrivalOf(...readings);
+    expect(hasTail(arrival, D)).toBe(true);
+    expect(isAbrupt(arrival, D)).toBe(false);
+  });
+
+  test('in full stride: the last step is as large as those before', () => {
+    const arrival = arrivalOf(1943, 1968, 1996, 2026, 2057, 2089, 2122, 2154);
+    expect(hasTail(arrival, D)).toBe(false);
+    expect(isAbrupt(arrival, D)).toBe(true);
+  });
+
+  test('trembling about a level is no tail', () => {
+    expect(hasTail(arrivalOf(6316, 6316, 6316, 6316, 6316, 6318), D)).toBe(false);
+  });
+
+  test('what stood at the level all the time did not arrive', () => {
+    const samples = [0, 1, 2].map((index) => ({ at: index, gross: mass(0), stable: undefined }));
+    expect(arrivalAt(samples, mass(0), D)).toBeUndefined();
+  });
+});
