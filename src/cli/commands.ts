@@ -117,6 +117,16 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
       run(async () => (await import('./scale.ts')).watch(name, options)),
     );
   scale
+    .command('teach')
+    .description('learn how an unknown scale speaks, and write its wire profile')
+    .argument('<name>', 'a name for the new profile, such as kitchen-scale')
+    .option('--port <path>', 'the port that the scale is on')
+    .option('--plain', 'plain lines (it always speaks in plain lines)')
+    .addOption(inFolder)
+    .action((name: string, options: { port?: string; in: string }) =>
+      run(async () => (await import('./scaleTeach.ts')).scaleTeach(name, options)),
+    );
+  scale
     .command('check-profile')
     .description('look a wire profile over: what its examples mean, or all that is wrong with it')
     .argument('<file>')

@@ -95,7 +95,8 @@ export async function watch(name: string | undefined, options: WatchOptions): Pr
   return code;
 }
 
-function told(event: Exclude<SourceEvent, { kind: 'link' }>): string {
+/** A line of a scale as it is understood. */
+export function told(event: Exclude<SourceEvent, { kind: 'link' }>): string {
   switch (event.kind) {
     case 'reading': {
       const { mass, stable, raw } = event.reading;

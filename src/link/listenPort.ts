@@ -24,12 +24,15 @@ export interface Ear {
   readonly wholeSince: number;
   /** How many bytes have come in all. */
   readonly count: number;
-  /** Why it hears nothing more; undefined while it is open. */
-  readonly lost: Error | undefined;
+  /** Set when it hears nothing more: the port is gone. */
+  readonly lost: LostPort | undefined;
   /** @param bytes sent as Latin-1 */
   write(bytes: string): Promise<void>;
   close(): Promise<void>;
 }
+
+/** A port that was open has closed by itself; the message says why. */
+export class LostPort extends Error {}
 
 export interface EarSettings {
   readonly openPort: OpenPort;
@@ -45,7 +48,7 @@ export async function openEar({ openPort, path, serial, clock }: EarSettings): P
   let bytesKept = 0;
   let wholeSince = began;
   let count = 0;
-  let lost: Error | undefined;
+  let lost: LostPort | undefined;
 
   const keep = (bytes: Uint8Array): void => {
     const at = clock.now();
@@ -73,7 +76,7 @@ export async function openEar({ openPort, path, serial, clock }: EarSettings): P
     openPort(path, serial, {
       data: keep,
       closed: (why) => {
-        lost ??= why ?? new Error('the port was closed');
+        lost ??= new LostPort(why?.message ?? 'it was closed');
       },
       error: () => {},
     });
