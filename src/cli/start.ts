@@ -7,6 +7,7 @@ import { openLog } from '../records/batchLog.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
+import { openBatches, openBatchLines } from './openBatches.ts';
 
 const print = (line: string) => void process.stdout.write(`${line}\n`);
 
@@ -21,7 +22,7 @@ export async function start(folder: string): Promise<ExitCode> {
   const workshop = loadWorkshop(folder);
   print(cleanText(workshop.name));
   const file = join(folder, LOG_FILE);
-  const open = existsSync(file) ? openBatches(file) : [];
+  const open = existsSync(file) ? openIn(file) : [];
   for (const line of open) print(line);
   print(`Formulas: ${formulaIds(folder).map(cleanText).join(', ') || 'none yet'}`);
   print(`  ${hint('weigh FORMULA')}    weigh a batch`);
@@ -29,16 +30,10 @@ export async function start(folder: string): Promise<ExitCode> {
   return EXIT.done;
 }
 
-function openBatches(file: string): string[] {
+function openIn(file: string): string[] {
   const log = openLog(file, { readOnly: true });
   try {
-    return log
-      .batches()
-      .filter(({ status }) => status === 'open')
-      .map(
-        ({ id, formula }) =>
-          `Open: batch ${cleanText(id)} of ${cleanText(formula.name)}. Go on with: ${hint(`resume ${id}`)}`,
-      );
+    return openBatchLines(openBatches(log), '.');
   } finally {
     log.close();
   }

@@ -1,15 +1,17 @@
 /** `bismar weigh` and `bismar resume`. */
 import { stateOf } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
+import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import { realClock } from '../link/clock.ts';
-import type { BatchLog } from '../records/batchLog.ts';
+import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
 import { openLineFront } from './lineFront.ts';
+import { openBatches, openBatchLines, openBatchNotes } from './openBatches.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
@@ -28,11 +30,13 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
   const workshop = loadWorkshop(options.in);
   const { plan } = planFor(options.in, workshop, formula, options);
   const by = operator(workshop, options.by);
+  const assumed = options.by === undefined && workshop.operators.length > 1;
   return withLog(options.in, async (log) => {
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
+    const open = openBatches(log);
     const batch = log.newBatchId();
     const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(begun), { log, by, scales, options, told: begun });
+    return atBench(stateOf(begun), { log, by, scales, options, told: begun, open, assumed });
   });
 }
 
@@ -50,7 +54,7 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(log.facts(id)), { log, by, scales, options, told });
+    return atBench(stateOf(log.facts(id)), { log, by, scales, options, told, open: [] });
   });
 }
 
@@ -61,13 +65,23 @@ interface Begun {
   readonly options: BenchOptions;
   /** What was written before the bench came up; how the scales stand is told on it. */
   readonly told: readonly Fact[];
+  /** Other batches that are open: told, so that none is begun anew by mistake. */
+  readonly open: readonly BatchEntry[];
+  /** Nobody was named, and there are several who could be meant. */
+  readonly assumed?: boolean;
 }
 
-async function atBench(batch: BatchState, { log, by, scales, options, told }: Begun): Promise<ExitCode> {
+async function atBench(
+  batch: BatchState,
+  { log, by, scales, options, told, open, assumed = false }: Begun,
+): Promise<ExitCode> {
   const { showAs } = options;
   const goOn = hint(`resume ${batch.batch}`, options.in);
   const print = (line: string) => void process.stdout.write(`${line}\n`);
   const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
+  for (const line of openBatchLines(open, options.in)) aside(line);
+  if (showAs !== 'screen')
+    aside(cleanText(`Weighed by ${by}${assumed ? ', the first in workshop.yaml' : ''} (--by NAME for another).`));
   const release = guardTerminal(showAs === 'screen');
   try {
     const { code, ended } = await runWorkbench({
@@ -76,6 +90,10 @@ async function atBench(batch: BatchState, { log, by, scales, options, told }: Be
       log,
       by,
       clock: realClock,
+      notes: [
+        ...openBatchNotes(open),
+        ...(assumed ? ['Is it not you who weighs? Leave with q, and say --by NAME.'] : []),
+      ],
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       openFront: async (input) => {
         release.onSignal(input.leave);

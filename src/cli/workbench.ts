@@ -50,6 +50,8 @@ export interface WorkbenchOptions {
   readonly otherKey?: (input: Pressed) => void;
   /** How long an accepted weight is told on the screen, milliseconds. */
   readonly savedMs?: number;
+  /** Said while everything is looked out, before the batch. */
+  readonly notes?: readonly string[];
   readonly foot?: () => string;
 }
 
@@ -89,6 +91,8 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     onLeave: finish,
     onView: () => front?.changed(),
     savedMs: options.savedMs,
+    by: options.by,
+    notes: options.notes,
     foot: options.foot,
   });
 

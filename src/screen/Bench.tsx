@@ -1,6 +1,6 @@
 /** The whole screen at 80 x 24 and more. Which part gets which rows is decided in room.ts; here they are put in order. */
 import { Box, Text } from 'ink';
-import { cutToWidth } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/cleanText.ts';
 import { cautionLines, doneLines, nextLines, sayLines } from './benchLines.ts';
 import { Captioned } from './Captioned.tsx';
 import { Choices } from './Choices.tsx';
@@ -76,7 +76,7 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
   return (
     <Box flexDirection="column" width={columns} height={rows - 1} paddingX={MARGIN} overflowY="hidden">
       <Text dimColor wrap="truncate">
-        {leftAndRight(view.title, view.where, inner)}
+        {titleLine(view, inner)}
       </Text>
       <Lines lines={doneLines(view.done, inner, given.done)} rows={given.done} dim />
       <Gap rows={given.gapSay} />
@@ -101,6 +101,13 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
       <Lines lines={[cutToWidth(view.foot ?? '', inner)]} rows={given.foot} dim />
     </Box>
   );
+}
+
+/** Batch and place in the work; who weighs too, where both are whole all the same. */
+function titleLine({ title, by, where }: BenchView, columns: number): string {
+  const named = by === undefined || where.includes(by) ? title : `${title}, ${by}`;
+  const fits = widthOf(named) + 2 + widthOf(where) <= columns;
+  return leftAndRight(fits ? named : title, where, columns);
 }
 
 /** Text lines in exactly so many rows. */

@@ -38,6 +38,8 @@ export interface Choice {
   /** The key as printed: `Enter`, `Esc`, `k`. */
   readonly key: string;
   readonly label: string;
+  /** Nothing goes on without it, although it is the end of a pour. */
+  readonly needed?: true;
 }
 
 /** Typed input. `number`: the line is edited on the screen and told whole, on Enter. `choice`: keys are told. */
@@ -77,6 +79,8 @@ export interface BenchView {
   readonly mood: Mood;
   /** Formula and batch: `Cornflower & oat cleansing bar 3, batch 2026-11-25-1`. */
   readonly title: string;
+  /** Who weighs, for behind the title where there is room. */
+  readonly by?: string | undefined;
   /** Place in the work, short: `B liquids, draw 9 of 22`. */
   readonly where: string;
   /** One or two words in capitals: `POUR`, `STOP`, `TAKE OUT`, `READY`, `LIFT`. */

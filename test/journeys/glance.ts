@@ -33,7 +33,8 @@ export function glanceAt(screen: string): Glance | undefined {
   return {
     headline,
     say: first.trim() + goesOn,
-    draw: numberIn(/\bdraw (\d+) of \d+/.exec(screen)) ?? null,
+    // While everything is looked out it stands there who weighs.
+    draw: headline === 'GATHER' ? undefined : (numberIn(/\bdraw (\d+) of \d+/.exec(screen)) ?? null),
     net: grams(/\b(?:added|taken) (-?[\d.]+) g/.exec(numbers)),
     gross: grams(/\bon \w+ (-?[\d.]+) g/.exec(numbers)),
     atRest: /\bsettled\b/.test(numbers),

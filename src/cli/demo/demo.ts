@@ -1,5 +1,5 @@
 /** `bismar demo`: the made-up workshop on simulated scales, weighed by keys or by itself. */
-import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { stateOf } from '../../facts/apply.ts';
@@ -58,6 +58,11 @@ export function makeDemoFolder(folder: string | undefined, today: string): strin
 export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }: DemoOptions): Promise<ExitCode> {
   const today = stamp(new Date()).slice(0, 10);
   const folder = makeDemoFolder(wanted, today);
+  let keep = wanted !== undefined;
+  // However it ends: a demo that was not weighed to its end leaves nothing behind, unless it broke.
+  process.once('exit', () => {
+    if (!keep) removeFolder(folder);
+  });
   if (!existsSync(join(folder, WORKSHOP_FILE))) throw new Ending(EXIT.failed, 'The demo folder could not be made.');
   const workshop = loadWorkshop(folder);
   const { plan } = planFor(folder, workshop, undefined, {});
@@ -135,15 +140,29 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     await bench.stop();
     if (ended === 'open') {
       aside(`The batch ${batchId} was left unfinished; the scales and what stood on them were made up and are gone.`);
-      aside(`Its facts are in ${folder}: ${hint('log', folder)}`);
+      if (keep) aside(`Its facts are in ${folder}: ${hint('log', folder)}`);
+      else aside('Its folder is gone with them; --folder DIR keeps one.');
       return EXIT.done;
     }
     const page = await writeRecordPage(folder, log, batchId);
+    if (!keep) aside(`The made-up workshop stays in ${folder} for you to look at; delete it when you like.`);
+    keep = true;
     aside(`${ended === 'finished' ? 'Done' : 'Ended'}. Record of batch ${batchId}: ${page}`);
     return EXIT.done;
+  } catch (error) {
+    keep = true; // its log may show what broke
+    throw error;
   } finally {
     log.close();
     right.release();
+  }
+}
+
+function removeFolder(folder: string): void {
+  try {
+    rmSync(folder, { recursive: true, force: true });
+  } catch {
+    // Some systems remove no open file; it lies in the folder for temporary files, which they empty themselves.
   }
 }
 

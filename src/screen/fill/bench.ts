@@ -14,11 +14,18 @@ export interface Around {
   readonly timer?: Timer | undefined;
   /** The draw that was accepted a moment ago; it is told in place of what comes next. */
   readonly saved?: string | undefined;
+  /** Who weighs. */
+  readonly by?: string | undefined;
+  /** Said while everything is looked out, before the batch. */
+  readonly notes?: readonly string[] | undefined;
   /** A dim line at the bottom. */
   readonly foot?: string | undefined;
 }
 
-export function benchViewOf(snapshot: WeighingSnapshot, { reasonsOpen, timer, foot, saved }: Around): BenchView {
+export function benchViewOf(
+  snapshot: WeighingSnapshot,
+  { reasonsOpen, timer, foot, saved, by, notes = [] }: Around,
+): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
   const words = saved === undefined ? wordsFor(snapshot) : savedWords(snapshot, saved);
@@ -26,9 +33,11 @@ export function benchViewOf(snapshot: WeighingSnapshot, { reasonsOpen, timer, fo
   const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
   return {
     ...words,
+    detail: [...(words.mood === 'gather' ? notes : []), ...words.detail],
     ...(reasonsOpen ? { say: 'Why is it kept?' } : {}),
     title: `${plan.formula.name} ${plan.formula.version}, batch ${batch.batch}`,
-    where: whereOf(plan, task),
+    by,
+    where: words.mood === 'gather' && by !== undefined ? `weighed by ${by}` : whereOf(plan, task),
     cautions: words.mood === 'gather' ? plan.cautions : (task?.cautions ?? []),
     choices: choicesFor(snapshot, reasonsOpen),
     done: doneDraws(snapshot),

@@ -29,11 +29,24 @@ export interface ControlsOptions {
   readonly onView?: () => void;
   /** How long an accepted weight is told in place of what comes next, milliseconds; default 0. */
   readonly savedMs?: number | undefined;
+  /** Who weighs. */
+  readonly by?: string | undefined;
+  /** Said while everything is looked out, before the batch. */
+  readonly notes?: readonly string[] | undefined;
   /** A dim line at the bottom. */
   readonly foot?: (() => string) | undefined;
 }
 
-export function createControls({ station, clock, onLeave, onView, savedMs = 0, foot }: ControlsOptions): Controls {
+export function createControls({
+  station,
+  clock,
+  onLeave,
+  onView,
+  savedMs = 0,
+  by,
+  notes,
+  foot,
+}: ControlsOptions): Controls {
   let reasonsOpen = false;
   let saved: { readonly draw: string } | undefined;
   let lastSeq = station.snapshot().context.batch.seq;
@@ -101,7 +114,7 @@ export function createControls({ station, clock, onLeave, onView, savedMs = 0, f
       const snapshot = station.snapshot();
       const forMs = burstLength(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { reasonsOpen, timer, foot: foot?.(), saved: saved?.draw });
+      return benchViewOf(snapshot, { reasonsOpen, timer, by, notes, foot: foot?.(), saved: saved?.draw });
     },
   };
 }
