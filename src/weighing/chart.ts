@@ -91,9 +91,9 @@ export const weighingChart = setup({
       always: [
         { guard: 'hasZeroShift', target: 'choosing' },
         { guard: 'isBlind', target: 'blind' },
-        { guard: and(['isRight', 'isBegun', not('isCupWiped'), not('isZeroedUnder')]), target: 'pouring' },
+        { guard: and(['isRight', 'isBegun', not('beginsAnew'), not('isZeroedUnder')]), target: 'pouring' },
         {
-          guard: and(['isRight', or([not('isBegun'), 'isCupWiped']), not('isZeroedUnder'), not('isDoubted')]),
+          guard: and(['isRight', or([not('isBegun'), 'beginsAnew']), not('isZeroedUnder'), not('isDoubted')]),
           target: 'recording',
           actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } },
         },

@@ -2,13 +2,12 @@
 import { isDone } from '../facts/wanted.ts';
 import type { WeighingContext } from './context.ts';
 import {
+  beginsAnew,
   burstOf,
   drawNow,
   drawStateNow,
   isBlind,
-  isCupWiped,
   isTippedWell,
-  isZeroedUnder,
   netNow,
   panNow,
   panOf,
@@ -19,6 +18,7 @@ import {
   verdictNow,
 } from './look.ts';
 import { isUntrusted } from './pans.ts';
+import { isZeroedUnder } from './zeroNow.ts';
 
 interface Seen {
   readonly context: WeighingContext;
@@ -45,7 +45,7 @@ export const guards = {
   /** Something else stands there, that the maker may vouch for: not the rest of what was given up. */
   isWrong: ({ context }: Seen) => standing(context) === 'wrong' && !panNow(context).toEmpty,
   isOther: ({ context }: Seen) => recognised(context) !== undefined,
-  isCupWiped: ({ context }: Seen) => isCupWiped(context),
+  beginsAnew: ({ context }: Seen) => beginsAnew(context),
   isBegun: ({ context }: Seen) => drawStateNow(context)?.base != null,
   isAway: ({ context }: Seen) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
   isMoving: ({ context }: Seen) => panNow(context).state === 'moving',

@@ -15,8 +15,8 @@ import {
   stepNow,
   takenBack,
   wantedNow,
-  zeroDriftNow,
 } from './look.ts';
+import { zeroDriftNow } from './zeroNow.ts';
 
 type Said = readonly Happened[];
 

@@ -3,7 +3,6 @@
  * Whether a weight is good is decided in `accept/`; here it is only asked about the present draw.
  */
 import { judge, type Verdict } from '../accept/band.ts';
-import { driftBound } from '../accept/budget.ts';
 import {
   canBeTheSame,
   type Expected,
@@ -118,7 +117,9 @@ export function standing(scene: Scene): 'right' | 'wrong' | 'nothing' | 'unsure'
   const fits =
     base === null
       ? isExpected(pan.load, expectedLoad(scene, draw))
-      : canBeTheSame(netOf(draw.way, base, pan.load), mostSeen(scene, draw), scale) || isWiped(scene, draw, base);
+      : canBeTheSame(netOf(draw.way, base, pan.load), mostSeen(scene, draw), scale) ||
+        isWiped(scene, draw, base) ||
+        isReweighed(scene, draw, base);
   return fits ? 'right' : 'wrong';
 }
 
@@ -130,23 +131,27 @@ function isWiped(scene: Scene, draw: PlannedDraw, base: Mass): boolean {
   return draw.way === 'cup' && load < base - scale.d && isExpected(load, usedCup(base, tare, scale));
 }
 
-/** Whether the cup was wiped or emptied after it was placed: the draw then begins again from what it weighs now. */
-export function isCupWiped(scene: Scene): boolean {
-  const draw = drawNow(scene);
-  const base = baseNow(scene);
-  return draw !== undefined && base !== null && standing(scene) === 'right' && isWiped(scene, draw, base);
+/**
+ * The zero moved while the vessel stood there, so it weighs a little otherwise now; nothing had gone in or out for this
+ * draw when it was lifted.
+ */
+function isReweighed(scene: Scene, draw: PlannedDraw, base: Mass): boolean {
+  const scale = scaleOf(scene, draw.scale);
+  const { load, before } = panNow(scene);
+  const doubt = scene.batch.vessels[draw.on]?.doubt ?? ZERO;
+  const isUntouched = before !== null && size(minus(before, base)) <= 2 * scale.d;
+  return doubt > 0 && isUntouched && size(minus(load, base)) <= plus(sameAsBefore(base, scale).within, doubt);
 }
 
 /**
- * Whether the display shows about zero although a vessel stands there, since the scale was zeroed under it. Scales hide
- * slow small additions while they show zero, so nothing is poured before the empty pan is the scale's zero again.
+ * Whether the draw begins again from what its vessel weighs now: the cup was wiped or emptied after it was placed, or the
+ * vessel's weight was in doubt.
  */
-export function isZeroedUnder(scene: Scene): boolean {
+export function beginsAnew(scene: Scene): boolean {
   const draw = drawNow(scene);
-  const pan = panNow(scene);
-  if (!draw || pan.state !== 'settled') return false;
-  const { d } = scaleOf(scene, draw.scale);
-  return Math.abs(pan.load + pan.zero) <= 20 * d && pan.load > 100 * d;
+  const base = baseNow(scene);
+  if (draw === undefined || base === null || standing(scene) !== 'right') return false;
+  return isWiped(scene, draw, base) || isReweighed(scene, draw, base);
 }
 
 /** Another vessel of the plan that is on the present draw's pan, told by its weight; undefined when none fits. */
@@ -165,12 +170,6 @@ export function recognised(scene: Scene): string | undefined {
 /** The most that a draw may weigh, or has been seen to weigh. */
 function mostSeen(scene: Scene, draw: PlannedDraw): Mass {
   return greater(wanted(scene.batch, draw).high, scene.batch.draws[draw.id]?.peak ?? ZERO);
-}
-
-/** How far the zero of the present draw's scale may have moved since its empty pan was last read. */
-export function zeroDriftNow(scene: Scene): Mass {
-  const draw = drawNow(scene);
-  return draw ? driftBound(panNow(scene).zeroShift, scaleOf(scene, draw.scale).d) : ZERO;
 }
 
 /** The settled net weight of the present draw; null while moving, lifted off, not begun, or while the zero is in doubt. */

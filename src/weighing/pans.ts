@@ -23,6 +23,8 @@ export interface Pan {
   readonly motionless: boolean;
   /** What is in the vessel that stands here was given up: until the pan was seen empty, it is not a clean one. */
   readonly toEmpty: boolean;
+  /** What it rested at last before it was empty; null where that is not known. */
+  readonly before: Mass | null;
   /** Draws accepted here since the pan was last read empty. */
   readonly weighed: readonly WeighedHere[];
   /** The zero was found to have moved under such draws; kept until that is written. */
@@ -54,6 +56,7 @@ export const UNKNOWN_PAN: Pan = {
   restless: false,
   motionless: false,
   toEmpty: false,
+  before: null,
   weighed: [],
   shifts: [],
   trouble: null,
@@ -87,7 +90,8 @@ function noted(pan: Pan, happening: Happening): Pan {
     case 'emptied': {
       const zeroShift = happening.shift ?? ZERO;
       const shifts = [...pan.shifts, ...shiftsUnder(pan, zeroShift)];
-      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroShift, zeroKnown: true, shifts };
+      const before = pan.load > 0 ? pan.load : pan.before;
+      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroShift, zeroKnown: true, before, shifts };
     }
     case 'silent':
       return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };

@@ -23,6 +23,9 @@ export const pan = {
   dwells: (scale: ScaleId, grams: number, keyed = false): PanEvent =>
     panEvent({ kind: 'dwelt', scale, at: 0, load: g(grams), gross: g(grams), zeroKnown: true, keyed }),
   empties: (scale: ScaleId, zero: Mass = ZERO): PanEvent => panEvent({ kind: 'emptied', scale, at: 0, zero }),
+  /** The empty pan reads so many grams more than before. */
+  emptiesBy: (scale: ScaleId, shift: number): PanEvent =>
+    panEvent({ kind: 'emptied', scale, at: 0, zero: g(shift), shift: g(shift) }),
   isSilent: (scale: ScaleId, say: string | null = null): PanEvent => panEvent({ kind: 'silent', scale, at: 0, say }),
   isFresh: (scale: ScaleId): PanEvent => panEvent({ kind: 'fresh', scale, at: 0 }),
   isInTrouble: (scale: ScaleId, trouble: Trouble = 'wrong-unit'): PanEvent =>

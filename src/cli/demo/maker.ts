@@ -6,8 +6,9 @@ import { mass, minus } from '../../mass/mass.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
 import type { Clock } from '../../signal/clock.ts';
 import { contentOf, type Holder, moveLot } from '../../simulate/holder.ts';
-import { baseNow, drawNow, isZeroedUnder, panOf, residueNow, standing, wantedNow } from '../../weighing/look.ts';
+import { baseNow, drawNow, panOf, residueNow, standing, wantedNow } from '../../weighing/look.ts';
 import type { Station } from '../../weighing/station.ts';
+import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 import type { Mishaps } from './mishaps.ts';
 

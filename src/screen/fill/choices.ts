@@ -4,8 +4,9 @@
  */
 
 import type { Answer } from '../../weighing/events.ts';
-import { burstOf, drawNow, isZeroedUnder, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
+import { burstOf, drawNow, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Choice } from '../view.ts';
 
 export type Does =

@@ -8,7 +8,6 @@ import {
   drawNow,
   elsewhere,
   expectedLoad,
-  isZeroedUnder,
   netNow,
   panNow,
   recognised,
@@ -18,6 +17,7 @@ import {
   wantedNow,
 } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Mood } from '../view.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
 
