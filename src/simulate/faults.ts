@@ -2,10 +2,13 @@
 import type { Mass } from '../mass/mass.ts';
 
 export interface Faults {
-  /** The display keeps its figure, whatever comes on the pan. Cleared by switching it off. */
-  frozen: boolean;
+  /**
+   * The display keeps its figure, whatever comes on the pan. `held`: it says that it has settled there; `hung`: it says
+   * what it said. Cleared by switching it off.
+   */
+  frozen: 'held' | 'hung' | undefined;
   /** The display freezes at the first figure in this range (both ends belong to it); then this is cleared. */
-  freezesBetween: { readonly low: Mass; readonly high: Mass } | undefined;
+  freezesBetween: { readonly low: Mass; readonly high: Mass; readonly how: 'held' | 'hung' } | undefined;
   /** The display shows a figure as long as the load is near enough to it. Cleared by switching it off. */
   snapsTo: { readonly figure: Mass; readonly within: Mass } | undefined;
   /** How fast its zero wanders, micrograms per second. */
@@ -15,7 +18,7 @@ export interface Faults {
 }
 
 export function noFaults(): Faults {
-  return { frozen: false, freezesBetween: undefined, snapsTo: undefined, drift: 0, tremble: 0 };
+  return { frozen: undefined, freezesBetween: undefined, snapsTo: undefined, drift: 0, tremble: 0 };
 }
 
 /** What the display makes of a weight, micrograms. */
@@ -27,11 +30,11 @@ export function snapped({ snapsTo }: Faults, gross: number): number {
 export function freezeThere(faults: Faults, gross: number): void {
   const { freezesBetween: range } = faults;
   if (range === undefined || gross < range.low || gross > range.high) return;
-  faults.frozen = true;
+  faults.frozen = range.how;
   faults.freezesBetween = undefined;
 }
 
 export function clearedByPower(faults: Faults): void {
-  faults.frozen = false;
+  faults.frozen = undefined;
   faults.snapsTo = undefined;
 }

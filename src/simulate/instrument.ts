@@ -132,6 +132,11 @@ export function createInstrument(
     return { at, number: { digits: BigInt(figure) * BigInt(digits), scale }, unit, stable, condition };
   };
 
+  const stillAt = (at: number, figure: Shown): Shown => {
+    const says = faults.frozen === 'held' && figure.condition === undefined && at - rest.from >= settleMs;
+    return { ...figure, at, stable: figure.stable || says };
+  };
+
   const step = (at: number): void => {
     const tremble = faults.tremble * Math.sqrt((2 - follows) / follows);
     inside += (loadAt(at) + Math.hypot(shake, tremble) * random.normal() - inside) * follows;
@@ -172,7 +177,7 @@ export function createInstrument(
         const at = now();
         step(at);
         if (!on || steps % stepsPerFigure !== 0) continue;
-        shown = faults.frozen && shown ? { ...shown, at } : figureAt(at);
+        shown = faults.frozen && shown ? stillAt(at, shown) : figureAt(at);
         figures.push(shown);
         if (zeroesAfterMs !== undefined && at - idle.from >= zeroesAfterMs) setZero(at);
         if (sleepsAfterMs !== undefined && at - idle.from >= sleepsAfterMs) {
@@ -211,7 +216,7 @@ export function createInstrument(
       clearedByPower(faults);
     },
     freeze(isFrozen) {
-      faults.frozen = isFrozen;
+      faults.frozen = isFrozen ? 'hung' : undefined;
     },
     faults,
   };
