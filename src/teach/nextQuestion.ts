@@ -41,7 +41,8 @@ const DO: Readonly<Record<Moment, string>> = {
   empty: 'Take everything off the pan, wait until the display stands still, and leave it alone.',
   loaded: 'Put something on the pan, wait until the display stands still, and leave it alone.',
   touched: 'Leave it on. Touch the pan lightly again and again so that the display keeps changing.',
-  other: 'Put something else on the pan, clearly heavier or lighter, wait until the display stands still, and leave it alone.',
+  other:
+    'Put something else on the pan, clearly heavier or lighter, wait until the display stands still, and leave it alone.',
   lifted:
     "Leave it on and press the scale's tare key, so that the display shows zero. Then take it off, so that the display goes below zero, and leave it alone.",
   'touched-empty':
@@ -50,7 +51,8 @@ const DO: Readonly<Record<Moment, string>> = {
 
 const LOST: Readonly<Partial<Record<Moment, string>>> = {
   touched: "Without it the scale's own word on rest is not used.",
-  lifted: 'Without it weights below zero are refused, and of several weights on a line none can be told to be the net one.',
+  lifted:
+    'Without it weights below zero are refused, and of several weights on a line none can be told to be the net one.',
   'touched-empty': 'Without it lines from the empty pan say nothing of rest.',
 };
 
