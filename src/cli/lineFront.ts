@@ -21,7 +21,7 @@ export interface LineFrontOptions {
 
 /** Whether nothing goes on without an answer. In the band and over a tipped cup time alone goes on too. */
 function needsAnswer({ ask, choices, mood }: BenchView): boolean {
-  if (mood === 'in-band' || mood === 'tip') return false;
+  if (mood === 'in-band' || mood === 'tip') return choices.some(({ needed }) => needed === true);
   return ask?.kind === 'number' || choices.some(({ key }) => key === 'Enter');
 }
 

@@ -92,13 +92,22 @@ export const weighingChart = setup({
         { guard: 'hasZeroShift', target: 'choosing' },
         { guard: 'isBlind', target: 'blind' },
         { guard: and(['isRight', 'isBegun', not('beginsAnew'), not('isZeroedUnder')]), target: 'pouring' },
+        { guard: 'leavesBase', target: 'pouring' },
         {
-          guard: and(['isRight', or([not('isBegun'), 'beginsAnew']), not('isZeroedUnder'), not('isDoubted')]),
+          description:
+            'Its weight has stood for the dwell time, so it has no lag left; or a pour has begun without that.',
+          guard: and(['isRightAnew', or(['hasDwelt', 'hasCrept'])]),
           target: 'recording',
           actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } },
         },
       ],
       on: {
+        'pan.moving': {
+          description: 'The pour begins before its weight has stood long enough: it began from the last level.',
+          guard: and(['isHere', 'isRightAnew']),
+          target: 'recording',
+          actions: ['notePan', { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } }],
+        },
         'answer.yes': [
           {
             description: 'It is the right vessel although it weighs otherwise than known.',
@@ -162,7 +171,7 @@ export const weighingChart = setup({
           tags: 'mayAccept',
           always: [
             {
-              guard: and(['isInBand', 'hasDwelt', not('isDoubted')]),
+              guard: and(['isInBand', 'hasDwelt', not('isDoubted'), not('isUnheard')]),
               target: '#weighing.recording',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'dwell' }) } },
             },

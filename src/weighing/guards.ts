@@ -1,13 +1,16 @@
 /** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
 import { isDone } from '../facts/wanted.ts';
 import type { WeighingContext } from './context.ts';
+import type { WeighingEvent } from './events.ts';
 import {
   beginsAnew,
   burstOf,
   drawNow,
   drawStateNow,
+  hasCrept,
   isBlind,
   isTippedWell,
+  leavesBase,
   netNow,
   panNow,
   panOf,
@@ -39,6 +42,15 @@ export const guards = {
   isBlind: ({ context }: Seen) => isBlind(context),
   isLostBack: ({ context }: Seen) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
   isRight: ({ context }: Seen) => standing(context) === 'right',
+  /** The right vessel, which the draw is to begin with. */
+  isRightAnew: ({ context }: Seen) =>
+    standing(context) === 'right' &&
+    (drawStateNow(context)?.base == null || beginsAnew(context)) &&
+    !isZeroedUnder(context) &&
+    !panNow(context).doubted,
+  /** It happened on the pan of the present draw. */
+  isHere: ({ context, event }: Seen & { readonly event: WeighingEvent }) =>
+    'scale' in event && event.scale === drawNow(context)?.scale,
   /** Nothing is concluded from a display that stopped in full stride, or that was zeroed under the load. */
   isDoubted: ({ context }: Seen) => panNow(context).doubted,
   isZeroedUnder: ({ context }: Seen) => isZeroedUnder(context),
@@ -50,6 +62,9 @@ export const guards = {
   isAway: ({ context }: Seen) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
   isMoving: ({ context }: Seen) => panNow(context).state === 'moving',
   hasDwelt: ({ context }: Seen) => panNow(context).dwelt,
+  hasCrept: ({ context }: Seen) => hasCrept(context),
+  leavesBase: ({ context }: Seen) => leavesBase(context),
+  isUnheard: ({ context }: Seen) => panNow(context).unheard,
   isUnder: ({ context }: Seen) => verdictNow(context) === 'under',
   isInBand: ({ context }: Seen) => verdictNow(context) === 'in',
   isOver: ({ context }: Seen) => verdictNow(context) === 'over',

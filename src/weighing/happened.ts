@@ -7,6 +7,7 @@ import {
   burstOf,
   drawNow,
   drawStateNow,
+  hasCrept,
   lostWithVessel,
   netNow,
   panNow,
@@ -24,11 +25,15 @@ export const gathered = (): Said => [{ kind: 'gathered' }];
 export const finished = (): Said => [{ kind: 'finished' }];
 export const abandoned = (): Said => [{ kind: 'abandoned', reason: 'ended by the maker' }];
 
-/** The draw's vessel stands on its pan. `unusual`: the maker vouches for it although its weight is not the known one. */
+/**
+ * The draw's vessel stands on its pan. Where something is poured already before its weight has stood long enough, what
+ * it was at first is what counts. `unusual`: the maker vouches for it although its weight is not the known one.
+ */
 export function placed(scene: Scene, unusual: boolean): Said {
   const draw = drawNow(scene);
   if (!draw) return [];
-  const { load, zero } = panNow(scene);
+  const { load: now, first, zero } = panNow(scene);
+  const load = hasCrept(scene) ? first : now;
   return [{ kind: 'placed', draw: draw.id, vessel: draw.on, scale: draw.scale, load, zero, unusual }];
 }
 

@@ -154,6 +154,27 @@ export function beginsAnew(scene: Scene): boolean {
   return isWiped(scene, draw, base) || isReweighed(scene, draw, base);
 }
 
+/**
+ * Whether what stands there has grown since it came to rest, by more than a scale's slow answer does: something is
+ * poured, too slowly to be seen as motion.
+ */
+export function hasCrept(scene: Scene): boolean {
+  const draw = drawNow(scene);
+  const pan = panNow(scene);
+  if (!draw || pan.state !== 'settled') return false;
+  const { d, repeatability } = scaleOf(scene, draw.scale);
+  return size(minus(pan.load, pan.first)) > 2 * d + 4 * (repeatability ?? 0);
+}
+
+/** Whether the pan moves away from the weight that the draw began with: the pour began at once, or it is lifted. */
+export function leavesBase(scene: Scene): boolean {
+  const draw = drawNow(scene);
+  const base = baseNow(scene);
+  const pan = panNow(scene);
+  if (!draw || base === null || pan.state !== 'moving' || !pan.zeroKnown) return false;
+  return isExpected(pan.load, sameAsBefore(base, scaleOf(scene, draw.scale)));
+}
+
 /** Another vessel of the plan that is on the present draw's pan, told by its weight; undefined when none fits. */
 export function recognised(scene: Scene): string | undefined {
   const draw = drawNow(scene);

@@ -22,7 +22,13 @@ export function panNoted(context: WeighingContext, happening: Happening): Partia
 export function lookingFor(context: WeighingContext): Partial<WeighingContext> {
   const draw = drawNow(context)?.id ?? null;
   const seen = draw === context.lookingFor ? context.loadsAtStart : {};
-  return { lookingFor: draw, loadsAtStart: { ...loadsOf(context.pans), ...seen } };
+  const { pans } = context;
+  return { lookingFor: draw, loadsAtStart: { ...loadsOf(pans), ...seen }, pans: creepingAnew(pans) };
+}
+
+/** What crept before this draw came up belongs to the one before. */
+function creepingAnew(pans: Pans): Pans {
+  return Object.fromEntries(Object.entries(pans).map(([id, pan]) => [id, { ...pan, first: pan.load }]));
 }
 
 /** The pans, where what is given up is still in a vessel that stands on one. */

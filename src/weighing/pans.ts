@@ -7,6 +7,8 @@ export interface Pan {
   readonly state: 'unknown' | 'moving' | 'settled' | 'empty' | 'silent' | 'trouble';
   /** The load it rests at, or rested at last. */
   readonly load: Mass;
+  /** The load it came to rest at first since it last moved: it has crept from there where `load` is another. */
+  readonly first: Mass;
   readonly zero: Mass;
   /** How far the zero had moved when the empty pan was last read. */
   readonly zeroShift: Mass;
@@ -17,6 +19,8 @@ export interface Pan {
   readonly keyed: boolean;
   /** The display stopped in full stride: not to be believed before the load was lifted off. */
   readonly doubted: boolean;
+  /** A pour may have gone on unheard since this level was told. */
+  readonly unheard: boolean;
   /** It won't come to rest. */
   readonly restless: boolean;
   /** It has not changed for long. */
@@ -47,12 +51,14 @@ export type Pans = Readonly<Record<string, Pan>>;
 export const UNKNOWN_PAN: Pan = {
   state: 'unknown',
   load: ZERO,
+  first: ZERO,
   zero: ZERO,
   zeroShift: ZERO,
   zeroKnown: false,
   dwelt: false,
   keyed: false,
   doubted: false,
+  unheard: false,
   restless: false,
   motionless: false,
   toEmpty: false,
@@ -84,8 +90,11 @@ function noted(pan: Pan, happening: Happening): Pan {
       const dwelt = happening.kind === 'dwelt';
       const keyed = happening.kind === 'dwelt' && happening.keyed;
       const doubted = happening.doubted === true;
+      const unheard = happening.unheard === true;
       const zero = minus(gross, load);
-      return { ...pan, state: 'settled', load, zero, zeroKnown, dwelt, keyed, doubted, restless: false };
+      const first = pan.state === 'settled' ? pan.first : load;
+      const level = { load, first, zero, zeroKnown, dwelt, keyed, doubted, unheard };
+      return { ...pan, ...level, state: 'settled', restless: false };
     }
     case 'emptied': {
       const zeroShift = happening.shift ?? ZERO;

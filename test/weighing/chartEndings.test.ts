@@ -77,7 +77,7 @@ check('givingUp', [
   {
     why: 'of a little in a vessel, once that was lifted off: it is placed anew',
     from: onBench(begun, pan.settles('bench', 300.9), stop, giveUp),
-    when: [yes, pan.empties('bench'), pan.settles('bench', 300)],
+    when: [yes, pan.empties('bench'), pan.settles('bench', 300), pan.dwells('bench', 300)],
     to: 'pouring.under',
     writes: [{ kind: 'discarded' }, { kind: 'given-up' }, { kind: 'placed', load: g(300) }],
   },
@@ -91,7 +91,7 @@ check('givingUp', [
   {
     why: 'of what is on the spoon: the jar is not given up',
     from: { tasks: [dye], log: [gathered, placing(dye, g(80))], events: [pan.settles('fine', 79.1), giveUp] },
-    when: [yes],
+    when: [yes, pan.dwells('fine', 79.1)],
     to: 'pouring.under',
     writes: [
       { kind: 'discarded', draw: 'B1', amount: g(0.9) },

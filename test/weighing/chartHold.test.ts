@@ -38,7 +38,7 @@ check('hold', [
   {
     why: 'kept for a reason where the formula allows it',
     from: 'hold',
-    when: [keep('melted in')],
+    when: [keep('melted in'), pan.dwells('bench', 405)],
     to: 'pouring.under',
     writes: [{ kind: 'weighed', net: g(105), how: 'key', deviation: { kind: 'over', reason: 'melted in' } }, next],
   },
@@ -65,7 +65,7 @@ check('short', [
   {
     why: 'kept for a reason',
     from: 'short',
-    when: [keep('none left')],
+    when: [keep('none left'), pan.dwells('bench', 350)],
     to: 'pouring.under',
     writes: [{ kind: 'weighed', net: g(50), lotEnded: true, deviation: { kind: 'under', reason: 'none left' } }, next],
   },

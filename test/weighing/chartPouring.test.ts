@@ -63,7 +63,7 @@ check('pouring', [
   {
     why: 'is accepted by a key',
     from: 'pouring.inBand',
-    when: [yes],
+    when: [yes, pan.dwells('bench', 400.5)],
     to: 'pouring.under',
     writes: [{ kind: 'weighed', net: g(100.5), how: 'key' }, next],
   },
@@ -79,6 +79,31 @@ check('pouring', [
     from: 'pouring.under',
     when: [pan.settles('bench', 397.9), yes],
     to: 'pouring.under',
+  },
+  {
+    why: 'is not accepted by itself where a pour may have gone on unheard since, however long it dwells',
+    from: 'pouring.moving',
+    when: [pan.isUnheard(pan.settles('bench', 400)), pan.isUnheard(pan.dwells('bench', 400))],
+    to: 'pouring.inBand',
+  },
+  {
+    why: 'takes the word of the maker for it',
+    from: 'pouring.moving',
+    when: [pan.isUnheard(pan.settles('bench', 400)), yes],
+    to: 'placing',
+    writes: [{ kind: 'weighed', net: g(100), how: 'key' }],
+  },
+  {
+    why: 'goes by what is heard next: the pour went on',
+    from: 'pouring.moving',
+    when: [
+      pan.isUnheard(pan.settles('bench', 400)),
+      pan.isUnheard(pan.dwells('bench', 400)),
+      pan.moves('bench'),
+      pan.isUnheard(pan.settles('bench', 407)),
+    ],
+    to: 'hold',
+    writes: [{ kind: 'held', net: g(107) }],
   },
   { why: 'takes no yes while it moves', from: 'pouring.moving', when: [yes], to: 'pouring.moving' },
   {
@@ -130,7 +155,7 @@ check('pouring', [
   {
     why: 'goes on with the next lot when one of two ends',
     from: { ...begun, tasks: [firstBag, secondBag], log: [gathered, placing(firstBag, g(300))] },
-    when: [pan.settles('bench', 361.3), lotEnded],
+    when: [pan.settles('bench', 361.3), lotEnded, pan.dwells('bench', 361.3)],
     to: 'pouring.under',
     writes: [
       { kind: 'weighed', draw: 'A2.1', net: g(61.3), lotEnded: true, deviation: null, how: 'key' },
@@ -140,7 +165,7 @@ check('pouring', [
   {
     why: 'goes on with the next lot when the first turns out to be empty',
     from: { ...begun, tasks: [firstBag, secondBag], log: [gathered, placing(firstBag, g(300))] },
-    when: [lotEnded],
+    when: [lotEnded, pan.dwells('bench', 300)],
     to: 'pouring.under',
     writes: [
       { kind: 'weighed', draw: 'A2.1', net: g(0), lotEnded: true },

@@ -20,8 +20,10 @@ export const pan = {
   moves: (scale: ScaleId): PanEvent => panEvent({ kind: 'moving', scale, at: 0 }),
   settles: (scale: ScaleId, grams: number, zeroKnown = true): PanEvent =>
     panEvent({ kind: 'settled', scale, at: 0, load: g(grams), gross: g(grams), zeroKnown }),
-  dwells: (scale: ScaleId, grams: number, keyed = false): PanEvent =>
-    panEvent({ kind: 'dwelt', scale, at: 0, load: g(grams), gross: g(grams), zeroKnown: true, keyed }),
+  dwells: (scale: ScaleId, grams: number, keyed = false, zeroKnown = true): PanEvent =>
+    panEvent({ kind: 'dwelt', scale, at: 0, load: g(grams), gross: g(grams), zeroKnown, keyed }),
+  /** The same level of a scale that says nothing while it moves. */
+  isUnheard: (level: PanEvent): PanEvent => ({ ...level, unheard: true }) as PanEvent,
   empties: (scale: ScaleId, zero: Mass = ZERO): PanEvent => panEvent({ kind: 'emptied', scale, at: 0, zero }),
   /** The empty pan reads so many grams more than before. */
   emptiesBy: (scale: ScaleId, shift: number): PanEvent =>

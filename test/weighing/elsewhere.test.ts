@@ -14,7 +14,7 @@ async function cupComesUp() {
 
 it('is seen although that pan trembled when the cup was recognised', async () => {
   const rig = await cupComesUp();
-  await rig.tell(pan.moves('bench'), pan.moves('fine'), pan.settles('fine', 30));
+  await rig.tell(pan.moves('bench'), pan.moves('fine'), pan.settles('fine', 30), pan.dwells('fine', 30));
   expect(rig.state).toBe('pouring.under');
   // Poured into what stands on the bench scale, which has not been at rest since.
   await rig.tell(pan.settles('bench', 205));
@@ -23,7 +23,7 @@ it('is seen although that pan trembled when the cup was recognised', async () =>
 
 it('is not what stood there before the draw came up', async () => {
   const rig = await cupComesUp();
-  await rig.tell(pan.settles('fine', 30));
+  await rig.tell(pan.settles('fine', 30), pan.dwells('fine', 30));
   expect(rig.state).toBe('pouring.under');
   await rig.tell(pan.moves('bench'), pan.settles('bench', 200));
   expect(elsewhere(rig.snapshot.context)).toBeNull();

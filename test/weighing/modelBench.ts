@@ -78,7 +78,14 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
   const moves = pan.state === 'moving' ? [] : [panEvent({ kind: 'moving', ...tell })];
   const dwells =
     pan.state === 'settled' && !pan.dwelt
-      ? [panEvent({ kind: 'dwelt', ...level(pan.load, pan.zeroKnown, pan.doubted), keyed: false })]
+      ? [
+          panEvent({
+            kind: 'dwelt',
+            ...level(pan.load, pan.zeroKnown, pan.doubted),
+            keyed: false,
+            unheard: pan.unheard,
+          }),
+        ]
       : [];
   const loads = levels(snapshot, draw);
   const vessel = drawStateNow(scene)?.base ?? expectedLoad(scene, draw).load;
@@ -87,6 +94,7 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
     ...dwells,
     ...loads.map((load) => panEvent({ kind: 'settled', ...level(load) })),
     ...loads.slice(0, 3).map((load) => panEvent({ kind: 'settled', ...level(load, true, true) })),
+    ...loads.slice(2, 3).map((load) => panEvent({ kind: 'settled', ...level(load), unheard: true })),
     panEvent({ kind: 'settled', ...level(vessel, false) }),
     panEvent({ kind: 'settled', ...level(plus(vessel, mass(77 * scaleOf(scene, scale).d)), false) }),
     empties,
@@ -98,14 +106,15 @@ function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
 
 /** Loads that the pan of a draw may come to rest at. */
 function levels({ context: scene }: Snapshot, draw: PlannedDraw): readonly Mass[] {
-  const { d } = scaleOf(scene, draw.scale);
+  const { d, repeatability } = scaleOf(scene, draw.scale);
   const other = Object.values(scene.batch.plan.vessels).find(({ id }) => id !== draw.on && id !== 'bowl');
   const others = [other?.tare ?? ZERO];
   const state = drawStateNow(scene);
   const base = state?.base ?? null;
   if (base === null) {
     const { load, within } = expectedLoad(scene, draw);
-    return [load, plus(load, within, mass(50 * d)), ...others];
+    const crept = plus(load, mass(3 * d + 4 * (repeatability ?? 0)));
+    return [load, crept, plus(load, within, mass(50 * d)), ...others];
   }
   if (state?.status === 'weighed') {
     const net = state.net ?? ZERO;
@@ -147,7 +156,7 @@ export function nameOf(snapshot: Snapshot): string {
 }
 
 function panName({ context }: Snapshot): string {
-  const { state, zeroKnown, dwelt, doubted, toEmpty } = panNow(context);
+  const { state, zeroKnown, dwelt, doubted, unheard, toEmpty } = panNow(context);
   const isSomething = (netNow(context) ?? 0) > 0;
   const isBack = residueNow(context) !== null;
   return [
@@ -155,6 +164,7 @@ function panName({ context }: Snapshot): string {
     zeroKnown,
     dwelt,
     doubted,
+    unheard,
     toEmpty,
     standing(context),
     verdictNow(context),

@@ -59,6 +59,7 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       expect(pan.doubted, `${at}: weighed by a display that is not believed`).toBe(false);
       expect(wantedNow(after.context), at).toEqual({ target: happened.target, low, high });
       if (!isNamed) expect(pan.dwelt, `${at}: accepted before it has dwelt`).toBe(true);
+      if (!isNamed) expect(pan.unheard, `${at}: accepted while a pour may go on unheard`).toBe(false);
       if (before.hasTag('hold')) expect(isNamed, `${at}: weighed out of a hold by itself`).toBe(true);
       if (deviation !== null) expect([event.type, deviation.reason], at).toEqual(['answer.keep', event.reason]);
       const planned = drawOf(after.context.batch, draw);
@@ -78,12 +79,14 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       if (happened.deviation !== null) expect(event, at).toMatchObject({ type: 'answer.keep' });
       return;
     }
-    case 'placed':
-      expect(panOf(after.context, happened.scale).doubted, `${at}: placed by a display that is not believed`).toBe(
-        false,
-      );
+    case 'placed': {
+      const pan = panOf(after.context, happened.scale);
+      expect(pan.doubted, `${at}: placed by a display that is not believed`).toBe(false);
+      const isFirst = happened.load === pan.first || event.type === 'pan.moving';
+      if (!isNamed) expect(pan.dwelt || isFirst, `${at}: begun from a weight that may still creep`).toBe(true);
       if (happened.unusual) expect(event.type, `${at}: an odd vessel by no decision`).toBe('answer.yes');
       return;
+    }
     case 'zero-shifted':
       for (const id of happened.draws) {
         const draw = before.context.batch.draws[id];

@@ -59,7 +59,10 @@ export function choicesFor(snapshot: WeighingSnapshot, reasonsOpen = false): rea
   if (snapshot.matches('short')) return [open('Enter', 'found more', yes), ...holdChoices(snapshot)];
   if (snapshot.matches({ tipping: 'clinging' })) return [KEEP, STOP];
   if (snapshot.matches({ tipping: 'clean' })) return [open('Enter', 'write it down now', yes), STOP];
-  if (snapshot.matches({ pouring: 'inBand' })) return [open('Enter', 'accept now', yes), STOP];
+  if (snapshot.matches({ pouring: 'inBand' })) {
+    const { unheard } = panNow(snapshot.context);
+    return [unheard ? { ...open('Enter', 'all is in', yes), needed: true } : open('Enter', 'accept now', yes), STOP];
+  }
   if (snapshot.matches({ pouring: 'under' })) return underChoices(snapshot);
   if (snapshot.matches('step')) return stepChoices(snapshot);
   return [STOP];

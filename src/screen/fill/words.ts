@@ -97,6 +97,8 @@ function lotLine({ context: { batch } }: WeighingSnapshot, draw: PlannedDraw): s
   return `Lot ${draw.lot}${part}. Goes into: ${vesselName(batch.plan, draw.vessel)}.`;
 }
 
+const UNHEARD = ['This scale says nothing while it moves, so it is not accepted by itself.'];
+
 function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const { context } = snapshot;
   const { plan } = context.batch;
@@ -159,6 +161,9 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       if (pan.state === 'unknown' && !plan.scales[draw.scale]?.keyed) {
         return words('place', 'WAIT', `The ${scale} has not come to rest yet. Is it on? Then touch its pan.`, notes);
       }
+      if (standing(context) === 'right') {
+        return words('place', 'WAIT', `${vessel}: its weight is being read. Nothing in yet.`, notes);
+      }
       if (pan.state === 'moving')
         return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
       const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
@@ -191,6 +196,7 @@ function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   if (pan.doubted) return words('trouble', 'LIFT', doubtLine(under), STUCK);
   if (pan.restless) return words('trouble', 'RESTLESS', `The ${scaleName(draw.scale)} does not come to rest.`, UNEASY);
   if (snapshot.matches({ pouring: 'inBand' })) {
+    if (pan.unheard) return words('in-band', 'ALL IN?', `${draw.name} is right. Is all in? Then press Enter.`, UNHEARD);
     return words('in-band', 'READY', `${draw.name} is right. Hands off: it is accepted by itself.`, detail);
   }
   const still = pan.motionless
