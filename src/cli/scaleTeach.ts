@@ -79,7 +79,7 @@ async function teach(name: string, port: TeachPort, talk: TeachTalk): Promise<st
   const learnt = learn(evidence, name);
   if (learnt.parts.length > 0) talk.say('What is known of it, how surely, and from what:');
   sayParts(learnt.parts, talk);
-  if (!learnt.ok) throw new Ending(EXIT.failed, `${learnt.why} ${learnt.todo} ${NOTHING_WRITTEN}`);
+  if (!learnt.ok) throw new Ending(EXIT.failed, `${learnt.why} ${learnt.todo}`);
   const file = `${name}.yaml`;
   const { ok, lines } = checkProfile(name, file, learnt.yaml);
   for (const each of lines) talk.print(each);

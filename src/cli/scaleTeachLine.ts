@@ -66,7 +66,7 @@ async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine> {
   if (second.kind === 'noise') throw new Ending(EXIT.noScale, noiseSay(port));
 
   const may = await talk.ask(
-    'Still nothing: it may be a scale that speaks only when it is asked. Take everything off the pan. Then short questions are sent to it (single letters such as W or P), none of which zeroes, tares or sets anything on usual scales. Enter: ask it, n: leave it alone.',
+    'Still nothing: it may be a scale that speaks only when it is asked. Take everything off the pan. Then short questions are sent to it (single letters such as W or P), none of which zeroes, tares or sets anything on usual scales. (Enter: ask it; n: leave it alone)',
   );
   if (/^n/i.test(may)) throw new Ending(EXIT.noScale, silentSay(path));
   talk.say(isTcp ? 'Asking.' : 'Asking at the usual speeds; that takes up to two minutes. (q leaves)');

@@ -1,4 +1,6 @@
 /** The second part of teaching: what the learner wants to hear, moment by moment, and what the display shows meanwhile. */
+
+import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import { keepAsking } from '../link/listenAsk.ts';
 import { type Ear, joined, openEar, pause } from '../link/listenPort.ts';
 import { throwIfLost } from '../link/listenSettings.ts';
@@ -83,12 +85,12 @@ async function oneMoment(
 function newestText(pieces: readonly Piece[]): string {
   const bytes = joined(pieces).slice(-200);
   const lines = String.fromCharCode(...bytes.map((byte) => byte & 0x7f))
-    .split(/[\x00-\x1f\x7f]+/)
-    .map((line) => line.trim())
+    .split(/[\r\n\x01-\x04]+/)
+    .map((line) => cleanText(line).trim())
     .filter((line) => line !== '');
-  // The last line may be half of one.
+  // The first line, and the last one, may be half of one.
   const line = lines.length > 2 ? lines.at(-2) : lines.at(-1);
-  return (line ?? '').slice(-SHOWN_WIDTH);
+  return cutToWidth(line ?? '', SHOWN_WIDTH);
 }
 
 /** @returns number and unit, such as `296.4 g`; undefined when she does not know */

@@ -24,6 +24,7 @@ export function wiredScale(scale: WiredScale) {
   /** All that the scale heard, as it heard it. */
   let told = '';
   let isOpen = 0;
+  let unplug = (): void => {};
   let turn = 0;
   const openPort: OpenPort = async (_path, settings, hear) => {
     if (isOpen > 0) throw new Error('Error: Resource temporarily unavailable Cannot lock port');
@@ -44,6 +45,14 @@ export function wiredScale(scale: WiredScale) {
       if (everyMs !== undefined) timer = clock.setTimeout(speak, everyMs);
     };
     if (everyMs !== undefined) timer = clock.setTimeout(speak, everyMs);
+    const end = (why: Error | null): void => {
+      if (!open) return;
+      open = false;
+      isOpen -= 1;
+      clock.clearTimeout(timer);
+      hear.closed(why);
+    };
+    unplug = () => end(Object.assign(new Error('bad file descriptor'), { disconnected: true }));
     return {
       async write(bytes) {
         const sent = typeof bytes === 'string' ? Buffer.from(bytes, 'latin1') : bytes;
@@ -55,18 +64,14 @@ export function wiredScale(scale: WiredScale) {
         asked = '';
         clock.setTimeout(say, answersAfterMs);
       },
-      async close() {
-        if (!open) return;
-        open = false;
-        isOpen -= 1;
-        clock.clearTimeout(timer);
-        hear.closed(null);
-      },
+      close: async () => end(null),
     };
   };
   return {
     openPort,
+    /** What each opening was set to. */
     opened,
+    unplug: () => unplug(),
     get told() {
       return told;
     },
