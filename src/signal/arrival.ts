@@ -13,7 +13,7 @@ export interface Arrival {
   readonly steps: number;
   /** Size of the last step onto the level, micrograms. */
   readonly last: number;
-  /** Size of the step before that. */
+  /** Size of the steps before that: the middle one of three, so that a line lost on the way does not matter. */
   readonly before: number;
 }
 
@@ -48,7 +48,8 @@ export function arrivalAt(samples: readonly Sample[], level: Mass, d: Mass): Arr
   while (index > first - 1 - MOST_QUIET_STEPS && isQuiet(index)) index -= 1;
   let steps = index > 0 && !isQuiet(index) ? first - index : 1;
   for (; index > 0 && !isQuiet(index); index--) steps += 1;
-  return { steps, last: step(first), before: step(first - 1) };
+  const before = [1, 2, 3].map((back) => step(first - back)).sort((a, b) => a - b);
+  return { steps, last: step(first), before: (steps > before.length ? before[1] : undefined) ?? step(first - 1) };
 }
 
 /** Whether a scale that answered a load like this has a tail by which a frozen display can be told. */

@@ -56,6 +56,8 @@ export interface SignalState {
   /** Whether the last level was the empty pan, or a load put on it that happens to show the scale's own zero. */
   readonly wasEmpty: boolean;
   readonly silent: boolean;
+  /** The cause that the silence was told with; null for none. */
+  readonly silentSay: string | null;
   readonly trouble: Trouble | undefined;
 }
 
@@ -69,6 +71,7 @@ export const STILL: SignalState = {
   beforeGap: undefined,
   wasEmpty: false,
   silent: false,
+  silentSay: null,
   trouble: undefined,
 };
 
@@ -245,9 +248,10 @@ function onGiven(state: SignalState, gross: Mass, at: number, keyed: boolean, co
 }
 
 function fallSilent(state: SignalState, at: number, say: string | null, config: SignalConfig): Stepped {
-  if (state.silent) return { state, happenings: [] };
+  // A silence that was told without a cause gets one once it is known.
+  if (state.silent && (say === null || state.silentSay !== null)) return { state, happenings: [] };
   return {
-    state: { ...distrust(state), silent: true, trouble: undefined },
+    state: { ...distrust(state), silent: true, silentSay: say, trouble: undefined },
     happenings: [{ kind: 'silent', scale: config.scale, at, say }],
   };
 }

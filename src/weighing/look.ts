@@ -199,7 +199,15 @@ export function netNow(scene: Scene): Mass | null {
   const base = baseNow(scene);
   const pan = panNow(scene);
   if (!draw || base === null || pan.state !== 'settled' || !pan.zeroKnown) return null;
-  return netOf(draw.way, base, pan.load);
+  return isBelowJar(scene, draw, base) ? null : netOf(draw.way, base, pan.load);
+}
+
+/** A stock jar can't weigh less than it does empty: another unit, perhaps, but no amount that was taken out. */
+function isBelowJar(scene: Scene, draw: PlannedDraw, base: Mass): boolean {
+  const tare = scene.batch.plan.vessels[draw.on]?.tare ?? ZERO;
+  const { load, within } = usualTare(tare, scaleOf(scene, draw.scale));
+  const least = minus(load, within);
+  return draw.way === 'subtract' && base >= least && panNow(scene).load < least;
 }
 
 export function wantedNow(scene: Scene): Wanted | null {

@@ -32,6 +32,17 @@ describe('how a reading came to its level', () => {
     expect(isAbrupt(arrival, D)).toBe(true);
   });
 
+  test.each([
+    ['one before', [1943, 1943, 1968, 1998, 2028, 2058, 2118, 2148]],
+    ['two before', [1943, 1943, 1968, 1998, 2028, 2088, 2118, 2148]],
+  ])('in full stride, and a line was lost %s', (_title, readings) => {
+    expect(isAbrupt(arrivalOf(...readings), D)).toBe(true);
+  });
+
+  test('a pinch in two steps, the first of them cut short, is no stop in full stride', () => {
+    expect(isAbrupt(arrivalOf(1943, 1943, 1949, 1969, 1979), D)).toBe(false);
+  });
+
   test('trembling about a level is no tail', () => {
     expect(hasTail(arrivalOf(6316, 6316, 6316, 6316, 6316, 6318), D)).toBe(false);
   });

@@ -182,6 +182,15 @@ describe('silence', () => {
     expect(told.feed({ kind: 'lost', at: told.now, say: 'still unplugged' })).toEqual([]);
   });
 
+  it('with its cause once that is known, although the silence was told before', () => {
+    const told = emptyPan();
+    expect(told.quiet(2000)).toMatchObject([{ kind: 'silent', say: null }]);
+    expect(told.feed({ kind: 'lost', at: told.now, say: 'unplugged' })).toMatchObject([
+      { kind: 'silent', say: 'unplugged' },
+    ]);
+    expect(told.feed({ kind: 'lost', at: told.now, say: null })).toEqual([]);
+  });
+
   it('before anything was ever said is not told: the scale may just be off', () => {
     expect(listenTo(aConfig()).quiet(10_000)).toEqual([]);
   });

@@ -181,6 +181,12 @@ check('pouring', [
     writes: [{ kind: 'weighed', way: 'subtract', before: g(80), after: g(79.21), net: g(0.79) }, { kind: 'finished' }],
   },
   {
+    why: 'takes what weighs less than the jar itself for no amount: the display may have changed its unit',
+    from: { tasks: [dye], log: [gathered, placing(dye, g(80))], events: [pan.settles('fine', 80)] },
+    when: [pan.moves('fine'), pan.settles('fine', 2.82), pan.dwells('fine', 2.82)],
+    to: 'placing',
+  },
+  {
     why: 'holds what is too much on the spoon',
     from: { tasks: [dye], log: [gathered, placing(dye, g(80))], events: [pan.settles('fine', 80)] },
     when: [pan.settles('fine', 79.1)],

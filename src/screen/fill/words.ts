@@ -176,7 +176,10 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
 const doubtLine = (vessel: string) =>
   `The number stopped too suddenly to be believed. Lift ${vessel} off, put it back.`;
 const STUCK = ['Does the number stand still when it is lifted? Then switch the scale off and on.'];
-const UNEASY = ['A draught, a fan, a vibration, a hand on the table, something warm on the pan?'];
+const UNEASY = [
+  'A draught, a fan, a vibration, a hand on the table, something warm on the pan?',
+  'Does the number stand quite still? Then lift the vessel off, and switch the scale off and on.',
+];
 
 function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const { plan } = snapshot.context.batch;
