@@ -33,7 +33,7 @@ export function findRhythm({ ask, heard }: Evidence, readings: readonly ReadingH
     );
   const withLines = heard.filter((each) => readings.some((reading) => reading.heard === each));
   if (withLines.every(({ keyPressed }) => keyPressed))
-    return found('on-key', 'certain', 'silent until its key was pressed', Math.min(usual, 2));
+    return found('on-key', 'certain', 'silent until its key was pressed', 1);
   if (still.steady >= 0.6) {
     if (touched.count === 0)
       return found(

@@ -1,7 +1,7 @@
 /** Which number on the line is the weight: the one that the display shows, with its sign. */
 import type { Decimal } from '../mass/text.ts';
 import type { Heard } from './model.ts';
-import { isSameNumber, readShown, type WireUnit } from './shownNumber.ts';
+import { isNear, readShown, type WireUnit } from './shownNumber.ts';
 import { type Mark, numberOf, type TakenApart } from './takenApart.ts';
 
 /** Where the sign stands; undefined: nothing below zero was seen. */
@@ -58,20 +58,20 @@ export function findWeight(
     const told = displays.filter(({ heard: each }) => readings.some(({ reading }) => reading.heard === each));
     const count = readings[0]?.numbers.length ?? 0;
     const places = Array.from({ length: count }, (_, place) => place);
-    const signs: readonly SignPlace[] = told.some(({ number }) => number.digits < 0n)
-      ? ['before', 'behind']
-      : [undefined];
-    const fitting = places.flatMap((place) => {
-      const sign = signs.find((each) => told.every((display) => showsIt(readings, display, place, each)));
-      return sign !== undefined ||
-        (signs[0] === undefined && told.every((display) => showsIt(readings, display, place, undefined)))
-        ? [{ mark, readings, place, sign, displays: told }]
-        : [];
-    });
+    const isBelowShown = told.some(({ number }) => number.digits < 0n);
+    const signsOf = (place: number): readonly SignPlace[] =>
+      isBelowShown ? ['before', 'behind'] : [signNearZero(readings, told, place)];
+    const fitting = places.flatMap((place) =>
+      signsOf(place)
+        .filter((sign) => isShown(readings, told, place, sign))
+        .slice(0, 1)
+        .map((sign) => ({ mark, readings, place, sign, displays: told })),
+    );
     const [first, ...others] = fitting;
     if (first === undefined) {
       const missed = told.filter(
-        (display) => !places.some((place) => signs.some((sign) => showsIt(readings, display, place, sign))),
+        (display) =>
+          !places.some((place) => signsOf(place).some((sign) => showsIt(readings, display, place, sign, FLICKER))),
       );
       if (missed.length > 0 && missed.length < disagree.length) disagree = missed;
       continue;
@@ -83,13 +83,53 @@ export function findWeight(
   return { kind: 'none', disagree };
 }
 
-function showsIt(readings: readonly TakenApart[], { heard, number }: Display, place: number, sign: SignPlace): boolean {
-  return settledReadings(readings, heard).some((each) => {
+/** A display that flickers may show another step when it is read off than when the line was sent; so many last places. */
+const FLICKER = 5n;
+
+/** Whether a number was what every display showed: at least once exactly, and elsewhere but for a flicker. */
+function isShown(readings: readonly TakenApart[], told: readonly Display[], place: number, sign: SignPlace): boolean {
+  const isExact = (display: Display): boolean =>
+    display.number.digits !== 0n && showsIt(readings, display, place, sign, 0n);
+  return told.some(isExact) && told.every((display) => showsIt(readings, display, place, sign, FLICKER));
+}
+
+/** @param room only where few lines came: how many last places it may be off */
+function showsIt(
+  readings: readonly TakenApart[],
+  { heard, number }: Display,
+  place: number,
+  sign: SignPlace,
+  room: bigint,
+): boolean {
+  const settled = settledReadings(readings, heard);
+  return settled.some((each) => {
     const value = numberOf(each.numbers[place] ?? '');
     if (value === undefined) return false;
     const isBelow = signOf(each, place, sign) === '-';
-    return isSameNumber({ ...value, digits: isBelow ? -value.digits : value.digits }, number);
+    return isNear(
+      { ...value, digits: isBelow ? -value.digits : value.digits },
+      number,
+      settled.length < FEW ? room : 0n,
+    );
   });
+}
+
+/** With so many lines one of them is what the display showed. */
+const FEW = 4;
+
+/**
+ * Where nothing below zero could be shown on purpose: a minus that comes while the empty pan is touched, in one place
+ * only, and never while the display is above zero.
+ */
+function signNearZero(readings: readonly TakenApart[], told: readonly Display[], place: number): SignPlace {
+  const above = told.flatMap(({ heard }) => settledReadings(readings, heard));
+  const around = readings.filter(({ reading }) => reading.heard.moment === 'touched-empty');
+  const [only, ...others] = (['before', 'behind'] as const).filter(
+    (sign) =>
+      around.some((each) => signOf(each, place, sign) === '-') &&
+      above.every((each) => signOf(each, place, sign) !== '-'),
+  );
+  return others.length === 0 ? only : undefined;
 }
 
 /** The sign character of a number, or nothing. */

@@ -1,24 +1,12 @@
-/** Frames that nothing sets apart but pauses: how long they are. */
+/** Frames that nothing sets apart but pauses: how long they are, and where they begin. */
 import type { Heard } from './model.ts';
 
 const SHORTEST = 5;
 const LONGEST = 100;
 /** So much of a frame must look as in the one before. */
 const LEAST_LIKE = 0.8;
-
-/** The length of the frames; undefined when nothing comes again, or no pause shows where a frame begins. */
-export function findFrameLength(heard: readonly Heard[]): number | undefined {
-  const bursts = heard.flatMap(burstsOf).map(({ text }) => text);
-  const counts = new Map<number, number>();
-  for (const burst of bursts) counts.set(burst.length, (counts.get(burst.length) ?? 0) + 1);
-  const [usual, times] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [0, 0];
-  if (usual < SHORTEST || usual > LONGEST || times < 4) return undefined;
-  // Bursts cut short by the beginning or the end of a moment are no frames; all others must be.
-  if (times < bursts.length - 2 * heard.length) return undefined;
-  const frames = bursts.filter((burst) => burst.length === usual);
-  const alike = frames.slice(1).map((frame, index) => likeness(frames[index] ?? '', frame));
-  return alike.every((share) => share >= LEAST_LIKE / 2) && mean(alike) >= LEAST_LIKE ? usual : undefined;
-}
+/** So much of all waiting must lie before the first bytes of frames. */
+const LEAST_WAITING = 0.7;
 
 export interface Burst {
   readonly text: string;
@@ -26,6 +14,90 @@ export interface Burst {
   readonly began: number;
   /** When its last bytes arrived. */
   readonly at: number;
+}
+
+/** The length of the frames; undefined when nothing comes again, or no pause shows where a frame begins. */
+export function findFrameLength(heard: readonly Heard[]): number | undefined {
+  const bursts = heard.flatMap(burstsOf).map(({ text }) => text);
+  const counts = new Map<number, number>();
+  for (const burst of bursts) counts.set(burst.length, (counts.get(burst.length) ?? 0) + 1);
+  const [usual, times] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [0, 0];
+  // Bursts cut short by the beginning or the end of a moment are no frames; all others must be.
+  if (times >= 4 && times >= bursts.length - 2 * heard.length && areFrames(bursts, usual)) return usual;
+  const repeated = repeatedLength(heard);
+  if (repeated === undefined) return undefined;
+  const frames = heard.flatMap((each) => cutFrames(each, repeated)).map(({ text }) => text);
+  const [first, ...others] = heard.map(({ pieces }) => pieces.reduce((sum, { bytes }) => sum + bytes.length, 0));
+  const all = others.reduce((sum, each) => sum + each, first ?? 0);
+  return frames.length * repeated > 0.8 * all - 2 * repeated * heard.length && areFrames(frames, repeated)
+    ? repeated
+    : undefined;
+}
+
+function areFrames(texts: readonly string[], length: number): boolean {
+  if (length < SHORTEST || length > LONGEST) return false;
+  const frames = texts.filter((text) => text.length === length);
+  const alike = frames.slice(1).map((frame, index) => likeness(frames[index] ?? '', frame));
+  return alike.length >= 3 && mean(alike) >= LEAST_LIKE;
+}
+
+/** Cuts one moment into frames of this length, each beginning where most of the waiting was; none when that is unclear. */
+export function cutFrames(heard: Heard, length: number): Burst[] {
+  const bursts = burstsOf(heard);
+  if (bursts.slice(1, -1).every(({ text }) => text.length === length)) {
+    return bursts.filter(({ text }) => text.length === length);
+  }
+  const bytes = bytesOf(heard);
+  const waiting = new Array<number>(length).fill(0);
+  const usual = middle(bytes.map(({ waited }) => waited).filter((waited) => waited > 0));
+  for (const [place, { waited }] of bytes.entries()) {
+    if (place > 0) waiting[place % length] = (waiting[place % length] ?? 0) + Math.max(0, waited - 1.5 * usual);
+  }
+  const most = Math.max(...waiting);
+  if (most === 0 || most < LEAST_WAITING * waiting.reduce((sum, each) => sum + each, 0)) return [];
+  const frames: Burst[] = [];
+  for (let from = waiting.indexOf(most); from + length <= bytes.length; from += length) {
+    const frame = bytes.slice(from, from + length);
+    frames.push({ text: frame.map(({ char }) => char).join(''), began: frame[0]?.at ?? 0, at: frame.at(-1)?.at ?? 0 });
+  }
+  return frames;
+}
+
+interface Byte {
+  readonly char: string;
+  readonly at: number;
+  /** Since the byte before it. */
+  readonly waited: number;
+}
+
+function bytesOf({ pieces, began }: Heard): Byte[] {
+  let before = began;
+  return pieces.flatMap(({ bytes, at }) =>
+    [...bytes].map((code) => {
+      const waited = at - before;
+      before = at;
+      return { char: String.fromCharCode(code), at, waited };
+    }),
+  );
+}
+
+/** After how many bytes what comes comes again. */
+function repeatedLength(heard: readonly Heard[]): number | undefined {
+  const texts = heard.map((each) =>
+    bytesOf(each)
+      .map(({ char }) => char)
+      .join(''),
+  );
+  const shares: number[] = [];
+  for (let length = SHORTEST; length <= LONGEST; length++) {
+    const alike = texts
+      .filter((text) => text.length > 2 * length)
+      .map((text) => likeness(text.slice(0, -length), text.slice(length)));
+    shares.push(mean(alike));
+  }
+  const best = Math.max(...shares);
+  const first = shares.findIndex((share) => share >= best - 0.02);
+  return best < LEAST_LIKE || first === -1 ? undefined : first + SHORTEST;
 }
 
 /** What came without a pause. */
@@ -55,4 +127,8 @@ function classOf(char: string | undefined): string | undefined {
 
 function mean(values: readonly number[]): number {
   return values.length === 0 ? 0 : values.reduce((sum, each) => sum + each, 0) / values.length;
+}
+
+function middle(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0;
 }

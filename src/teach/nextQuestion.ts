@@ -1,5 +1,7 @@
 /** What the learner asks the maker next: only what the bytes can't show. */
 import type { Evidence, Heard, Moment, Question } from './model.ts';
+import { readShown } from './shownNumber.ts';
+import { study } from './study.ts';
 
 /** How often one moment is asked before the learner gives up on it. */
 const MOST_TIMES = 3;
@@ -11,19 +13,48 @@ const DISPLAY = 'What does the display of the scale show now? Type the number an
  * Nothing is asked that another moment has already shown.
  */
 export function nextQuestion(evidence: Evidence): Question | undefined {
-  const { heard, skipped } = evidence;
-  if (heard.length === 0) return ask('empty', false);
-  // A scale that has sent nothing by itself, on the pan's being loaded either, may wait for its send key.
+  const { heard } = evidence;
+  if (!heard.some(({ moment }) => moment === 'empty')) return ask('empty', false);
+  // A scale that has sent nothing by itself, when the pan was loaded either, may wait for its send key.
   if (!heard.some(({ moment }) => moment === 'loaded')) return ask('loaded', false);
-  const isMute = heard.every(({ pieces }) => pieces.length === 0);
-  const keyPressed = isMute || (evidence.ask === undefined && heard.every((each) => each.keyPressed || isSilent(each)));
+  const pressKey = evidence.ask === undefined && heard.every((each) => each.keyPressed || isSilent(each));
   for (const moment of ['empty', 'loaded', 'touched', 'other', 'lifted'] as const) {
-    if (skipped.includes(moment)) continue;
-    const times = heard.filter((each) => each.moment === moment);
-    if (times.length >= MOST_TIMES) continue;
-    if (!times.some((each) => isEnough(each, keyPressed))) return ask(moment, keyPressed);
+    const times = timesOf(evidence, moment);
+    if (isOver(evidence, moment) || times.some((each) => isEnough(each, pressKey))) continue;
+    return ask(moment, pressKey);
   }
-  return undefined;
+  return doubt(evidence, pressKey);
+}
+
+/** What the findings so far leave open. */
+function doubt(evidence: Evidence, pressKey: boolean): Question | undefined {
+  const found = study(evidence);
+  const again = (moment: Moment, why: string): Question | undefined => {
+    if (isOver(evidence, moment)) return undefined;
+    const question = ask(moment, pressKey);
+    return { ...question, say: `${why} ${question.say}` };
+  };
+  if (!found.ok) {
+    for (const { heard } of found.disagree) {
+      const question = again(heard.moment, 'What came from the scale does not agree with what you typed: once more.');
+      if (question) return question;
+    }
+    return undefined;
+  }
+  const { rest, weight } = found.findings;
+  const isOpen = (rest?.untested.length ?? 0) > 0 || weight.sign === undefined;
+  return isOpen && timesOf(evidence, 'touched-empty').length === 0
+    ? again('touched-empty', 'One thing is still open.')
+    : undefined;
+}
+
+function timesOf({ heard }: Evidence, moment: Moment): readonly Heard[] {
+  return heard.filter((each) => each.moment === moment);
+}
+
+/** Whether the moment is not asked for any more. */
+function isOver(evidence: Evidence, moment: Moment): boolean {
+  return evidence.skipped.includes(moment) || timesOf(evidence, moment).length >= MOST_TIMES;
 }
 
 function isSilent({ pieces }: Heard): boolean {
@@ -31,22 +62,23 @@ function isSilent({ pieces }: Heard): boolean {
 }
 
 /** Whether the moment need not be asked again: it was heard, or nothing is to be heard in it. */
-function isEnough(each: Heard, keyPressed: boolean): boolean {
-  if (keyPressed && !each.keyPressed) return false;
-  const needsDisplay = ask(each.moment, keyPressed).askDisplay !== undefined;
-  return (each.moment === 'touched' || !isSilent(each)) && (!needsDisplay || each.shown !== undefined);
+function isEnough(each: Heard, pressKey: boolean): boolean {
+  if (pressKey && !each.keyPressed) return false;
+  // Some scales say nothing of an empty pan, or of one that moves.
+  if (each.moment === 'empty' || each.moment === 'touched') return true;
+  return !isSilent(each) && each.shown !== undefined && readShown(each.shown)?.unit !== undefined;
 }
 
 const DO: Readonly<Record<Moment, string>> = {
   empty: 'Take everything off the pan, wait until the display stands still, and leave it alone.',
   loaded: 'Put something on the pan, wait until the display stands still, and leave it alone.',
-  touched: 'Leave it on. Touch the pan lightly again and again so that the display keeps changing.',
+  touched: 'With the same thing on the pan, touch the pan lightly again and again, so that the display keeps changing.',
   other:
     'Put something else on the pan, clearly heavier or lighter, wait until the display stands still, and leave it alone.',
   lifted:
-    "Leave it on and press the scale's tare key, so that the display shows zero. Then take it off, so that the display goes below zero, and leave it alone.",
+    "With something on the pan, press the scale's tare key (or its zero key), so that the display shows zero. Then take it off, so that the display goes below zero, and leave it alone.",
   'touched-empty':
-    "Leave the pan empty, with the display at zero (press the scale's zero or tare key if it is not). Touch the pan lightly again and again so that the display keeps changing.",
+    "Leave the pan empty, with the display at zero (press the scale's zero or tare key if it is not). Touch the pan lightly again and again, so that the display keeps changing around zero.",
 };
 
 const LOST: Readonly<Partial<Record<Moment, string>>> = {

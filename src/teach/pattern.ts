@@ -47,11 +47,13 @@ function group(opening: string, alternatives: readonly string[]): string {
   return `${opening}${written.join('|')})${alternatives.includes('') ? '?' : ''}`;
 }
 
-function writeNumber(field: NumberField, { sign }: Layout, isBesideDigits: boolean): string {
+function writeNumber(field: NumberField, { sign, fields }: Layout, isBesideDigits: boolean): string {
   const { kind, before, behind } = field;
-  const digits = kind === 'clock' ? clock(field.digits) : plainNumber(field.digits);
+  const digits = kind === 'clock' ? clock(field.digits) : plainNumber(field.digits, kind === 'weight');
   if (kind === 'number') {
-    const isWeightLike = field.digits.some((each) => /[.,]/.test(each)) || before.some((each) => /[+-]/.test(each));
+    // Another weight may be below zero, too, although it was not while teaching.
+    const weight = fields.find((each) => each.kind === 'weight');
+    const isWeightLike = decimalsOf(field) === decimalsOf(weight) || before.some((each) => /[+-]/.test(each));
     const zone = isWeightLike ? '[-+ ]' : ' ';
     const isEmpty = !isWeightLike && before.every((each) => each === '');
     return (
@@ -90,11 +92,15 @@ function signBehind(marks: readonly string[]): string {
   return `(?<sign>${chars === '-' ? '-' : `[${chars}]`})${seen('') ? '?' : ''}`;
 }
 
-function plainNumber(all: readonly string[]): string {
+function decimalsOf(field: NumberField | undefined): number | undefined {
+  return field && Math.max(...field.digits.map((each) => (each.split(/[.,]/)[1] ?? '').length));
+}
+
+function plainNumber(all: readonly string[], isWeight: boolean): string {
   const mark = all.some((digits) => digits.includes(',')) ? ',' : '\\.';
   const wholes = all.map((digits) => digits.split(/[.,]/)[0] ?? '');
   const decimals = all.map((digits) => (digits.split(/[.,]/)[1] ?? '').length);
-  const isZeroPadded = wholes.some((whole) => /^0\d/.test(whole));
+  const isZeroPadded = isWeight && wholes.some((whole) => /^0\d/.test(whole));
   const whole = isZeroPadded ? `\\d{${span(wholes.map(({ length }) => length))}}` : '\\d+';
   const [least, most] = [Math.min(...decimals), Math.max(...decimals)];
   if (most === 0) return whole;

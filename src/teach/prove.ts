@@ -25,6 +25,7 @@ export function disproof(
   unit: WireUnit,
   leftOut: number,
 ): string | undefined {
+  let exact = 0;
   let refused = 0;
   let lines = 0;
   const readings = new Map<Heard, Reading[]>();
@@ -44,15 +45,16 @@ export function disproof(
     const late = here.filter(({ at }) => at >= each.ready);
     const settled = late.length > 0 ? late : here.slice(-1);
     const shown = toMicrograms(number.digits, number.scale, unit);
-    if (!settled.some((reading) => reading.mass === shown && reading.unit === unit)) {
+    const room = wander(shown, Math.max(number.scale, ...settled.map((reading) => decimalsIn(reading.raw))), unit);
+    if (settled.length === 0 || settled.some((reading) => reading.unit !== unit)) {
       return 'none of its weights is what the display showed';
     }
-    const room = wander(shown, Math.max(number.scale, ...settled.map((reading) => decimalsIn(reading.raw))), unit);
-    if (late.some((reading) => Math.abs(reading.mass - shown) > room)) {
+    exact += settled.some((reading) => reading.mass === shown) ? 1 : 0;
+    if (settled.some((reading) => Math.abs(reading.mass - shown) > room)) {
       return 'some of its weights are far from what the display showed';
     }
   }
-  return undefined;
+  return exact === 0 ? 'none of its weights is what the display showed' : undefined;
 }
 
 function decimalsIn(raw: string): number {

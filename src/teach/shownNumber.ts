@@ -39,7 +39,10 @@ function unitWritten(word: string): WireUnit | undefined {
   return undefined;
 }
 
-/** Whether two decimals have the same value, whatever zeros they end in. */
-export function isSameNumber(a: Decimal, b: Decimal): boolean {
-  return a.digits * 10n ** BigInt(b.scale) === b.digits * 10n ** BigInt(a.scale);
+/** Whether two decimals have the same value but for so many of their last places, whatever zeros they end in. */
+export function isNear(a: Decimal, b: Decimal, room: bigint): boolean {
+  const scale = Math.max(a.scale, b.scale);
+  const [left, right] = [a, b].map((each) => each.digits * 10n ** BigInt(scale - each.scale));
+  const apart = (left ?? 0n) - (right ?? 0n);
+  return (apart < 0n ? -apart : apart) <= room;
 }

@@ -148,6 +148,8 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
           target = second;
           break;
         case 'lifted':
+          if (target === 0) target = second;
+          run(now + 1500, ask);
           tare = d * Math.round(load / d);
           run(now + 1500, ask);
           target = 0;
@@ -159,6 +161,8 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
           isTouched = true;
           break;
         case 'touched':
+          if (target === 0) target = first;
+          run(now + 1000, ask);
           isTouched = true;
           break;
       }

@@ -65,7 +65,7 @@ function saysRest({ status, noStatus, blankUnit }: Profile): boolean {
 type Judged = Pick<Taught, 'verdict' | 'because'>;
 
 function judge(format: Format, profile: Profile, dice: Dice): Judged {
-  const hear = listener(profile);
+  let hear = listener(profile);
   let refused: string | undefined;
   for (let count = 0; count < FRESH; count++) {
     const shown = freshDisplay(format, count, dice);
@@ -73,6 +73,8 @@ function judge(format: Format, profile: Profile, dice: Dice): Judged {
     if (lines === undefined || !isSent(format, shown)) continue;
     const mask = format.serial.dataBits === 7 ? 0x7f : 0xff;
     const frames = lines.map((line) => format.packing.pack(line, mask));
+    // A frame that is refused costs one without an end its step; the next ones are late then, which is not judged here.
+    if (format.packing.length !== undefined) hear = listener(profile);
     const decoded = hear(frames.join(''));
     const told = `${JSON.stringify(frames.join(''))} ${JSON.stringify(shown)} -> ${JSON.stringify(decoded)}`;
     const readings = decoded.flatMap((each) => (each.kind === 'reading' ? [each.reading] : []));
