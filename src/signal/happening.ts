@@ -7,8 +7,11 @@
 import type { Mass } from '../mass/mass.ts';
 import type { Condition } from '../wire/reading.ts';
 
-/** `unit-jump`: a display that sends no unit jumped by the ratio of two units while nothing moved. */
-export type Trouble = 'wrong-unit' | 'unit-jump' | Condition;
+/**
+ * `unit-jump`: a display that sends no unit jumped by the ratio of two units while nothing moved.
+ * `unread`: what the scale sends does not fit its profile, and nothing that does has come for too long.
+ */
+export type Trouble = 'wrong-unit' | 'unit-jump' | 'unread' | Condition;
 
 /** A level that the pan came to rest at. */
 export interface Level {

@@ -10,6 +10,8 @@ import type { Unit } from '../mass/units.ts';
 import { isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
 import { type Sample, settledAt, windowMs } from './settled.ts';
+import { asleep, silenceLimit } from './silence.ts';
+import { isCurrent, isUnreadForLong, type Unread } from './unread.ts';
 import { type BeforeGap, isOwnZero, meaningOf } from './zero.ts';
 
 /** What the signal must know of a scale. */
@@ -31,6 +33,8 @@ export interface SignalConfig {
 export type SignalInput =
   | { readonly kind: 'reading'; readonly reading: Reading }
   | { readonly kind: 'condition'; readonly condition: Exclude<Trouble, 'wrong-unit'>; readonly at: number }
+  /** A line came that does not fit the profile. */
+  | { readonly kind: 'refused'; readonly at: number }
   | { readonly kind: 'tick'; readonly at: number }
   /** The way to the scale is down. */
   | { readonly kind: 'lost'; readonly at: number; readonly say: string | null }
@@ -59,6 +63,8 @@ export interface SignalState {
   /** The cause that the silence was told with; null for none. */
   readonly silentSay: string | null;
   readonly trouble: Trouble | undefined;
+  /** Lines that could not be read since the last good one: what it says now is not known. */
+  readonly unread: Unread | undefined;
 }
 
 export const STILL: SignalState = {
@@ -73,6 +79,7 @@ export const STILL: SignalState = {
   silent: false,
   silentSay: null,
   trouble: undefined,
+  unread: undefined,
 };
 
 /** A level is left for another when the mean is off it by more than this share of d; keeps flicker from restarting it. */
@@ -91,6 +98,8 @@ export function step(state: SignalState, input: SignalInput, config: SignalConfi
       return onReading(state, input.reading, config);
     case 'condition':
       return onTrouble(heard(state, input.at), input.condition, input.at, config);
+    case 'refused':
+      return onRefused(state, input.at, config);
     case 'tick':
       return onTick(state, input.at, config);
     case 'lost':
@@ -108,22 +117,7 @@ export function step(state: SignalState, input: SignalInput, config: SignalConfi
 function isLate({ lastAt }: SignalState, input: SignalInput): boolean {
   if (lastAt === undefined) return false;
   if (input.kind === 'reading') return input.reading.at < lastAt;
-  return (input.kind === 'tick' || input.kind === 'condition') && input.at < lastAt;
-}
-
-/**
- * Milliseconds without a line after which a scale counts as silent; undefined when silence is its habit. One that
- * speaks on change may be quiet, but not for longer than it stays switched on.
- */
-export function silenceLimit({ rhythm, linesPerSecond, sleepsAfterMs }: SignalConfig): number | undefined {
-  if (rhythm === 'on-key') return undefined;
-  if (isQuietByHabit(rhythm)) return sleepsAfterMs;
-  return Math.max(1000, 5000 / linesPerSecond);
-}
-
-function asleep({ rhythm, scale }: SignalConfig): string | null {
-  if (!isQuietByHabit(rhythm)) return null;
-  return `The ${scale} scale has shown no change for so long that it has switched itself off by now. Switch it on.`;
+  return (input.kind === 'tick' || input.kind === 'condition' || input.kind === 'refused') && input.at < lastAt;
 }
 
 function heard(state: SignalState, at: number): SignalState {
@@ -135,7 +129,7 @@ function onReading(before: SignalState, reading: Reading, config: SignalConfig):
   if (reading.unit !== config.unit) return onTrouble(heard(before, at), 'wrong-unit', at, config);
 
   const happenings: Happening[] = [];
-  let state = heard(before, at);
+  let state: SignalState = { ...heard(before, at), unread: undefined };
   if (state.silent) {
     happenings.push({ kind: 'fresh', scale: config.scale, at });
     state = { ...state, silent: false, window: [] };
@@ -156,8 +150,19 @@ function onReading(before: SignalState, reading: Reading, config: SignalConfig):
   return { state: next.state, happenings: [...happenings, ...next.happenings] };
 }
 
+function onRefused(before: SignalState, at: number, config: SignalConfig): Stepped {
+  const unread = { since: before.unread?.since ?? at, lines: (before.unread?.lines ?? 0) + 1 };
+  const state = { ...heard(before, at), unread };
+  if (isCurrent(unread, config)) return { state, happenings: [] };
+  const happenings: Happening[] = state.level === undefined ? [] : [{ kind: 'moving', scale: config.scale, at }];
+  return { state: { ...state, window: [], level: undefined }, happenings };
+}
+
 function onTick(state: SignalState, at: number, config: SignalConfig): Stepped {
-  if (state.lastAt === undefined || state.silent) return { state, happenings: [] };
+  if (state.lastAt === undefined) return { state, happenings: [] };
+  if (state.trouble !== 'unread' && isUnreadForLong(state.unread, at, config))
+    return onTrouble(state, 'unread', at, config);
+  if (state.silent) return { state, happenings: [] };
   const isTyped = state.level !== undefined && state.window.length === 0;
   if (isTyped) return { state, happenings: [] }; // it stands until the next is typed
   const limit = silenceLimit(config);
@@ -251,18 +256,23 @@ function fallSilent(state: SignalState, at: number, say: string | null, config: 
   // A silence that was told without a cause gets one once it is known.
   if (state.silent && (say === null || state.silentSay !== null)) return { state, happenings: [] };
   return {
-    state: { ...distrust(state), silent: true, silentSay: say, trouble: undefined },
+    state: { ...distrust(state), silent: true, silentSay: say, trouble: undefined, unread: undefined },
     happenings: [{ kind: 'silent', scale: config.scale, at, say }],
   };
 }
 
+/** Trouble that leaves the zero as it is: the scale went on weighing, only its figures could not be used. */
+const KEEPS_ZERO: ReadonlySet<Trouble> = new Set(['wrong-unit', 'over-range', 'unread']);
+
 function onTrouble(before: SignalState, trouble: Trouble, at: number, config: SignalConfig): Stepped {
   const happenings: Happening[] = before.silent ? [{ kind: 'fresh', scale: config.scale, at }] : [];
   if (before.trouble !== trouble) happenings.push({ kind: 'trouble', scale: config.scale, at, trouble });
-  // These two leave the zero as it is: the scale went on weighing, only its figures could not be used.
-  const keepsZero = !before.silent && (trouble === 'wrong-unit' || trouble === 'over-range');
+  const keepsZero = !before.silent && KEEPS_ZERO.has(trouble);
   const state = keepsZero ? { ...before, window: [], level: undefined } : distrust(before);
-  return { state: { ...state, silent: false, trouble }, happenings };
+  return {
+    state: { ...state, silent: false, trouble, unread: trouble === 'unread' ? before.unread : undefined },
+    happenings,
+  };
 }
 
 /** After a gap in the readings the zero must be proved again. */

@@ -3,6 +3,7 @@ import { certaintyOf } from '../facts/certainty.ts';
 import type { Deviation, Happened } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
+import { troubleInWords } from '../signal/troubleWords.ts';
 import {
   burstOf,
   drawNow,
@@ -127,8 +128,9 @@ export function stepDone(scene: Scene): Said {
 export function scaleLost(scene: Scene): Said {
   const draw = drawNow(scene);
   if (!draw) return [];
-  const pan = panNow(scene);
-  return [{ kind: 'scale-lost', scale: draw.scale, draw: draw.id, say: pan.say ?? pan.trouble ?? 'no readings' }];
+  const { say: told, trouble } = panNow(scene);
+  const say = told ?? (trouble === null ? 'no readings' : troubleInWords(draw.scale, trouble));
+  return [{ kind: 'scale-lost', scale: draw.scale, draw: draw.id, say }];
 }
 
 /** Zeros that were found to have moved under accepted draws. */

@@ -13,7 +13,8 @@ import type { Clock } from '../signal/clock.ts';
 import { flowOf } from '../signal/flow.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
 import { type HealthConfig, stepWatched, UNWATCHED, type Watched } from '../signal/health.ts';
-import type { SignalInput } from '../signal/signal.ts';
+import type { SignalInput, SignalState } from '../signal/signal.ts';
+import { isCurrent } from '../signal/unread.ts';
 import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
 import { weighingChart } from './chart.ts';
 import { type Answer, panEvent } from './events.ts';
@@ -142,7 +143,7 @@ export function createStation(options: StationOptions): Station {
       case 'refused':
         seat.refused += 1;
         seat.lastRefused = event.raw;
-        options.onLive?.(scale);
+        feed(scale, { kind: 'refused', at: event.at });
         return;
       case 'link':
         if (event.state === 'lost' || event.state === 'failed' || event.state === 'closed') {
@@ -203,7 +204,7 @@ export function createStation(options: StationOptions): Station {
         load,
         zeroKnown: state.zeroKnown,
         net: netOn(scale, load),
-        fresh: state.lastGross !== undefined && !state.silent && state.trouble === undefined,
+        fresh: isFresh(state, seat.signal),
         settled: state.level !== undefined,
         trouble: state.trouble,
         flow: state.level === undefined ? flowOf(state.window) : 0,
@@ -212,6 +213,13 @@ export function createStation(options: StationOptions): Station {
       };
     },
   };
+
+  /** Whether the last figure is what the scale shows now. */
+  function isFresh(state: SignalState, config: HealthConfig): boolean {
+    return (
+      state.lastGross !== undefined && !state.silent && state.trouble === undefined && isCurrent(state.unread, config)
+    );
+  }
 
   function netOn(scale: string, load: Mass | undefined): Mass | undefined {
     const scene = actor.getSnapshot().context;

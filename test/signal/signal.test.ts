@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { STILL, silenceLimit, step } from '../../src/signal/signal.ts';
+import { STILL, step } from '../../src/signal/signal.ts';
+import { silenceLimit } from '../../src/signal/silence.ts';
 import { aConfig, brief, g, listenTo, type Told } from './told.ts';
 
 /** A scale that has shown its empty pan. */

@@ -1,4 +1,5 @@
 /** From pouring: where things lead, and what is written. */
+import { expect } from 'vitest';
 import { keep, lotEnded, pan, stop, yes } from './chartRig.ts';
 import { begun, check, gathered, next } from './chartWalks.ts';
 import { dye, firstBag, g, placing, secondBag } from './samplePlan.ts';
@@ -143,7 +144,9 @@ check('pouring', [
     from: 'pouring.under',
     when: [pan.isInTrouble('bench', 'wrong-unit')],
     to: 'blind',
-    writes: [{ kind: 'scale-lost', say: 'wrong-unit' }],
+    writes: [
+      { kind: 'scale-lost', say: expect.stringContaining('The bench scale shows another unit than it should.') },
+    ],
   },
   { why: 'stops', from: 'pouring.inBand', when: [stop], to: 'paused' },
   {

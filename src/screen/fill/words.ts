@@ -2,6 +2,7 @@
 import { outsideBy } from '../../accept/band.ts';
 import { drawOf } from '../../facts/apply.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
+import { troubleInWords } from '../../signal/troubleWords.ts';
 import {
   baseNow,
   burstOf,
@@ -280,20 +281,12 @@ function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words 
   ]);
 }
 
-const TROUBLE: Readonly<Record<string, string>> = {
-  'wrong-unit': 'shows another unit than it should. Press its unit key until it is right again',
-  'unit-jump': 'jumped as if its unit had changed. Press its unit key until it shows grams, or lift everything off',
-  'over-range': 'carries more than it can weigh. Take something off',
-  'under-range': 'shows less than nothing. Is its pan on right?',
-  fault: 'reports a fault of its own',
-};
-
 function blindWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
   const pan = panNow(context);
   const scale = scaleName(draw.scale);
   const safe = ['Stop pouring. What is recorded is safe, and what is in the vessel is worked out again.'];
   if (pan.state === 'trouble' && pan.trouble !== null) {
-    return words('blind', 'STOP', `The ${scale} ${TROUBLE[pan.trouble] ?? 'can not weigh now'}.`, safe);
+    return words('blind', 'STOP', troubleInWords(draw.scale, pan.trouble), safe);
   }
   return words('blind', 'NO SCALE', pan.say ?? `The ${scale} says nothing. Is it switched on, is the cable in?`, safe);
 }
