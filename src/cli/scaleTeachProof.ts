@@ -36,10 +36,16 @@ export function sayParts(parts: readonly Part[], talk: TeachTalk): void {
  */
 export async function showLive(name: string, profile: Profile, port: TeachPort, talk: TeachTalk): Promise<boolean> {
   const quiet = isQuietByHabit(profile.rhythm);
-  const how = quiet
-    ? `Put different things on the pan${profile.rhythm === 'on-key' ? ' and press the key that sends or prints' : ''}, until ${READINGS} readings have come. (Enter: go on with fewer)`
-    : 'Put something on the pan.';
-  talk.say(`Now ${READINGS} live readings, as the new wire profile understands them. ${how}`);
+  if (quiet) {
+    const key = profile.rhythm === 'on-key' ? ' and press the key that sends or prints' : '';
+    talk.say(
+      `Now ${READINGS} live readings, as the new wire profile understands them. Put different things on the pan${key}, until ${READINGS} have come. (Enter: go on with fewer)`,
+    );
+  } else {
+    await talk.ask(
+      `Now ${READINGS} live readings, as the new wire profile understands them. Put something on the pan. (Enter: show them)`,
+    );
+  }
   const { path, openPort, clock } = port;
   const delayMs = delayOf(path);
   const link = createSerialLink({ scale: name, path, profile, openPort, clock, ...(delayMs && { delayMs }) });

@@ -60,12 +60,18 @@ export async function runTeach(strange: Strange, { folder = '', ...run }: TeachR
   let keyPressed = false;
   let last = Number.NaN;
   let movedAt = 0;
+  const pressKey = (): void => {
+    keyPressed = true;
+  };
   const put = (next: number): void => {
     if (next !== load) movedAt = clock.now();
     load = next;
   };
   const shownNow = (turn: number): Shown => {
-    if (stirring) put(turn % 40 < 20 ? JAR : 0);
+    if (stirring) {
+      put(turn % 60 < 30 ? JAR : 0);
+      if (turn % 30 === 20) keyPressed = true;
+    }
     const wobble = touched ? ((turn * 7) % 11) * 13 - 65 : 0;
     const moving = touched || clock.now() - movedAt < 800;
     const number = load - tare + (moving && !touched && load !== 0 ? -((turn % 5) + 3) * 11 : wobble);
@@ -88,20 +94,21 @@ export async function runTeach(strange: Strange, { folder = '', ...run }: TeachR
   let heard = '';
   const usual = (text: string): string => {
     touched = false;
-    if (/press the key of the scale|press the key that sends/.test(text))
-      clock.setTimeout(() => {
-        keyPressed = true;
-      }, 1500);
+    if (/press the key/.test(text)) {
+      for (const ms of /touch/i.test(text) ? [2500, 4000, 5500] : [2500]) clock.setTimeout(pressKey, ms);
+    }
     if (/again and again; if it has a key/.test(text)) stirring = true;
     else stirring = false;
     if (/What does the display/.test(text)) return `${((load - tare) / 100).toFixed(2)} g`;
-    if (/tare key, so that/.test(text)) {
+    if (/touch the pan/i.test(text)) {
+      touched = true;
+      if (/pan empty/.test(text)) tare = load;
+    } else if (/tare key/.test(text)) {
       tare = load;
       put(0);
-    } else if (/Touch the pan/.test(text)) touched = true;
-    else if (/Put something else|something else on/.test(text)) put(CUP);
-    else if (/^(\d+\. )?Put something on the pan, wait/.test(text)) put(JAR);
-    else if (/Take everything off|Leave the pan empty/.test(text)) {
+    } else if (/Put something else/.test(text)) put(CUP);
+    else if (/Put something on the pan, wait/.test(text)) put(JAR);
+    else if (/Take everything off/.test(text)) {
       tare = 0;
       put(0);
     }
@@ -114,6 +121,7 @@ export async function runTeach(strange: Strange, { folder = '', ...run }: TeachR
       .replace(/\s+/g, ' ')
       .trim();
     const isQuestion = /\((Enter|y|\?)[^()]*\)$|such as g:$|q leaves\.$|until you are told\.$/.test(text);
+    if (/with fewer\)$/.test(text)) stirring = true;
     if (!isQuestion || /(nothing to hear|with fewer)\)$/.test(text)) return;
     heard = '';
     asked.push(text);
