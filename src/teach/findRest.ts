@@ -24,6 +24,8 @@ type State = 'still' | 'moving' | undefined;
 
 /** After this the scale's own word may be trusted to have caught up, milliseconds. */
 const CAUGHT_UP = 300;
+/** A scale that said nothing for so long has nothing new to say, milliseconds. */
+const FALLEN_SILENT = 1500;
 const FEWEST = 3;
 /** Chance rests while touched. */
 const MOST_STRAY = 0.2;
@@ -91,13 +93,17 @@ export function statesOf({ readings, fields }: Layout): State[] {
   const step = smallestStep(values);
   return readings.map(({ reading }, index) => {
     const { heard } = reading;
+    const isTouched = heard.moment === 'touched' || heard.moment === 'touched-empty';
+    // The last word of a scale that speaks only on change.
+    if (!isTouched && readings[index + 1]?.reading.heard !== heard && heard.ended - reading.at > FALLEN_SILENT)
+      return 'still';
     if (reading.began < heard.ready + CAUGHT_UP) return undefined;
     const value = values[index] ?? 0;
     const differs = (other: number): boolean => {
       const isHere = readings[other]?.reading.heard === heard;
       return isHere && Math.abs((values[other] ?? value) - value) > 2 * step;
     };
-    if (heard.moment === 'touched' || heard.moment === 'touched-empty') {
+    if (isTouched) {
       return differs(index - 1) && differs(index + 1) ? 'moving' : undefined;
     }
     return differs(index - 1) || differs(index + 1) ? undefined : 'still';

@@ -5,8 +5,8 @@ const SHORTEST = 5;
 const LONGEST = 100;
 /** So much of a frame must look as in the one before. */
 const LEAST_LIKE = 0.8;
-/** So much of all waiting must lie before the first bytes of frames. */
-const LEAST_WAITING = 0.7;
+/** So much more waiting must lie before the first bytes of frames than before any others. */
+const CLEARLY = 2.5;
 
 export interface Burst {
   readonly text: string;
@@ -54,7 +54,7 @@ export function cutFrames(heard: Heard, length: number): Burst[] {
     if (place > 0) waiting[place % length] = (waiting[place % length] ?? 0) + Math.max(0, waited - 1.5 * usual);
   }
   const most = Math.max(...waiting);
-  if (most === 0 || most < LEAST_WAITING * waiting.reduce((sum, each) => sum + each, 0)) return [];
+  if (waiting.filter((each) => each * CLEARLY >= most).length > 1) return [];
   const frames: Burst[] = [];
   for (let from = waiting.indexOf(most); from + length <= bytes.length; from += length) {
     const frame = bytes.slice(from, from + length);

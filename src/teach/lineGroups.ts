@@ -45,39 +45,65 @@ function usualBurst(moments: readonly (readonly Line[])[]): number | undefined {
   return times >= 0.85 * all ? usual : undefined;
 }
 
-/** Without clear pauses: lines of different kinds take turns, and before one kind there is most of the waiting. */
+/** Without clear pauses: lines of different shapes take turns, and before one of them there is most of the waiting. */
 function groupByTurn(moments: readonly (readonly Line[])[]): readonly (readonly Line[][])[] | undefined {
-  const kinds = moments.map((lines) => lines.map(kindOf));
-  const different = new Set(kinds.flat());
-  if (different.size === 1) return moments.map((lines) => lines.map((line) => [line]));
-  const count = different.size;
-  if (count > MOST_LINES) return undefined;
-  const takeTurns = kinds.every((of) =>
-    of.every(
-      (kind, index) =>
-        new Set(of.slice(index, index + count)).size === Math.min(count, of.length - index) &&
-        (of[index + count] ?? kind) === kind,
-    ),
-  );
-  if (!takeTurns) return undefined;
-  const waiting = new Map<string, number>();
-  for (const lines of moments) {
-    for (const [index, line] of lines.entries()) {
-      const before = lines[index - 1];
-      if (before) waiting.set(kindOf(line), (waiting.get(kindOf(line)) ?? 0) + line.began - before.at);
-    }
+  for (let count = MOST_LINES; count > 1; count--) {
+    const turns = turnsOf(moments, count);
+    if (turns === undefined) continue;
+    const first = longestWaited(moments, turns, count);
+    if (first === undefined) return undefined;
+    return moments.map((lines, moment) =>
+      lines.flatMap((_, index) =>
+        turns[moment]?.[index] === first && index + count <= lines.length ? [lines.slice(index, index + count)] : [],
+      ),
+    );
   }
-  const [first, second] = [...waiting].sort((a, b) => b[1] - a[1]);
-  if (!first || (second && first[1] < CLEARLY * second[1])) return undefined;
-  return moments.map((lines) =>
-    lines.flatMap((line, index) =>
-      kindOf(line) === first[0] && index + count <= lines.length ? [lines.slice(index, index + count)] : [],
-    ),
-  );
+  return moments.map((lines) => lines.map((line) => [line]));
 }
 
-/** Kinds of lines: how many numbers they have, and whether there are words. */
-function kindOf({ text }: Line): string {
-  const numbers = text.match(/\d+([.,:]\d+)*/g)?.length ?? 0;
-  return `${numbers} ${/[A-Za-z]{3}/.test(text)}`;
+/** Whose turn each line is; undefined when the same shape would come on different turns. */
+function turnsOf(moments: readonly (readonly Line[])[], count: number): readonly (readonly number[])[] | undefined {
+  const shapes = Array.from({ length: count }, () => new Set<string>());
+  const order = moments
+    .map((_, moment) => moment)
+    .sort((a, b) => (moments[b]?.length ?? 0) - (moments[a]?.length ?? 0));
+  const offsets: number[] = moments.map(() => 0);
+  for (const moment of order) {
+    const lines = (moments[moment] ?? []).map(shapeOf);
+    const matches = (offset: number): number =>
+      lines.filter((shape, index) => shapes[(index + offset) % count]?.has(shape)).length;
+    const best = Array.from({ length: count }, (_, offset) => offset).sort((a, b) => matches(b) - matches(a))[0] ?? 0;
+    offsets[moment] = best;
+    for (const [index, shape] of lines.entries()) shapes[(index + best) % count]?.add(shape);
+  }
+  const all = shapes.flatMap((of) => [...of]);
+  if (shapes.some((of) => of.size === 0) || new Set(all).size !== all.length) return undefined;
+  return moments.map((lines, moment) => lines.map((_, index) => (index + (offsets[moment] ?? 0)) % count));
+}
+
+function longestWaited(
+  moments: readonly (readonly Line[])[],
+  turns: readonly (readonly number[])[],
+  count: number,
+): number | undefined {
+  const waits = moments.flatMap((lines, moment) =>
+    lines
+      .slice(1)
+      .map((line, index) => ({ turn: turns[moment]?.[index + 1] ?? 0, waited: line.began - (lines[index]?.at ?? 0) })),
+  );
+  const least = [...waits].sort((a, b) => a.waited - b.waited)[Math.floor(waits.length / 10)]?.waited ?? 0;
+  const sums = Array.from({ length: count }, (_, turn) =>
+    waits.reduce((sum, each) => sum + (each.turn === turn ? Math.max(0, each.waited - least) : 0), 0),
+  );
+  const most = Math.max(...sums);
+  const isClear = sums.filter((sum) => sum * CLEARLY > most).length === 1;
+  return isClear ? sums.indexOf(most) : undefined;
+}
+
+/** What stays of a line whatever number it shows. */
+function shapeOf({ text }: Line): string {
+  return text
+    .replace(/\d+([.,:]\d+)*/g, '0')
+    .replace(/[-+ ]+/g, ' ')
+    .trim();
 }

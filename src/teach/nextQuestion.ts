@@ -18,12 +18,18 @@ export function nextQuestion(evidence: Evidence): Question | undefined {
   // A scale that has sent nothing by itself, when the pan was loaded either, may wait for its send key.
   if (!heard.some(({ moment }) => moment === 'loaded')) return ask('loaded', false);
   const pressKey = evidence.ask === undefined && heard.every((each) => each.keyPressed || isSilent(each));
-  for (const moment of ['empty', 'loaded', 'touched', 'other', 'lifted'] as const) {
-    const times = timesOf(evidence, moment);
-    if (isOver(evidence, moment) || times.some((each) => isEnough(each, pressKey))) continue;
-    return ask(moment, pressKey);
+  for (const moment of ['empty', 'loaded', 'touched', 'other'] as const) {
+    if (isWanted(evidence, moment, pressKey)) return ask(moment, pressKey);
   }
+  // One that speaks only when something changes said nothing at first, when the pan had long been empty.
+  const empty = timesOf(evidence, 'empty');
+  if (empty.length === 1 && empty.every(isSilent)) return ask('empty', pressKey);
+  if (isWanted(evidence, 'lifted', pressKey)) return ask('lifted', pressKey);
   return doubt(evidence, pressKey);
+}
+
+function isWanted(evidence: Evidence, moment: Moment, pressKey: boolean): boolean {
+  return !isOver(evidence, moment) && !timesOf(evidence, moment).some((each) => isEnough(each, pressKey));
 }
 
 /** What the findings so far leave open. */
@@ -76,7 +82,7 @@ const DO: Readonly<Record<Moment, string>> = {
   other:
     'Put something else on the pan, clearly heavier or lighter, wait until the display stands still, and leave it alone.',
   lifted:
-    "With something on the pan, press the scale's tare key (or its zero key), so that the display shows zero. Then take it off, so that the display goes below zero, and leave it alone.",
+    "With something on the pan, press the scale's tare key (or its zero key, or switch it off and on), so that the display shows zero. Then take it off, so that the display goes below zero, and leave it alone.",
   'touched-empty':
     "Leave the pan empty, with the display at zero (press the scale's zero or tare key if it is not). Touch the pan lightly again and again, so that the display keeps changing around zero.",
 };

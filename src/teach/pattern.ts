@@ -70,7 +70,6 @@ function writeNumber(field: NumberField, { sign, fields }: Layout, isBesideDigit
 
 function blanks(zones: readonly string[], isBesideDigits: boolean): string {
   if (zones.every((zone) => zone === '')) return '';
-  if (zones.every((zone) => zone === zones[0])) return literal(zones[0] ?? '');
   return isBesideDigits ? ' +' : ' *';
 }
 

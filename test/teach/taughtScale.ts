@@ -11,7 +11,7 @@ const STILL_TICKS = 8;
 export interface TaughtScale {
   /** Does what is asked, and tells what was heard meanwhile and what the display shows. */
   answer(question: Question): Heard;
-  /** False: it has no tare key. */
+  /** False: nothing brings its display below zero (no tare key, no zero key, and it finds zero when switched on). */
   readonly canTare: boolean;
 }
 
@@ -130,7 +130,7 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
   };
 
   return {
-    canTare: dice.chance(0.97),
+    canTare: dice.chance(0.99),
     answer(question) {
       const ask = format.rhythm === 'asked' ? 200 : undefined;
       run(now + 1000 + 4000 * dice.next(), undefined);
