@@ -46,7 +46,9 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'step-begun':
       return `step ${fact.step}: ${stepSay(plan, fact.step)} (begun${fact.burst > 1 ? `, burst ${fact.burst}` : ''})`;
     case 'step-done':
-      return `step ${fact.step}: ${stepSay(plan, fact.step)} (done${fact.bursts > 1 ? ` after ${fact.bursts} bursts` : ''})`;
+      return `step ${fact.step}: ${stepSay(plan, fact.step)} (done${fact.bursts > 1 ? ` after ${fact.bursts} bursts` : ''})${stuckIn(fact, plan)}`;
+    case 'undone':
+      return `#${fact.corrects} taken back: ${fact.id} is open again`;
     case 'scale-lost':
       return `${name}: the ${fact.scale} scale can not be relied on: ${fact.say}`;
     case 'scale-back':
@@ -60,6 +62,12 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'abandoned':
       return `batch ended unfinished (${fact.reason})`;
   }
+}
+
+function stuckIn({ weighedBack }: Fact & { kind: 'step-done' }, plan: Plan | undefined): string {
+  if (!weighedBack) return '';
+  const { vessel, scale, residue } = weighedBack;
+  return `; ${grams(plan, scale, residue)} stuck to ${plan?.vessels[vessel]?.name ?? vessel}`;
 }
 
 function lastCheck({ checkedAt, passed }: ScaleStanding): string {

@@ -3,7 +3,9 @@ import { doubtFrom } from '../accept/zeroShift.ts';
 import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
 import type { BatchState, DrawState, VesselState } from './batchState.ts';
+import { combined, rinsed, withoutVessel } from './combine.ts';
 import type { Fact } from './fact.ts';
+import { undoableAfter, undone } from './undo.ts';
 
 const UNTOUCHED: DrawState = {
   status: 'open',
@@ -26,9 +28,11 @@ export function planned(batch: string, plan: Plan): BatchState {
     draws,
     steps: {},
     vessels: {},
+    clinging: {},
     scales: {},
     lastAccepted: null,
     lastShift: null,
+    undoable: null,
     ended: 'open',
     seq: 0,
   };
@@ -46,7 +50,8 @@ export function stateOf(facts: readonly Fact[]): BatchState {
 
 /** The state after one more fact. Facts of draws or steps that the plan does not have change nothing. */
 export function apply(state: BatchState, fact: Fact): BatchState {
-  return { ...applied(state, fact), seq: fact.seq };
+  const next = applied(state, fact);
+  return { ...next, undoable: undoableAfter(state, fact, next !== state), seq: fact.seq };
 }
 
 function applied(state: BatchState, fact: Fact): BatchState {
@@ -57,11 +62,7 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return { ...state, gathered: true };
     case 'placed':
       if (!state.draws[fact.draw]) return state;
-      return setVessel(setDraw(state, fact.draw, { base: fact.load }), fact.vessel, {
-        load: fact.load,
-        certain: true,
-        doubt: undefined,
-      });
+      return placed(state, fact);
     case 'held':
       return setDraw(state, fact.draw, { peak: fact.net });
     case 'weighed':
@@ -80,6 +81,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return stepDone(state, fact);
     case 'zero-shifted':
       return zeroShifted(state, fact);
+    case 'undone':
+      return undone(state, fact);
     case 'finished':
       return { ...state, ended: 'finished' };
     case 'abandoned':
@@ -116,7 +119,7 @@ function setDraw(state: BatchState, id: string, change: Partial<DrawState>): Bat
 }
 
 function setVessel(state: BatchState, id: string, change: Partial<VesselState>): BatchState {
-  const vessel = state.vessels[id] ?? { load: ZERO, certain: true, holds: [] };
+  const vessel = state.vessels[id] ?? { load: ZERO, certain: true, holds: [], empty: null };
   return { ...state, vessels: { ...state.vessels, [id]: { ...vessel, ...change } } };
 }
 
@@ -134,7 +137,15 @@ function intoVessel(state: BatchState, id: string, draw: string, amount: Mass): 
 
 /** A vessel that has not been on a pan in this batch: its usual tare is the best that is known. */
 function unweighed(state: BatchState, id: string, draw: string, amount: Mass): VesselState {
-  return { load: plus(state.plan.vessels[id]?.tare ?? ZERO, amount), certain: false, holds: [draw] };
+  return { load: plus(state.plan.vessels[id]?.tare ?? ZERO, amount), certain: false, holds: [draw], empty: null };
+}
+
+/** The vessel stands on the pan with what it weighs now; that is its empty weight while no draw is in it. */
+function placed(before: BatchState, fact: Fact & { kind: 'placed' }): BatchState {
+  const state = setDraw(before, fact.draw, { base: fact.load });
+  const isEmpty = drawOf(state, fact.draw)?.way === 'add' && (state.vessels[fact.vessel]?.holds ?? []).length === 0;
+  const known = { load: fact.load, certain: true, doubt: undefined };
+  return setVessel(state, fact.vessel, isEmpty ? { ...known, empty: fact.load } : known);
 }
 
 function weighed(before: BatchState, fact: Fact & { kind: 'weighed' }): BatchState {
@@ -187,12 +198,7 @@ function discarded(before: BatchState, fact: Fact & { kind: 'discarded' }): Batc
   const state = setDraw(before, fact.draw, UNTOUCHED);
   if (!draw || base == null) return state;
   if (draw.way === 'subtract') return setVessel(state, draw.on, { load: minus(base, fact.amount) });
-  return forget(state, draw.on);
-}
-
-function forget(state: BatchState, vessel: string): BatchState {
-  const { [vessel]: _gone, ...vessels } = state.vessels;
-  return { ...state, vessels };
+  return withoutVessel(state, draw.on);
 }
 
 /**
@@ -210,14 +216,17 @@ function givenUp(before: BatchState, vessel: string, draws: readonly string[]): 
     emptied.add(draw.vessel);
     state = setDraw(state, id, UNTOUCHED);
   }
-  for (const each of emptied) state = forget(state, each);
+  for (const each of emptied) state = withoutVessel(state, each);
+  const clinging = Object.fromEntries(
+    Object.entries(state.clinging).filter(([from, { into }]) => !emptied.has(from) && !emptied.has(into)),
+  );
   const steps = { ...state.steps };
   const isEmptied = (id: string | null) => id !== null && emptied.has(id);
   for (const task of state.plan.tasks) {
     if (task.kind !== 'step') continue;
     if (phases.has(task.phase) || isEmptied(task.vessel) || isEmptied(task.into)) delete steps[task.id];
   }
-  return { ...state, steps };
+  return { ...state, steps, clinging };
 }
 
 /**
@@ -240,27 +249,7 @@ function stepDone(before: BatchState, fact: Fact & { kind: 'step-done' }): Batch
   const begunAt = before.steps[fact.step]?.begunAt ?? fact.at;
   const state = setStep(before, fact.step, { bursts: fact.bursts, begunAt, done: true });
   const task = state.plan.tasks.find((each) => each.kind === 'step' && each.id === fact.step);
-  if (task?.kind !== 'step' || task.step !== 'combine' || task.vessel === null || task.into === null) return state;
-  return combined(state, task.vessel, task.into);
-}
-
-/**
- * One vessel was emptied into another. How much stuck is not weighed here, so neither weight is known any longer
- * (the next placing takes what the pan shows); what they hold is.
- */
-function combined(state: BatchState, from: string, into: string): BatchState {
-  const moved = state.vessels[from]?.holds ?? [];
-  const target = state.vessels[into];
-  const vessels = forget(state, from).vessels;
-  const load = plus(target?.load ?? state.plan.vessels[into]?.tare ?? ZERO, contentOf(state, from));
-  return {
-    ...state,
-    vessels: { ...vessels, [into]: { load, certain: false, holds: [...(target?.holds ?? []), ...moved] } },
-  };
-}
-
-function contentOf(state: BatchState, vessel: string): Mass {
-  let sum = ZERO;
-  for (const id of state.vessels[vessel]?.holds ?? []) sum = plus(sum, state.draws[id]?.bowl ?? ZERO);
-  return sum;
+  if (task?.kind !== 'step' || task.vessel === null || task.into === null) return state;
+  if (task.step === 'combine') return combined(state, task.vessel, task.into, fact.weighedBack);
+  return task.step === 'rinse' ? rinsed(state, task.vessel, task.into, fact.weighedBack) : state;
 }

@@ -2,6 +2,7 @@
 import type { Mass } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import type { ScaleStanding } from './fact.ts';
+import type { LastAccepted } from './undo.ts';
 
 /** How far one draw has come. */
 export interface DrawState {
@@ -36,6 +37,17 @@ export interface VesselState {
   readonly doubt?: Mass | undefined;
   /** Draws whose ingredient is in it. */
   readonly holds: readonly string[];
+  /** Its weight when it was seen with nothing in it; null when it was not in this batch. */
+  readonly empty: Mass | null;
+}
+
+/** What stuck to a vessel that was emptied into another, by draw: its content is taken to be evenly mixed. */
+export interface Clinging {
+  readonly residue: Mass;
+  /** Shares of the draws that were in it; they add up to the residue. */
+  readonly shares: Readonly<Record<string, Mass>>;
+  /** The vessel that the rest went into. */
+  readonly into: string;
 }
 
 /** What is known of a scale from its last check. */
@@ -55,6 +67,8 @@ export interface BatchState {
   >;
   /** Vessels that have been on a pan in this batch. */
   readonly vessels: Readonly<Record<string, VesselState>>;
+  /** Vessels that were weighed back after they were emptied into another. */
+  readonly clinging: Readonly<Record<string, Clinging>>;
   /** By scale; a scale that is not here was never checked. */
   readonly scales: Readonly<Record<string, ScaleState>>;
   /** The draw accepted last, for the screen. */
@@ -66,6 +80,8 @@ export interface BatchState {
     readonly draws: readonly string[];
     readonly seq: number;
   } | null;
+  /** What can still be taken back; null when nothing. */
+  readonly undoable: LastAccepted | null;
   readonly ended: 'open' | 'finished' | 'abandoned';
   /** Sequence number of the last fact applied. */
   readonly seq: number;

@@ -28,6 +28,26 @@ export interface ScaleStanding {
   readonly weighings?: number | undefined;
 }
 
+/**
+ * How the maker told that a step begins or is done: by a key, by lifting its vessel off, by its vessel being in her
+ * hands already, by putting that or the next vessel on a pan, or by a tap on the empty pan.
+ */
+export type StepHow = 'key' | 'lifted' | 'at-hand' | 'put-on' | 'tapped';
+
+/** A vessel weighed after it was emptied. */
+export interface WeighedBack {
+  readonly vessel: string;
+  readonly scale: string;
+  readonly load: Mass;
+  /** What stuck to it: its load against its weight when it was empty; not below 0. */
+  readonly residue: Mass;
+  /** Expanded, k = 2. */
+  readonly uncertainty: Mass;
+}
+
+/** Facts that can be taken back within moments. */
+export type Undoable = 'weighed' | 'tipped' | 'step-done';
+
 /** Batch id that checks of scales are logged under: they belong to the workshop, not to a batch. */
 export const SCALES = 'scales';
 
@@ -127,8 +147,24 @@ export type Happened =
       readonly say: string;
     }
   /** A step between draws was begun (again, for each burst); its time is the fact's own. */
-  | { readonly kind: 'step-begun'; readonly step: string; readonly burst: number }
-  | { readonly kind: 'step-done'; readonly step: string; readonly bursts: number }
+  | { readonly kind: 'step-begun'; readonly step: string; readonly burst: number; readonly how?: StepHow | undefined }
+  | {
+      readonly kind: 'step-done';
+      readonly step: string;
+      readonly bursts: number;
+      readonly how?: StepHow | undefined;
+      /** What stuck to a vessel that was emptied into another or rinsed, if it was weighed back. */
+      readonly weighedBack?: WeighedBack | undefined;
+    }
+  /** Within moments the maker took back what was accepted last: it counts as if it had not been said. */
+  | {
+      readonly kind: 'undone';
+      readonly corrects: number;
+      readonly of: Undoable;
+      /** The draw or step. */
+      readonly id: string;
+      readonly how: 'key' | 'put-back';
+    }
   /** A scale could not be trusted for a while in the middle of a draw. */
   | { readonly kind: 'scale-lost'; readonly scale: string; readonly draw: string | null; readonly say: string }
   | { readonly kind: 'scale-back'; readonly scale: string; readonly draw: string | null }

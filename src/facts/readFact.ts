@@ -45,6 +45,16 @@ const checkRow = z.strictObject({
   permissible: amountSchema,
 });
 
+const stepHow = z.enum(['key', 'lifted', 'at-hand', 'put-on', 'tapped']);
+
+const weighedBack = z.strictObject({
+  vessel: nameSchema,
+  scale: nameSchema,
+  load: massSchema,
+  residue: amountSchema,
+  uncertainty: amountSchema,
+});
+
 const factSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('batch-started'), plan: planSchema }),
   z.strictObject({ ...place, kind: z.literal('scales-stand'), scales: z.record(nameSchema, standing) }),
@@ -137,8 +147,29 @@ const factSchema = z.discriminatedUnion('kind', [
       if (draw !== null) lost(draw, 'draw');
       for (const id of topUps) lost(id, 'topUps');
     }),
-  z.strictObject({ ...place, kind: z.literal('step-begun'), step: nameSchema, burst: z.int().min(0) }),
-  z.strictObject({ ...place, kind: z.literal('step-done'), step: nameSchema, bursts: z.int().min(0) }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('step-begun'),
+    step: nameSchema,
+    burst: z.int().min(0),
+    how: stepHow.optional(),
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('step-done'),
+    step: nameSchema,
+    bursts: z.int().min(0),
+    how: stepHow.optional(),
+    weighedBack: weighedBack.optional(),
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('undone'),
+    corrects: z.int().min(1),
+    of: z.enum(['weighed', 'tipped', 'step-done']),
+    id: nameSchema,
+    how: z.enum(['key', 'put-back']),
+  }),
   z.strictObject({
     ...place,
     kind: z.literal('scale-lost'),

@@ -3,6 +3,7 @@
  * plain data out. `recordJson.ts`, `recordCsv.ts` and `recordHtml.tsx` print it.
  */
 import type { Fact } from '../facts/fact.ts';
+import { standingFacts } from '../facts/undo.ts';
 import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import type { Seal } from './batchLog.ts';
@@ -83,7 +84,8 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
   if (first?.kind !== 'batch-started') throw new RangeError('a batch record needs facts that begin with its start');
   if (seal === null) throw new RangeError('a batch record needs the hash of its last fact');
   const { plan } = first;
-  const { draws, givenUp, discarded, lots } = walkDraws(plan, facts);
+  const standing = standingFacts(facts);
+  const { draws, givenUp, discarded, lots } = walkDraws(plan, standing);
   const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');
   const record = {
     batch: first.batch,
@@ -98,7 +100,7 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
     discarded,
     scales: scalesOf(plan, facts),
     ...walkEvents(plan, facts),
-    overPours: overPoursOf(plan, facts),
+    overPours: overPoursOf(plan, standing),
     lots,
     totals: totalsOf(plan, draws, lots),
     seal,

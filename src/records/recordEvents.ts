@@ -1,5 +1,6 @@
 /** What else happened in a batch: steps, scales that were lost for a while, stops, corrections. */
-import type { Fact } from '../facts/fact.ts';
+import type { Fact, WeighedBack } from '../facts/fact.ts';
+import { standingFacts } from '../facts/undo.ts';
 import type { StepKind } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan, PlannedStep } from '../plan/model.ts';
@@ -17,6 +18,8 @@ export interface RecordStep {
   readonly done: string | null;
   readonly bursts: number;
   readonly by: string;
+  /** What stuck to a vessel that was emptied or wiped out; null when it was not weighed back. */
+  readonly weighedBack: WeighedBack | null;
 }
 
 export interface ScaleLoss {
@@ -63,7 +66,7 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
   const zeroShifts: ZeroShiftEvent[] = [];
   const resumed: { at: string; by: string }[] = [];
   const corrections: Correction[] = [];
-  for (const fact of facts) {
+  for (const fact of standingFacts(facts)) {
     switch (fact.kind) {
       case 'step-begun':
       case 'step-done':
@@ -101,7 +104,9 @@ function putStep(steps: RecordStep[], plan: Plan, fact: Fact & { kind: 'step-beg
   const index = steps.findLastIndex(({ step, done }) => step === fact.step && done === null);
   const open = steps[index];
   const change =
-    fact.kind === 'step-begun' ? { bursts: fact.burst } : { bursts: fact.bursts, done: fact.at, by: fact.by };
+    fact.kind === 'step-begun'
+      ? { bursts: fact.burst }
+      : { bursts: fact.bursts, done: fact.at, by: fact.by, weighedBack: fact.weighedBack ?? null };
   if (open) {
     steps[index] = { ...open, ...change };
     return;
@@ -115,6 +120,7 @@ function putStep(steps: RecordStep[], plan: Plan, fact: Fact & { kind: 'step-beg
     begun: fact.kind === 'step-begun' ? fact.at : null,
     done: null,
     by: fact.by,
+    weighedBack: null,
     ...change,
   });
 }

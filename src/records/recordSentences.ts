@@ -112,7 +112,7 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     }
   }
   for (const fact of facts) {
-    const say = otherwise(fact, plan);
+    const say = fact.kind === 'undone' ? takenBackIn(fact, plan) : otherwise(fact, plan);
     if (say) said.push({ seq: fact.seq, say });
   }
   if (record.status === 'finished') {
@@ -124,6 +124,11 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     }
   }
   return said.sort((a, b) => a.seq - b.seq).map(({ say }) => sentence(say));
+}
+
+function takenBackIn({ corrects, of, id, by }: Fact & { kind: 'undone' }, plan: Plan): string {
+  const what = of === 'step-done' ? `step ${id}, done` : `${nameOf(plan, id)}, ${of}`;
+  return `${what} (fact ${corrects}): taken back by ${by} right after, and done again`;
 }
 
 function otherwise(fact: Fact, plan: Plan): string | undefined {

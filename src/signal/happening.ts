@@ -39,6 +39,8 @@ export type Happening =
       readonly at: number;
       readonly zero: Mass;
       readonly shift?: Mass;
+      /** How hard it was pressed since it was empty before, without anything coming to rest on it; 0: not at all. */
+      readonly pressed?: Mass;
     }
   /** It has not come to rest for long although hardly anything flows: a draught, a vibration, a hand on the table. */
   | { readonly kind: 'restless'; readonly scale: string; readonly at: number }

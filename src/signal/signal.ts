@@ -4,7 +4,7 @@
  * It owns all that is continuous about one pan: is it at rest, where is the empty pan's zero, is it still talking.
  * Feed it readings as they come and a tick a few times a second; it returns the next state and what happened.
  */
-import { type Mass, minus, ZERO } from '../mass/mass.ts';
+import { greater, type Mass, minus, ZERO } from '../mass/mass.ts';
 import { onGrid } from '../mass/text.ts';
 import type { Unit } from '../mass/units.ts';
 import { isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
@@ -59,6 +59,8 @@ export interface SignalState {
   readonly beforeGap: BeforeGap | undefined;
   /** Whether the last level was the empty pan, or a load put on it that happens to show the scale's own zero. */
   readonly wasEmpty: boolean;
+  /** The most that the pan has shown against its zero since it last left a level; 0 while it rests. */
+  readonly most: Mass;
   readonly silent: boolean;
   /** The cause that the silence was told with; null for none. */
   readonly silentSay: string | null;
@@ -76,6 +78,7 @@ export const STILL: SignalState = {
   level: undefined,
   beforeGap: undefined,
   wasEmpty: false,
+  most: ZERO,
   silent: false,
   silentSay: null,
   trouble: undefined,
@@ -145,7 +148,8 @@ function onReading(before: SignalState, reading: Reading, config: SignalConfig):
     return { state: given.state, happenings: [...happenings, ...given.happenings] };
   }
   const window = [...state.window, { at, gross: reading.mass, stable: reading.stable }];
-  state = { ...state, window: recent(window, at, config), lastGross: reading.mass };
+  const most = greater(state.most, minus(reading.mass, state.zero));
+  state = { ...state, window: recent(window, at, config), lastGross: reading.mass, most };
   const next = rest(state, at, config);
   return { state: next.state, happenings: [...happenings, ...next.happenings] };
 }
@@ -212,6 +216,7 @@ function loaded(state: SignalState, gross: Mass, at: number, config: SignalConfi
     state: {
       ...state,
       wasEmpty: state.wasEmpty && isOwnZero(gross, config.d),
+      most: ZERO,
       level: { gross, since: at, dwelt: false, empty: false },
     },
     happenings: [{ kind: 'settled', scale: config.scale, at, ...levelOf(state, gross, config) }],
@@ -226,9 +231,10 @@ function emptied(state: SignalState, zero: Mass, at: number, config: SignalConfi
       zeroKnown: true,
       beforeGap: undefined,
       wasEmpty: true,
+      most: ZERO,
       level: { gross: zero, since: at, dwelt: false, empty: true },
     },
-    happenings: [{ kind: 'emptied', scale: config.scale, at, zero }],
+    happenings: [{ kind: 'emptied', scale: config.scale, at, zero, pressed: state.wasEmpty ? state.most : ZERO }],
   };
 }
 

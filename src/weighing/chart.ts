@@ -7,7 +7,7 @@
  *
  * It never decides whether a weight is good (accept/), never sees a sample (signal/), never touches disk or screen.
  */
-import { and, assign, not, or, setup } from 'xstate';
+import { and, assign, cancel, enqueueActions, not, or, raise, setup } from 'xstate';
 import type { Fact, Happened } from '../facts/fact.ts';
 import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext, WeighingInput, WeighingTag } from './context.ts';
@@ -17,6 +17,8 @@ import * as say from './happened.ts';
 import { drawNow, type Scene, stepNow } from './look.ts';
 import { factsApplied, lookingFor, panNoted, pansToEmpty } from './memory.ts';
 import { recordFacts } from './record.ts';
+import { begunBy, NO_STEP_SEEN, stepSeenFrom, withoutTaps } from './stepPans.ts';
+import { UNDO_MS, type UndoScene } from './undoing.ts';
 
 export const weighingChart = setup({
   types: {
@@ -36,8 +38,10 @@ export const weighingChart = setup({
       event.type.startsWith('pan.') ? panNoted(context, event as unknown as Happening) : {},
     ),
     startLooking: assign(({ context }) => lookingFor(context)),
+    startStep: assign(({ context }) => ({ stepSeen: stepSeenFrom(context) })),
+    forgetTap: assign(({ context }) => ({ pans: withoutTaps(context.pans) })),
     /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
-    decide: assign(({ context }, fact: { of: (scene: Scene) => readonly Happened[] }) => ({
+    decide: assign(({ context }, fact: { of: (scene: WeighingContext) => readonly Happened[] }) => ({
       pending: fact.of(context),
     })),
     /** What is given up is still in the vessel on the pan, if one stands there. */
@@ -45,6 +49,14 @@ export const weighingChart = setup({
     noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
     noteBack: assign({ lostScale: null }),
     applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => factsApplied(context, facts)),
+    /** What was just accepted can be taken back for a moment. */
+    openUndo: enqueueActions(({ context, enqueue }, { facts }: { facts: readonly Fact[] }) => {
+      if (!facts.some(({ seq }) => seq === context.batch.undoable?.seq)) return;
+      enqueue.assign({ undoOpen: true, undoCleared: [] });
+      enqueue(cancel('undo'));
+      enqueue(raise({ type: 'undo.over' }, { id: 'undo', delay: UNDO_MS }));
+    }),
+    goOn: assign({ justUndone: false }),
     noteFailure: assign((_, { error }: { error: unknown }) => ({
       failure: error instanceof Error ? error.message : String(error),
     })),
@@ -59,8 +71,15 @@ export const weighingChart = setup({
     pending: [],
     failure: null,
     lostScale: null,
+    stepSeen: NO_STEP_SEEN,
+    undoOpen: false,
+    undoCleared: [],
+    justUndone: false,
   }),
-  on: { 'pan.*': { actions: 'notePan' } },
+  on: {
+    'pan.*': { actions: 'notePan' },
+    'undo.over': { actions: assign({ undoOpen: false }) },
+  },
   initial: 'choosing',
   states: {
     choosing: {
@@ -69,6 +88,7 @@ export const weighingChart = setup({
         { guard: 'isEnded', target: 'ended' },
         { guard: not('isGathered'), target: 'gathering' },
         { guard: 'hasZeroShift', target: 'recording', actions: { type: 'decide', params: { of: say.zeroShifted } } },
+        { guard: 'isJustUndone', target: 'paused' },
         { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
         { guard: 'isStep', target: 'step' },
@@ -91,6 +111,12 @@ export const weighingChart = setup({
       always: [
         { guard: 'hasZeroShift', target: 'choosing' },
         { guard: 'isBlind', target: 'blind' },
+        {
+          description: 'The vessel of what was accepted last is back: it was not right.',
+          guard: 'isPutBack',
+          target: 'recording',
+          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'put-back') } },
+        },
         { guard: and(['isRight', 'isBegun', not('beginsAnew'), not('isZeroedUnder')]), target: 'pouring' },
         { guard: 'leavesBase', target: 'pouring' },
         {
@@ -123,6 +149,11 @@ export const weighingChart = setup({
             actions: { type: 'decide', params: { of: say.held } },
           },
         ],
+        'answer.undo': {
+          guard: 'mayUndo',
+          target: '#weighing.recording',
+          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
+        },
         'answer.stop': 'paused',
       },
     },
@@ -140,7 +171,14 @@ export const weighingChart = setup({
         { guard: 'isOver', target: 'recording', actions: { type: 'decide', params: { of: say.held } } },
         { guard: 'isAway', target: 'placing' },
       ],
-      on: { 'answer.stop': 'paused' },
+      on: {
+        'answer.undo': {
+          guard: 'mayUndo',
+          target: '#weighing.recording',
+          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
+        },
+        'answer.stop': 'paused',
+      },
       states: {
         moving: {
           always: [
@@ -268,7 +306,14 @@ export const weighingChart = setup({
           actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
         },
       ],
-      on: { 'answer.stop': 'paused' },
+      on: {
+        'answer.undo': {
+          guard: 'mayUndo',
+          target: '#weighing.recording',
+          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
+        },
+        'answer.stop': 'paused',
+      },
       states: {
         waiting: {
           always: [
@@ -327,23 +372,55 @@ export const weighingChart = setup({
     },
 
     step: {
-      description: 'Work between draws: melt, whisk, combine, rinse, mix, rest, press.',
+      description:
+        'Work between draws: melt, whisk, combine, rinse, mix, rest, press. The pans tell when, or a key does.',
+      entry: ['startStep', 'forgetTap'],
       initial: 'ready',
-      on: { 'answer.stop': 'paused' },
+      on: {
+        'answer.undo': {
+          guard: 'mayUndo',
+          target: '#weighing.recording',
+          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
+        },
+        'answer.stop': 'paused',
+      },
       states: {
         ready: {
           always: [
             { guard: 'hasZeroShift', target: '#weighing.choosing' },
             { guard: and(['isBegunStep', 'isTimed']), target: 'running' },
+            {
+              description: 'The vessel was lifted off, or is in hand: the clock starts.',
+              guard: and(['isTimed', 'isInHand']),
+              target: '#weighing.recording',
+              actions: {
+                type: 'decide',
+                params: { of: (scene: Scene) => say.stepBegun(scene, begunBy(scene)) },
+              },
+            },
+            {
+              description: 'Its vessel, or the next one, was put on.',
+              guard: and([not('isTimed'), 'isBackDwelt']),
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'put-on') } },
+            },
+            {
+              guard: and([not('isTimed'), 'isTapped', not('isMovingContent')]),
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'tapped') } },
+            },
           ],
           on: {
             'answer.yes': [
               {
                 guard: 'isTimed',
                 target: '#weighing.recording',
-                actions: { type: 'decide', params: { of: say.stepBegun } },
+                actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene) } },
               },
-              { target: '#weighing.recording', actions: { type: 'decide', params: { of: say.stepDone } } },
+              {
+                target: '#weighing.recording',
+                actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene) } },
+              },
             ],
           },
         },
@@ -352,15 +429,34 @@ export const weighingChart = setup({
           on: { 'answer.yes': 'rung' },
         },
         rung: {
+          entry: 'forgetTap',
+          always: [
+            {
+              guard: 'isBackDwelt',
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'put-on') } },
+            },
+            {
+              description: 'A tap on the empty pan: once more, where it is done in bursts.',
+              guard: and(['isTapped', 'isRepeated', 'mayRepeat']),
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene, 'tapped') } },
+            },
+            {
+              guard: 'isTapped',
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'tapped') } },
+            },
+          ],
           on: {
             'answer.yes': {
               target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: say.stepDone } },
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene) } },
             },
             'answer.again': {
               guard: 'mayRepeat',
               target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: say.stepBegun } },
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene) } },
             },
           },
         },
@@ -389,7 +485,7 @@ export const weighingChart = setup({
     paused: {
       description: 'The maker said stop. Nothing is accepted until told to go on.',
       on: {
-        'answer.yes': 'choosing',
+        'answer.yes': { target: 'choosing', actions: 'goOn' },
         'answer.give-up': {
           guard: 'isDraw',
           target: 'givingUp',
@@ -415,7 +511,10 @@ export const weighingChart = setup({
         input: ({ context }) => ({ batch: context.batch.batch, happened: context.pending }),
         onDone: {
           target: 'choosing',
-          actions: { type: 'applyFacts', params: ({ event }) => ({ facts: event.output }) },
+          actions: [
+            { type: 'applyFacts', params: ({ event }) => ({ facts: event.output }) },
+            { type: 'openUndo', params: ({ event }) => ({ facts: event.output }) },
+          ],
         },
         onError: {
           target: 'logFailed',

@@ -1,10 +1,10 @@
 /** What the weighing chart carries with it, and what may be asked of its states. */
 import type { BatchState } from '../facts/batchState.ts';
 import type { Happened } from '../facts/fact.ts';
-import type { Scene } from './look.ts';
 import type { Pans } from './pans.ts';
+import type { UndoScene } from './undoing.ts';
 
-export interface WeighingContext extends Scene {
+export interface WeighingContext extends UndoScene {
   readonly batch: BatchState;
   readonly pans: Pans;
   /** What is being written, or waits for a second try at writing. */
@@ -15,6 +15,8 @@ export interface WeighingContext extends Scene {
   readonly lookingFor: string | null;
   /** The scale that the log says is lost. */
   readonly lostScale: string | null;
+  /** What was accepted last has just been taken back; nothing is accepted until the maker goes on. */
+  readonly justUndone: boolean;
 }
 
 export interface WeighingInput {

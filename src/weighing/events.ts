@@ -19,10 +19,17 @@ export type Answer =
   | { readonly type: 'answer.lot-ended' }
   /** Once more (another burst). */
   | { readonly type: 'answer.again' }
+  /** What was accepted last was not right: take it back. */
+  | { readonly type: 'answer.undo' }
   /** End this batch unfinished for good. */
   | { readonly type: 'answer.abandon' };
 
-export type WeighingEvent = PanEvent | Answer;
+/** The moment in which the last acceptance can be taken back is over. */
+export interface UndoOver {
+  readonly type: 'undo.over';
+}
+
+export type WeighingEvent = PanEvent | Answer | UndoOver;
 
 /** Wraps a happening for the chart. */
 export function panEvent(happening: Happening): PanEvent {

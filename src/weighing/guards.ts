@@ -21,6 +21,8 @@ import {
   verdictNow,
 } from './look.ts';
 import { isUntrusted } from './pans.ts';
+import { isBackDwelt, isInHand, isTapped, movesContentNow } from './stepPans.ts';
+import { isPutBack, undoableNow } from './undoing.ts';
 import { isZeroedUnder } from './zeroNow.ts';
 
 interface Seen {
@@ -77,4 +79,13 @@ export const guards = {
   mayKeep: ({ context }: Seen) => drawNow(context)?.over !== 'never',
   isTippedBack: ({ context }: Seen) => residueNow(context) !== null,
   isTippedWell: ({ context }: Seen) => isTippedWell(context),
+  isMovingContent: ({ context }: Seen) => movesContentNow(context),
+  /** The step's vessel is seen to stand on no pan. */
+  isInHand: ({ context }: Seen) => isInHand(context),
+  isBackDwelt: ({ context }: Seen) => isBackDwelt(context),
+  isTapped: ({ context }: Seen) => isTapped(context),
+  isRepeated: ({ context }: Seen) => stepNow(context)?.times != null,
+  mayUndo: ({ context }: Seen) => undoableNow(context) !== null,
+  isPutBack: ({ context }: Seen) => isPutBack(context),
+  isJustUndone: ({ context }: Seen) => context.justUndone,
 };

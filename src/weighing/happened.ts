@@ -1,6 +1,6 @@
 /** The facts that the weighing chart says, built from what is on the bench at that moment. */
 import { certaintyOf } from '../facts/certainty.ts';
-import type { Deviation, Happened } from '../facts/fact.ts';
+import type { Deviation, Happened, StepHow } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import { troubleInWords } from '../signal/troubleWords.ts';
@@ -18,6 +18,8 @@ import {
   takenBack,
   wantedNow,
 } from './look.ts';
+import { weighedBackNow } from './stepPans.ts';
+import { type UndoScene, undoableNow } from './undoing.ts';
 import { zeroDriftNow } from './zeroNow.ts';
 
 type Said = readonly Happened[];
@@ -115,14 +117,21 @@ function thrownAway(scene: Scene, { id, lot }: PlannedDraw): Said {
   return [{ kind: 'discarded', draw: id, lot, amount: seen ?? state?.peak ?? ZERO, reason }];
 }
 
-export function stepBegun(scene: Scene): Said {
+export function stepBegun(scene: Scene, how: StepHow = 'key'): Said {
   const step = stepNow(scene);
-  return step ? [{ kind: 'step-begun', step: step.id, burst: burstOf(scene) + 1 }] : [];
+  return step ? [{ kind: 'step-begun', step: step.id, burst: burstOf(scene) + 1, how }] : [];
 }
 
-export function stepDone(scene: Scene): Said {
+export function stepDone(scene: Scene, how: StepHow = 'key'): Said {
   const step = stepNow(scene);
-  return step ? [{ kind: 'step-done', step: step.id, bursts: burstOf(scene) }] : [];
+  if (!step) return [];
+  const weighedBack = how === 'put-on' ? weighedBackNow(scene) : undefined;
+  return [{ kind: 'step-done', step: step.id, bursts: burstOf(scene), how, ...(weighedBack ? { weighedBack } : {}) }];
+}
+
+export function undone(scene: UndoScene, how: 'key' | 'put-back'): Said {
+  const last = undoableNow(scene);
+  return last ? [{ kind: 'undone', corrects: last.seq, of: last.of, id: last.id, how }] : [];
 }
 
 export function scaleLost(scene: Scene): Said {

@@ -19,6 +19,7 @@ import { nextTask, type Wanted, wanted } from '../facts/wanted.ts';
 import { greater, type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, PlannedScale, PlannedStep } from '../plan/model.ts';
 import { isUntrusted, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
+import type { StepSeen } from './stepPans.ts';
 
 /** The part of the chart's context that these questions need. */
 export interface Scene {
@@ -26,6 +27,7 @@ export interface Scene {
   readonly pans: Pans;
   /** Loads of the pans when the present draw came up (or when they next came to rest), to see what comes on since. */
   readonly loadsAtStart: Readonly<Record<string, Mass>>;
+  readonly stepSeen: StepSeen;
 }
 
 /** The step to do now; undefined when it is a draw's turn or all is done. */

@@ -6,13 +6,21 @@ import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext } from './context.ts';
 import { drawNow, panNow } from './look.ts';
 import { loadsOf, notePan, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
+import { NO_STEP_SEEN, noteCleared } from './stepPans.ts';
 
 /** After something happened on a pan. */
 export function panNoted(context: WeighingContext, happening: Happening): Partial<WeighingContext> {
   const pans = notePan(context.pans, happening);
   // A scale that speaks only on change has said nothing before something came on: its pan counts as empty until then.
   const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
-  return { pans, loadsAtStart: { ...loadsOf(pans), ...first, ...context.loadsAtStart } };
+  const isEmptied = happening.kind === 'emptied';
+  const stood = (context.pans[happening.scale]?.load ?? ZERO) > 0;
+  return {
+    pans,
+    loadsAtStart: { ...loadsOf(pans), ...first, ...context.loadsAtStart },
+    stepSeen: isEmptied ? noteCleared(context.stepSeen, happening.scale, stood) : context.stepSeen,
+    undoCleared: isEmptied ? [...new Set([...context.undoCleared, happening.scale])] : context.undoCleared,
+  };
 }
 
 /**
@@ -42,11 +50,14 @@ export function pansToEmpty(context: WeighingContext): Pans {
 
 /** After facts are on the disk. */
 export function factsApplied(context: WeighingContext, facts: readonly Fact[]): Partial<WeighingContext> {
+  const justUndone = facts.some(({ kind }) => kind === 'undone');
   return {
     batch: facts.reduce(apply, context.batch),
     pans: facts.reduce(remembered, context.pans),
     pending: [],
     failure: null,
+    justUndone: justUndone || context.justUndone,
+    stepSeen: justUndone ? NO_STEP_SEEN : context.stepSeen,
   };
 }
 
@@ -64,6 +75,8 @@ function remembered(pans: Pans, fact: Fact): Pans {
     }
     case 'discarded':
       return withoutDraws(pans, [fact.draw]);
+    case 'undone':
+      return withoutDraws(pans, [fact.id]);
     case 'given-up':
       return withoutDraws(pans, fact.draws);
     default:

@@ -1,6 +1,6 @@
 /** What the chart remembers of each pan: its last happening, boiled down. */
 import { isDoubtedBy, type Touched } from '../accept/zeroShift.ts';
-import { type Mass, minus, ZERO } from '../mass/mass.ts';
+import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
 
 export interface Pan {
@@ -33,6 +33,8 @@ export interface Pan {
   readonly weighed: readonly WeighedHere[];
   /** The zero was found to have moved under such draws; kept until that is written. */
   readonly shifts: readonly ZeroShift[];
+  /** It was empty, was pressed with a finger, and is empty again. */
+  readonly tapped: boolean;
   readonly trouble: Trouble | null;
   readonly say: string | null;
 }
@@ -65,9 +67,13 @@ export const UNKNOWN_PAN: Pan = {
   before: null,
   weighed: [],
   shifts: [],
+  tapped: false,
   trouble: null,
   say: null,
 };
+
+/** A finger presses with more, a draught or a sleeve with less (common practice, no source). */
+const TAP = mass(20_000_000);
 
 /** The pans after a happening. */
 export function notePan(pans: Pans, happening: Happening): Pans {
@@ -100,7 +106,16 @@ function noted(pan: Pan, happening: Happening): Pan {
       const zeroShift = happening.shift ?? ZERO;
       const shifts = [...pan.shifts, ...shiftsUnder(pan, zeroShift)];
       const before = pan.load > 0 ? pan.load : pan.before;
-      return { ...UNKNOWN_PAN, state: 'empty', zero: happening.zero, zeroShift, zeroKnown: true, before, shifts };
+      return {
+        ...UNKNOWN_PAN,
+        state: 'empty',
+        zero: happening.zero,
+        zeroShift,
+        zeroKnown: true,
+        before,
+        shifts,
+        tapped: (happening.pressed ?? 0) >= TAP,
+      };
     }
     case 'silent':
       return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };

@@ -20,6 +20,7 @@ const everyKind: Record<FactKind, true> = {
   'zero-shifted': true,
   'step-begun': true,
   'step-done': true,
+  undone: true,
   'scale-lost': true,
   'scale-back': true,
   corrected: true,
@@ -58,6 +59,17 @@ const rescued: Happened = {
 };
 
 const shifted: Happened = { kind: 'zero-shifted', scale: 'bench', shift: g(-0.3), draws: ['A1', 'A2'] };
+const back: Happened[] = [
+  { kind: 'undone', corrects: 7, of: 'weighed', id: 'A1', how: 'put-back' },
+  { kind: 'step-begun', step: 'A3', burst: 1, how: 'lifted' },
+  {
+    kind: 'step-done',
+    step: 'B2',
+    bursts: 0,
+    how: 'put-on',
+    weighedBack: { vessel: 'beaker', scale: 'bench', load: g(151.2), residue: g(1.2), uncertainty: g(0.16) },
+  },
+];
 
 const sample = sealed([
   ...sampleHappened(),
@@ -65,6 +77,7 @@ const sample = sealed([
   checked,
   rescued,
   shifted,
+  ...back,
   { kind: 'abandoned', reason: 'a trial only' },
 ]);
 

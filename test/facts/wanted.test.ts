@@ -10,6 +10,7 @@ import {
   aPlan,
   BATCH,
   combine,
+  dye,
   firstBag,
   g,
   melt,
@@ -87,11 +88,13 @@ describe('the next task', () => {
     does(weighing(firstBag, g(400), g(50), { lotEnded: true }));
     expect(next()).toBe('A2.2');
     does(weighing(secondBag, g(450), g(150)));
+    expect(next()).toBe(dye.id);
+    does(placing(dye, g(80)), weighing(dye, g(80), g(0.8)));
     expect(next()).toBe(melt.id);
     does({ kind: 'step-begun', step: melt.id, burst: 1 });
     expect(next()).toBe(melt.id);
     does({ kind: 'step-done', step: melt.id, bursts: 1 });
-    expect(next()).toBe('B1');
+    expect(next()).toBe(combine.id);
     does({ kind: 'given-up', vessel: 'bowl', draws: ['A1'], reason: 'fell' });
     expect(next()).toBe('A1');
   });

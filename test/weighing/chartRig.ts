@@ -28,6 +28,9 @@ export const pan = {
   /** The empty pan reads so many grams more than before. */
   emptiesBy: (scale: ScaleId, shift: number): PanEvent =>
     panEvent({ kind: 'emptied', scale, at: 0, zero: g(shift), shift: g(shift) }),
+  /** Pressed with a finger and let go. */
+  taps: (scale: ScaleId, pressed: Mass = g(60)): PanEvent =>
+    panEvent({ kind: 'emptied', scale, at: 0, zero: ZERO, pressed }),
   isSilent: (scale: ScaleId, say: string | null = null): PanEvent => panEvent({ kind: 'silent', scale, at: 0, say }),
   isFresh: (scale: ScaleId): PanEvent => panEvent({ kind: 'fresh', scale, at: 0 }),
   isInTrouble: (scale: ScaleId, trouble: Trouble = 'wrong-unit'): PanEvent =>
@@ -41,6 +44,7 @@ export const giveUp: Answer = { type: 'answer.give-up' };
 export const lotEnded: Answer = { type: 'answer.lot-ended' };
 export const again: Answer = { type: 'answer.again' };
 export const abandon: Answer = { type: 'answer.abandon' };
+export const undo: Answer = { type: 'answer.undo' };
 export const keep = (reason = 'can not be taken out'): Answer => ({ type: 'answer.keep', reason });
 
 /** A chart's state in one word: `pouring.inBand`. */

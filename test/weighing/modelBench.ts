@@ -3,6 +3,7 @@
  * count as the same. Weights are chosen so that each rule of the chart has one on either side of it.
  */
 import { fromPromise } from 'xstate';
+import { drawOf } from '../../src/facts/apply.ts';
 import type { Fact, Happened } from '../../src/facts/fact.ts';
 import { wanted } from '../../src/facts/wanted.ts';
 import { type Mass, mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
@@ -23,7 +24,9 @@ import {
   verdictNow,
 } from '../../src/weighing/look.ts';
 import type { RecordInput } from '../../src/weighing/record.ts';
-import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, yes } from './chartRig.ts';
+import { backNow, drawAfterStep, isInHand, stepVessel } from '../../src/weighing/stepPans.ts';
+import { isPutBack, undoableNow } from '../../src/weighing/undoing.ts';
+import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, undo, yes } from './chartRig.ts';
 import { sealed } from './samplePlan.ts';
 
 /** The chart, but what is to be written is answered by events of the model alone. */
@@ -39,7 +42,7 @@ const WRITTEN = 'xstate.done.actor.0.weighing.recording';
 const NOT_WRITTEN = 'xstate.error.actor.0.weighing.recording';
 export const RINGS = 'xstate.after.burst.weighing.step.running';
 
-const answers: readonly Answer[] = [yes, stop, keep('it can not be taken out'), giveUp, lotEnded, again, abandon];
+const answers: readonly Answer[] = [yes, stop, keep('it can not be taken out'), giveUp, lotEnded, again, abandon, undo];
 
 /** All that can happen in a state, as far as it makes a difference. */
 export function offers(snapshot: Snapshot): readonly ModelEvent[] {
@@ -49,18 +52,65 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
     const output = sealed(context.pending, context.batch.seq);
     return [{ type: WRITTEN, output } as ModelEvent, { type: NOT_WRITTEN, error: new Error('full') } as ModelEvent];
   }
-  const rings = snapshot.matches({ step: 'running' }) ? [{ type: RINGS }] : [];
-  return [...answers, ...rings, ...onPan(snapshot)];
+  // A burst of the sample is longer than the moment in which an acceptance can be taken back.
+  const rings = snapshot.matches({ step: 'running' }) && !context.undoOpen ? [{ type: RINGS }] : [];
+  const over = context.undoOpen ? [{ type: 'undo.over' }] : [];
+  return [...answers, ...rings, ...over, ...(snapshot.matches('step') ? aroundStep(snapshot) : onPan(snapshot))];
+}
+
+/** What may happen on the bench scale while work between draws is done. */
+function aroundStep({ context: scene }: Snapshot): readonly WeighingEvent[] {
+  const scale = 'bench';
+  const pan = panOf(scene, scale);
+  const tell = { scale, at: 0 };
+  const level = (load: Mass) => ({ ...tell, load, gross: plus(load, pan.zero), zeroKnown: true, doubted: false });
+  const vessel = stepVessel(scene) ?? 'bowl';
+  const known = scene.batch.vessels[vessel];
+  const tare = scene.batch.plan.vessels[vessel]?.tare ?? ZERO;
+  const next = drawAfterStep(scene);
+  const loads = [
+    known?.empty ?? tare,
+    known?.load ?? tare,
+    mass(987_600_000),
+    ...(next?.scale === scale ? [expectedLoad(scene, next).load] : []),
+  ];
+  return [
+    ...(pan.state === 'moving' ? [] : [panEvent({ kind: 'moving', ...tell })]),
+    ...(pan.state === 'settled' && !pan.dwelt ? [panEvent({ kind: 'dwelt', ...level(pan.load), keyed: false })] : []),
+    ...loads.map((load) => panEvent({ kind: 'settled', ...level(load) })),
+    panEvent({ kind: 'emptied', ...tell, zero: ZERO }),
+    panEvent({ kind: 'emptied', ...tell, zero: ZERO, pressed: mass(30_000_000) }),
+    panEvent({ kind: 'emptied', ...tell, zero: ZERO, shift: mass(-900_000) }),
+    panEvent({ kind: 'silent', ...tell, say: null }),
+  ];
 }
 
 /** States in which the chart looks at no pan: there it is enough that something may change meanwhile. */
 function looksAway(snapshot: Snapshot): boolean {
-  return /^(gathering|givingUp|paused|abandoning|step|logFailed)/.test(stateName(snapshot));
+  return /^(gathering|givingUp|paused|abandoning|logFailed)/.test(stateName(snapshot));
 }
 
 function onPan(snapshot: Snapshot): readonly WeighingEvent[] {
   const scene = snapshot.context;
   const draw = drawNow(scene);
+  return [...onItsPan(snapshot, draw), ...(draw ? onLastPan(snapshot, draw) : [])];
+}
+
+/** The vessel of the draw accepted last, on another pan than the present draw's: lifted, and put back. */
+function onLastPan({ context: scene }: Snapshot, draw: PlannedDraw): readonly WeighingEvent[] {
+  const last = undoableNow(scene);
+  const done = last?.of === 'weighed' ? drawOf(scene.batch, last.id) : undefined;
+  if (!done || done.scale === draw.scale) return [];
+  const load = scene.batch.vessels[done.on]?.load ?? ZERO;
+  const tell = { scale: done.scale, at: 0 };
+  return [
+    panEvent({ kind: 'emptied', ...tell, zero: ZERO }),
+    panEvent({ kind: 'dwelt', ...tell, load, gross: load, zeroKnown: true, keyed: false }),
+  ];
+}
+
+function onItsPan(snapshot: Snapshot, draw: PlannedDraw | undefined): readonly WeighingEvent[] {
+  const scene = snapshot.context;
   const scale = draw?.scale ?? 'bench';
   const tell = { scale, at: 0 };
   const fresh = panEvent({ kind: 'fresh', ...tell });
@@ -151,6 +201,10 @@ export function nameOf(snapshot: Snapshot): string {
     looksAway(snapshot) ? pan.state : panName(snapshot),
     context.lostScale,
     Object.values(context.pans).map(({ weighed, shifts }) => `${weighed.length > 0} ${shifts.length}`),
+    undoableNow(context)?.id,
+    context.justUndone,
+    undoableNow(context) && [isPutBack(context), context.undoCleared],
+    snapshot.matches('step') && stepName(snapshot),
     /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
   ].join('|');
 }
@@ -171,6 +225,12 @@ function panName({ context }: Snapshot): string {
     isSomething,
     isBack,
   ].join();
+}
+
+function stepName({ context }: Snapshot): string {
+  const { state, dwelt, tapped } = panOf(context, 'bench');
+  const back = backNow(context)?.what;
+  return [state, dwelt, tapped, back, isInHand(context), context.stepSeen.cleared].join();
 }
 
 function briefly(happened: Happened): string {

@@ -8,6 +8,8 @@ import { type Mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
 import { panOf, scaleOf, wantedNow } from '../../src/weighing/look.ts';
 import { isUntrusted } from '../../src/weighing/pans.ts';
+import { backNow, isInHand, isTapped, NO_STEP_SEEN } from '../../src/weighing/stepPans.ts';
+import { undoableNow } from '../../src/weighing/undoing.ts';
 import { type Snapshot, stateName } from './chartRig.ts';
 import { BATCH } from './samplePlan.ts';
 
@@ -18,7 +20,7 @@ export interface Told {
 }
 
 /** States in which nothing at all is decided unless the maker answers. */
-const AT_REST = ['gathering', 'givingUp', 'paused', 'abandoning', 'logFailed', 'step.ready', 'step.rung', 'ended'];
+const AT_REST = ['gathering', 'givingUp', 'paused', 'abandoning', 'logFailed', 'ended'];
 
 /** The rules of one step: `before`, then `event`, gave `after`. */
 export function checkStep(before: Snapshot, event: Told, after: Snapshot): void {
@@ -107,10 +109,23 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
     case 'scale-back':
       expect(isUntrusted(panOf(after.context, happened.scale)), at).toBe(false);
       return;
-    case 'gathered':
-    case 'step-done':
     case 'step-begun':
-      expect(event.type, at).toMatch(/^answer\.(yes|again)$/);
+      if (isNamed) return;
+      if (happened.how === 'tapped') expect(isTapped(after.context), at).toBe(true);
+      else expect(isInHand(after.context), `${at}: the clock starts though the vessel stands there`).toBe(true);
+      return;
+    case 'step-done': {
+      if (isNamed || happened.how === 'tapped') return;
+      const back = backNow(after.context);
+      expect(back && after.context.pans[back.scale]?.dwelt, `${at}: done before anything was put on`).toBe(true);
+      return;
+    }
+    case 'undone':
+      expect(undoableNow(after.context)?.seq, at).toBe(happened.corrects);
+      if (happened.how === 'key') expect(event.type, at).toBe('answer.undo');
+      return;
+    case 'gathered':
+      expect(event.type, at).toBe('answer.yes');
   }
 }
 
@@ -120,15 +135,30 @@ export function checkSums(plan: Plan, facts: readonly Fact[]): void {
   const firstLoads = new Map<string, Mass>();
   const given = new Map<string, Mass>();
   const add = (vessel: string, amount: Mass) => given.set(vessel, plus(given.get(vessel) ?? ZERO, amount));
+  let saved = { firstLoads: new Map(firstLoads), given: new Map(given) };
+  const restore = <T>(map: Map<string, T>, from: ReadonlyMap<string, T>) => {
+    map.clear();
+    for (const [id, value] of from) map.set(id, value);
+  };
   const empty = (vessel: string) => firstLoads.delete(vessel) && given.delete(vessel);
   for (const fact of facts) {
     const draw = 'draw' in fact && fact.draw !== null ? drawOf(state, fact.draw) : undefined;
     const known = draw && state.draws[draw.id];
+    if (['weighed', 'tipped', 'step-done'].includes(fact.kind)) {
+      saved = { firstLoads: new Map(firstLoads), given: new Map(given) };
+    }
     switch (fact.kind) {
+      case 'undone':
+        restore(firstLoads, saved.firstLoads);
+        restore(given, saved.given);
+        break;
       case 'placed': {
         const before = state.vessels[fact.vessel];
         if (before?.certain && !fact.unusual && draw?.way !== 'cup') {
-          const same = sameAsBefore(before.load, scaleOf({ batch: state, pans: {}, loadsAtStart: {} }, fact.scale));
+          const same = sameAsBefore(
+            before.load,
+            scaleOf({ batch: state, pans: {}, loadsAtStart: {}, stepSeen: NO_STEP_SEEN }, fact.scale),
+          );
           expect(isExpected(fact.load, same), `${fact.vessel} came back otherwise than it was left`).toBe(true);
         }
         firstLoads.set(fact.vessel, fact.load);

@@ -99,7 +99,7 @@ it('while a cup is tipped, and in between the steps', async () => {
   await pours(melts, 300, 400);
   await melts.tell(pan.moves('bench'), pan.emptiesBy('bench', -0.3));
   expect(told(melts)).toHaveLength(1);
-  expect(melts.state).toBe('step.ready');
+  expect(melts.state).toBe('step.running');
 });
 
 it('a running clock is not disturbed: it is written after the step', async () => {

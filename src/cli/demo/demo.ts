@@ -171,7 +171,7 @@ function follow(fact: Fact, plan: Plan, bench: MadeUpBench): void {
   if (fact.kind === 'weighed' && fact.way === 'subtract') {
     bench.hand.tip(bench.world.spoon, bench.world.vessel(fact.vessel));
   }
-  if (fact.kind !== 'step-done') return;
+  if (fact.kind !== 'step-done' || fact.weighedBack) return; // weighed back: the hand has emptied it already
   const step = plan.tasks.find((task) => task.id === fact.step);
   if (step?.kind === 'step' && step.vessel !== null && step.into !== null) {
     emptyVessels(bench, step.vessel, step.into, step.step);

@@ -11,6 +11,7 @@ import type { Station } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 import type { Mishaps } from './mishaps.ts';
+import { createStepWork } from './stepWork.ts';
 
 export interface MakerInput {
   readonly station: Station;
@@ -123,11 +124,7 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
     await rest(draw.scale);
   };
 
-  const doStep = async (): Promise<void> => {
-    await pause(700);
-    if (!station.snapshot().matches({ step: 'running' })) station.answer({ type: 'answer.yes' });
-    await pause(300);
-  };
+  const doStep = createStepWork({ station, bench, pause, rest, putOnAnew });
 
   while (!isOver() && station.snapshot().status !== 'done') {
     const snapshot = station.snapshot();

@@ -3,9 +3,11 @@
  * against the same list, so that no key does what is not written on the screen.
  */
 
+import { drawOf } from '../../facts/apply.ts';
 import type { Answer } from '../../weighing/events.ts';
 import { burstOf, drawNow, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { undoableNow } from '../../weighing/undoing.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Choice } from '../view.ts';
 
@@ -42,6 +44,15 @@ const KEEP: OpenChoice = { key: 'k', label: 'keep it, for a reason', does: { rea
 
 /** The open answers. @param reasonsOpen the maker has asked to keep the weight and now says why */
 export function choicesFor(snapshot: WeighingSnapshot, reasonsOpen = false): readonly OpenChoice[] {
+  const choices = choicesIn(snapshot, reasonsOpen);
+  const last = snapshot.can({ type: 'answer.undo' }) ? undoableNow(snapshot.context) : null;
+  if (last === null || reasonsOpen) return choices;
+  const { batch } = snapshot.context;
+  const name = last.of === 'step-done' ? 'that step' : (drawOf(batch, last.id)?.name ?? last.id);
+  return [...choices, open('z', `undo: ${name} was not right`, { type: 'answer.undo' })];
+}
+
+function choicesIn(snapshot: WeighingSnapshot, reasonsOpen: boolean): readonly OpenChoice[] {
   if (reasonsOpen && mayKeep(snapshot)) {
     return [
       ...REASONS.map((reason, index) => open(String(index + 1), reason, { type: 'answer.keep', reason })),

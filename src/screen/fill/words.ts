@@ -5,7 +5,6 @@ import type { PlannedDraw } from '../../plan/model.ts';
 import { troubleInWords } from '../../signal/troubleWords.ts';
 import {
   baseNow,
-  burstOf,
   drawNow,
   elsewhere,
   expectedLoad,
@@ -14,13 +13,13 @@ import {
   recognised,
   residueNow,
   standing,
-  stepNow,
   wantedNow,
 } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Mood } from '../view.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
+import { stepWords } from './stepWords.ts';
 
 export interface Words {
   readonly mood: Mood;
@@ -45,6 +44,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
       ['Nothing that was accepted before is lost. Leave the pan as it is.'],
     );
   }
+  if (snapshot.matches('paused') && context.justUndone) return undoneWords(snapshot);
   if (snapshot.matches('paused')) {
     return words('hold', 'STOPPED', 'Nothing is accepted now. Enter goes on where you were.');
   }
@@ -80,16 +80,10 @@ function endedWords({ context: { batch } }: WeighingSnapshot): Words {
     : words('done', 'ENDED', 'The batch was ended unfinished. What was weighed stays in its record.');
 }
 
-function stepWords(snapshot: WeighingSnapshot): Words {
-  const step = stepNow(snapshot.context);
-  if (!step) return words('step', 'STEP', 'Go on.');
-  const until = step.until === null ? [] : [`Until: ${step.until}.`];
-  const burst = burstOf(snapshot.context);
-  const count = step.times === null || burst === 0 ? [] : [`Burst ${burst} of at most ${step.times}.`];
-  const detail = [...until, ...count];
-  if (snapshot.matches({ step: 'running' })) return words('step', step.step.toUpperCase(), step.say, detail);
-  if (snapshot.matches({ step: 'rung' })) return words('step', 'TIME', `Time is up. ${step.say}`, detail);
-  return words('step', step.step.toUpperCase(), step.say, detail);
+function undoneWords({ context }: WeighingSnapshot): Words {
+  const draw = drawNow(context);
+  const what = draw ? `${draw.name} is open again` : 'The step is open again';
+  return words('hold', 'UNDONE', `${what}. Nothing is accepted now: put it right, then Enter.`);
 }
 
 /** Where it goes: `Glycerin, lot GL-30, into the liquids beaker.` */

@@ -1,0 +1,64 @@
+/** The words for work between draws: what to do, and how the pans tell that it begins and is done. */
+import { burstOf, stepNow } from '../../weighing/look.ts';
+import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { backNow, drawAfterStep, isInHand, movesContent, stepVessel, tapScale } from '../../weighing/stepPans.ts';
+import type { Mood } from '../view.ts';
+import { scaleName, sizeOn, vesselName } from './names.ts';
+
+interface StepWords {
+  readonly mood: Mood;
+  readonly headline: string;
+  readonly say: string;
+  readonly detail: readonly string[];
+}
+
+export function stepWords(snapshot: WeighingSnapshot): StepWords {
+  const step = stepNow(snapshot.context);
+  if (!step) return { mood: 'step', headline: 'STEP', say: 'Go on.', detail: [] };
+  const until = step.until === null ? [] : [`Until: ${step.until}.`];
+  const burst = burstOf(snapshot.context);
+  const count = step.times === null || burst === 0 ? [] : [`Burst ${burst} of at most ${step.times}.`];
+  const isRung = snapshot.matches({ step: 'rung' });
+  const how = snapshot.matches({ step: 'running' }) ? [] : [handsFree(snapshot, isRung)];
+  return {
+    mood: 'step',
+    headline: isRung ? 'TIME' : step.step.toUpperCase(),
+    say: isRung ? `Time is up. ${step.say}` : step.say,
+    detail: [[...until, ...count].join(' '), ...how].filter((line) => line !== ''),
+  };
+}
+
+/** How it goes on without a key. */
+function handsFree(snapshot: WeighingSnapshot, isRung: boolean): string {
+  const scene = snapshot.context;
+  const { plan } = scene.batch;
+  const step = stepNow(scene);
+  if (!step) return '';
+  const back = backNow(scene);
+  if (back?.what === 'emptied')
+    return `${sizeOn(plan, back.scale, back.residue)} stuck to ${vesselName(plan, back.vessel)}. Hands off: it is written down.`;
+  if (movesContent(step))
+    return `Then put ${vesselName(plan, step.vessel)} back on a scale: what stuck to it is weighed.`;
+  const vessel = stepVessel(scene);
+  const named = vessel === undefined ? undefined : vesselName(plan, vessel);
+  if (step.forMs !== null && !isRung) {
+    return named === undefined || isInHand(scene) ? '' : `Lift ${named} off: the clock starts.`;
+  }
+  const next = drawAfterStep(scene);
+  const tap = tapScale(scene);
+  const put = next
+    ? `Done? Put ${vesselName(plan, next.on)} on the ${scaleName(next.scale)}`
+    : named === undefined
+      ? ''
+      : `Done? Put ${named} on a scale`;
+  const tapping =
+    tap === undefined
+      ? ''
+      : step.times === null
+        ? `or tap the empty ${scaleName(tap)}`
+        : `Once more? Tap the empty ${scaleName(tap)}`;
+  return [put, tapping]
+    .filter((part) => part !== '')
+    .join(step.times === null ? ', ' : '. ')
+    .concat('.');
+}
