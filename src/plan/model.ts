@@ -112,6 +112,8 @@ export interface Refusal {
   readonly why: string;
   /** The nearest thing that works, a sentence. */
   readonly instead: string | null;
+  /** Set where only load and room stand in the way, so that more of it would only make it worse. */
+  readonly worseWithMore?: true;
 }
 
 export type PlanResult =

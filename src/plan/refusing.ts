@@ -74,7 +74,13 @@ export function refuseObstacles(refused: Refused, obstacles: readonly Obstacle[]
     where: refused.id,
     why: `${refused.ingredient.name}, ${grams(refused.target)}: ${whys.join('; ')}.`,
     instead: instead(refused, obstacles),
+    ...worseWithMore(obstacles),
   };
+}
+
+/** Whether no obstacle is of the kind that more of the ingredient would overcome. */
+export function worseWithMore(obstacles: readonly Obstacle[]): Pick<Refusal, 'worseWithMore'> {
+  return obstacles.every(({ kind }) => kind !== 'weak') ? { worseWithMore: true } : {};
 }
 
 /** A vessel that overflows in the course of the work. */

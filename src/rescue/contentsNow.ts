@@ -5,24 +5,13 @@ import type { PlannedDraw } from '../plan/model.ts';
 import type { Line } from './lines.ts';
 import type { RescueInput } from './model.ts';
 
-/** The vessel that a draw's content is in by now: its own, or the one that was emptied into. */
-export function vesselNow({ state }: Pick<RescueInput, 'state'>, draw: PlannedDraw): string {
-  return Object.entries(state.vessels).find(([, { holds }]) => holds.includes(draw.id))?.[0] ?? draw.vessel;
-}
-
-/** The vessel that most of a line is in. */
-export function vesselOfLine(input: Pick<RescueInput, 'state'>, { parts, phase }: Line): string {
-  const largest = [...parts].sort((a, b) => b.amount - a.amount)[0];
-  return largest ? vesselNow(input, largest.draw) : phase.vessel;
-}
-
 /** What every vessel holds; what is held on the pan counts as being where it is meant for. */
-export function contentsNow(input: Pick<RescueInput, 'state'>, lines: readonly Line[]): Contents {
+export function contentsNow(lines: readonly Line[]): Contents {
   let contents: Contents = new Map();
   for (const { parts, ingredient } of lines) {
-    for (const { draw, amount } of parts) {
+    for (const { amount, where } of parts) {
       const ml = volumeOf(amount, ingredient.density) ?? 0;
-      contents = filled(contents, vesselNow(input, draw), { most: mass(Math.max(0, amount)), ml });
+      contents = filled(contents, where, { most: mass(Math.max(0, amount)), ml });
     }
   }
   return contents;

@@ -1,6 +1,6 @@
 /** What becomes of a line that is in, once the batch has grown: it stays, it goes on, or it is topped up. */
 
-import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
+import { lesser, type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Obstacle } from '../plan/feasible.ts';
 import { leastHalfBand, noRoom, tooHeavy, tooWeak } from '../plan/feasible.ts';
 import { type Judged, judgedBand, upToGrid } from '../plan/plannedBand.ts';
@@ -34,7 +34,8 @@ export function fateOf(
   const scale = judgingScale(input, line);
   if (!scale) return undefined;
   const judged = judgedBand(target, line.draw.tolerance, scale, line.parts.length);
-  if (line.amount > (meant === 'exact' ? target : judged.high)) return { kind: 'too much', judged };
+  const most = meant === 'exact' ? lesser(target, judged.high) : judged.high;
+  if (line.amount > most) return { kind: 'too much', judged };
   const held = line.parts.find((part) => part.held);
   const mayGoOn = held === line.parts.at(-1) && held && canGoOn(input, line, target, judged, held, used);
   if (line.amount < judged.low) return { kind: mayGoOn ? 'goes on' : 'needs more', judged };

@@ -11,6 +11,8 @@ export interface PartIn {
   readonly draw: PlannedDraw;
   readonly amount: Mass;
   readonly held: boolean;
+  /** The vessel that it is in by now: its own, or the one that was emptied into. */
+  readonly where: string;
 }
 
 export interface Line {
@@ -24,6 +26,8 @@ export interface Line {
   readonly parts: readonly PartIn[];
   /** All that is in. */
   readonly amount: Mass;
+  /** The vessel that most of it is in; its phase's while nothing is. */
+  readonly where: string;
 }
 
 /** The line that a planned draw belongs to: `D1` for `D1.2`. */
@@ -36,13 +40,19 @@ export function sharesOf({ formula }: Pick<RescueInput, 'formula'>): number[] {
   return formula.phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.share] : [])));
 }
 
-function partsIn({ state, held }: RescueInput, line: string): PartIn[] {
+function whereIs({ state }: RescueInput, draw: PlannedDraw): string {
+  return Object.entries(state.vessels).find(([, { holds }]) => holds.includes(draw.id))?.[0] ?? draw.vessel;
+}
+
+function partsIn(input: RescueInput, line: string): PartIn[] {
+  const { state, held } = input;
   return state.plan.tasks.flatMap((task): PartIn[] => {
     if (task.kind !== 'draw' || lineOf(task) !== line) return [];
-    if (held?.draw === task.id) return [{ draw: task, amount: held.net, held: true }];
+    const where = whereIs(input, task);
+    if (held?.draw === task.id) return [{ draw: task, amount: held.net, held: true, where }];
     const known = state.draws[task.id];
     const amount = known?.bowl ?? known?.net ?? null;
-    return amount === null ? [] : [{ draw: task, amount, held: false }];
+    return amount === null ? [] : [{ draw: task, amount, held: false, where }];
   });
 }
 
@@ -71,7 +81,9 @@ export function linesOf(input: RescueInput): readonly Line[] | { readonly why: s
       const target = targets[lines.length];
       if (!ingredient || target === undefined || planned.get(id) !== target) return changed;
       const parts = partsIn(input, id);
-      lines.push({ id, phase, draw: item, ingredient, target, parts, amount: sumOf(parts.map((part) => part.amount)) });
+      const amount = sumOf(parts.map((part) => part.amount));
+      const where = [...parts].sort((a, b) => b.amount - a.amount)[0]?.where ?? phase.vessel;
+      lines.push({ id, phase, draw: item, ingredient, target, parts, amount, where });
     }
   }
   return planned.size === lines.length ? lines : changed;

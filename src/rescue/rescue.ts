@@ -56,10 +56,10 @@ function search(
 ): Search | undefined {
   let smallest: Search | undefined;
   for (const size of sizes) {
-    const tried = tryOut(input, lines, size, meant);
-    if (tried.refusals.length === 0) return { size, tried };
-    smallest ??= { size, tried };
-    if (tried.hopeless) break;
+    const tried = tryOut(input, lines, size, meant, smallest !== undefined);
+    if (tried?.refusals.length === 0) return { size, tried };
+    if (tried) smallest ??= { size, tried };
+    if (tried?.hopeless) break;
   }
   return smallest;
 }

@@ -9,6 +9,7 @@ import { type Allotted, allotLots, type Piece } from '../plan/lots.ts';
 import type { PlannedDraw, Refusal } from '../plan/model.ts';
 import { leastPart, stockOf, takeFromStock } from '../plan/planDraw.ts';
 import { margins } from '../plan/plannedBand.ts';
+import { worseWithMore } from '../plan/refusing.ts';
 import { rememberScale, rememberVessel, type Walk, watchFilling } from '../plan/walk.ts';
 import type { Vessel } from '../workshop/model.ts';
 import type { Line } from './lines.ts';
@@ -21,8 +22,8 @@ export interface ToTopUp {
   readonly vessel: Vessel;
   /** Its whole is in the band already: it is topped up only if that can be done well. */
   readonly mayStay: boolean;
-  readonly cautions: readonly string[];
-  readonly note: string | null;
+  /** What has to be minded as it goes in late. */
+  readonly late: () => { readonly cautions: readonly string[]; readonly note: string };
 }
 
 export type ToppedUp =
@@ -42,7 +43,10 @@ function toleranceOf(target: Mass, more: Mass, { tolerance }: FormulaDraw, maySt
 /** As the formula prescribes; where that can't be, on any scale and in any way. */
 function wayFor(walk: Walk, to: ToTopUp, more: Mass, pieces: readonly Piece[]): Chosen {
   const { line, target, vessel, mayStay } = to;
-  const draw: FormulaDraw = { ...line.draw, tolerance: toleranceOf(target, more, line.draw, mayStay) };
+  const tolerance = toleranceOf(target, more, line.draw, mayStay);
+  const { under, over } = margins(more, tolerance);
+  if (lesser(under, over) <= 0) return { ok: false, obstacles: [{ kind: 'none', why: 'no scale can tell so little' }] };
+  const draw: FormulaDraw = { ...line.draw, tolerance };
   const place = {
     target: more,
     pieces,
@@ -56,14 +60,14 @@ function wayFor(walk: Walk, to: ToTopUp, more: Mass, pieces: readonly Piece[]): 
   const asked = chooseWay({ ...place, draw });
   if (asked.ok || (draw.way === undefined && draw.scale === undefined && draw.cup === undefined)) return asked;
   const free = chooseWay({ ...place, draw: { ...draw, way: undefined, scale: undefined, cup: undefined } });
-  return free.ok ? free : asked;
+  return free.ok ? free : { ok: false, obstacles: [...asked.obstacles, ...free.obstacles] };
 }
 
 function unweighable({ line }: ToTopUp, more: Mass, obstacles: readonly Obstacle[]): Refusal {
   const telling = obstacles.filter(({ kind }) => kind !== 'none');
   const whys = [...new Set((telling.length > 0 ? telling : obstacles).map(({ why }) => why))];
   const why = `${line.ingredient.name}: ${grams(more)} more can't be weighed; ${whys.join('; ')}.`;
-  return { where: line.id, why, instead: null };
+  return { where: line.id, why, instead: null, ...worseWithMore(obstacles) };
 }
 
 function unstocked({ line }: ToTopUp, more: Mass, allotted: Allotted & { ok: false }): Refusal {
@@ -112,6 +116,7 @@ function planned(to: ToTopUp, pieces: readonly Piece[], { way, scale, on, fit, w
     low: plus(line.amount, judged.low),
     high: plus(line.amount, judged.high),
   };
+  const { cautions, note } = to.late();
   const ids = freeIds(line, pieces.length);
   const draws = pieces.map(
     ({ lot, amount, onHand }, index): PlannedDraw => ({
@@ -135,8 +140,8 @@ function planned(to: ToTopUp, pieces: readonly Piece[], { way, scale, on, fit, w
       guard: judged.guard,
       part: { ...whole, index: parts.length + index + 1 },
       why: `tops up the ${grams(sumOf(parts.map((part) => part.amount)))} that are in; ${why}`,
-      cautions: [...ingredient.cautions, ...to.cautions],
-      note: to.note,
+      cautions: [...ingredient.cautions, ...cautions],
+      note,
     }),
   );
   return { ok: true, draws, part: (index) => ({ ...whole, index }) };

@@ -19,7 +19,7 @@ import type { Judged } from '../plan/plannedBand.ts';
 import { refuseOverfull, type Walk, watchFilling } from '../plan/walk.ts';
 import { lateCautions, stepsAgain } from './again.ts';
 import { overCeilings } from './ceilings.ts';
-import { contentsNow, leftOf, vesselOfLine } from './contentsNow.ts';
+import { contentsNow, leftOf } from './contentsNow.ts';
 import { fateOf } from './fate.ts';
 import { type Line, lineOf, sharesOf } from './lines.ts';
 import type { LeftAlone, Meant, Raised, RescueInput, TopUp } from './model.ts';
@@ -45,6 +45,8 @@ interface Grown {
   readonly topUps: PlannedDraw[];
   /** What will be in. */
   amount: Mass;
+  /** What is still to be weighed of it, whether that can be done or not. */
+  needs: Mass;
 }
 
 /** All that has left the lots, the held draw's included (with what was taken back out of a vessel or cup). */
@@ -66,7 +68,7 @@ function startWalk(input: RescueInput, lines: readonly Line[], batch: Mass): Wal
     batch,
     today,
     cups: cupsOf(workshop, vesselsAtWork(formula)),
-    contents: contentsNow(input, lines),
+    contents: contentsNow(lines),
     taken: usedNow(input, lines),
     overfull: new Map(),
     tasks: [],
@@ -109,12 +111,13 @@ function growLine(input: RescueInput, walk: Walk, grown: Grown, meant: Meant, le
     return;
   }
   const { judged } = fate;
+  if (fate.kind !== 'stays') grown.needs = minus(target, line.amount);
   if (fate.kind === 'goes on') {
     const more = minus(target, line.amount);
     const [held] = line.parts.filter((part) => part.held);
     const key = held && `${held.draw.ingredient} ${held.draw.lot}`;
     if (key) walk.taken.set(key, plus(walk.taken.get(key) ?? ZERO, more));
-    fillUp(input, walk, line, minus(greater(target, judged.high), line.amount));
+    fillUp(walk, line, minus(greater(target, judged.high), line.amount));
     grown.amount = target;
   } else if (fate.kind === 'needs more' || fate.mayGrow) {
     if (growByTopUp(input, walk, grown, fate.kind === 'stays')) return;
@@ -126,23 +129,22 @@ function growLine(input: RescueInput, walk: Walk, grown: Grown, meant: Meant, le
 }
 
 /** What is held gets so much more at most. */
-function fillUp(input: RescueInput, walk: Walk, line: Line, most: Mass): void {
-  const vessel = vesselOfLine(input, line);
-  walk.contents = filled(walk.contents, vessel, { most, ml: volumeOf(most, line.ingredient.density) ?? 0 });
-  watchFilling(walk, vessel, line.id);
+function fillUp(walk: Walk, { id, where, ingredient }: Line, most: Mass): void {
+  walk.contents = filled(walk.contents, where, { most, ml: volumeOf(most, ingredient.density) ?? 0 });
+  watchFilling(walk, where, id);
 }
 
 /** @returns false when it may stay as it is and is left so */
 function growByTopUp(input: RescueInput, walk: Walk, grown: Grown, mayStay: boolean): boolean {
   const { line, target } = grown;
-  const id = vesselOfLine(input, line);
+  const id = line.where;
   const vessel = walk.workshop.vessels.get(id);
   if (!vessel) {
     if (!mayStay)
       walk.refusals.push({ where: line.id, why: `The workshop has no vessel ${id} any more.`, instead: null });
     return !mayStay;
   }
-  const result = topUp(walk, { line, target, vessel, mayStay, ...lateCautions(input, id, line) });
+  const result = topUp(walk, { line, target, vessel, mayStay, late: () => lateCautions(input, id, line) });
   if (!result.ok) {
     if (!mayStay) walk.refusals.push(result.refusal);
     return !mayStay;
@@ -159,11 +161,10 @@ function growByTopUp(input: RescueInput, walk: Walk, grown: Grown, mayStay: bool
 }
 
 /** The lines that are in: those in the vessel at hand first, then in the order of the formula. */
-function inOrder(input: RescueInput, grown: readonly Grown[]): Grown[] {
+function inOrder(grown: readonly Grown[]): Grown[] {
   const made = grown.filter(({ line }) => line.parts.length > 0);
   const held = made.find(({ line }) => line.parts.some((part) => part.held));
-  const here = held ? vesselOfLine(input, held.line) : undefined;
-  const isHere = ({ line }: Grown) => vesselOfLine(input, line) === here;
+  const isHere = ({ line }: Grown) => line.where === held?.line.where;
   return [...made.filter(isHere), ...made.filter((each) => !isHere(each))];
 }
 
@@ -171,8 +172,8 @@ function inOrder(input: RescueInput, grown: readonly Grown[]): Grown[] {
 function lateWork(input: RescueInput, order: readonly Grown[]): (PlannedDraw | PlannedStep)[] {
   const late: (PlannedDraw | PlannedStep)[] = [];
   const topped = order.filter(({ topUps }) => topUps.length > 0);
-  for (const vessel of new Set(topped.map(({ line }) => vesselOfLine(input, line)))) {
-    const here = topped.filter(({ line }) => vesselOfLine(input, line) === vessel);
+  for (const vessel of new Set(topped.map(({ line }) => line.where))) {
+    const here = topped.filter(({ line }) => line.where === vessel);
     late.push(...here.flatMap(({ topUps }) => topUps));
     late.push(
       ...stepsAgain(
@@ -226,17 +227,34 @@ function planRest(input: RescueInput, walk: Walk, grown: readonly Grown[], order
 /** Ingredients of which the lots in date don't hold what is still to be weighed. */
 function isShort(input: RescueInput, taken: ReadonlyMap<string, Mass>, grown: readonly Grown[]): boolean {
   const need = new Map<string, number>();
-  for (const { line, target, topUps } of grown) {
-    const isDone = line.parts.length > 0 && topUps.length === 0;
-    const more = isDone ? 0 : target - line.amount;
-    need.set(line.ingredient.id, (need.get(line.ingredient.id) ?? 0) + more);
-  }
+  for (const { line, needs } of grown) need.set(line.ingredient.id, (need.get(line.ingredient.id) ?? 0) + needs);
   return [...need].some(([id, wanted]) => {
     const lots = input.workshop.ingredients.get(id)?.lots ?? [];
     const onHand = lots
       .filter((lot) => !isExpired(lot, input.today))
       .reduce((sum, lot) => sum + Math.max(0, lot.onHand - (taken.get(`${id} ${lot.id}`) ?? 0)), 0);
     return wanted > onHand;
+  });
+}
+
+/**
+ * Whether a draw is stopped by load and room alone. Only where its lot is one without a jar is it sure to stay so: with
+ * several lots or jars, a larger amount may be divided otherwise.
+ */
+function isTooHeavy(
+  { workshop, today }: RescueInput,
+  taken: ReadonlyMap<string, Mass>,
+  refusals: readonly Refusal[],
+  lines: readonly Line[],
+): boolean {
+  return refusals.some(({ where, worseWithMore }) => {
+    const ingredient = lines.find(({ id }) => id === where)?.ingredient;
+    if (!worseWithMore || !ingredient) return false;
+    const { lots } = workshop.ingredients.get(ingredient.id) ?? ingredient;
+    const usable = lots.filter(
+      (lot) => !isExpired(lot, today) && lot.onHand > (taken.get(`${ingredient.id} ${lot.id}`) ?? 0),
+    );
+    return usable.length === 1 && usable[0]?.jar === undefined;
   });
 }
 
@@ -264,18 +282,46 @@ function isHeldAgain({ state, held }: RescueInput, plan: Plan): boolean {
   return judge(held.net, wanted(apply(state, fact), draw)) === 'over';
 }
 
-/** Tries one size. */
-export function tryOut(input: RescueInput, lines: readonly Line[], size: SizedBatch, meant: Meant): Tried {
+/**
+ * Tries one size.
+ * @returns undefined when `isGlance` and what is in does not come right, which is the usual trouble and seen first
+ */
+export function tryOut(input: RescueInput, lines: readonly Line[], size: SizedBatch, meant: Meant): Tried;
+export function tryOut(
+  input: RescueInput,
+  lines: readonly Line[],
+  size: SizedBatch,
+  meant: Meant,
+  isGlance: boolean,
+): Tried | undefined;
+export function tryOut(
+  input: RescueInput,
+  lines: readonly Line[],
+  size: SizedBatch,
+  meant: Meant,
+  isGlance = false,
+): Tried | undefined {
   const targets = splitByShares(size.mass, sharesOf(input));
   const grown = lines.map((line, index): Grown => {
     const target = targets[index] ?? ZERO;
-    return { line, target, parts: new Map(), topUps: [], amount: line.parts.length > 0 ? line.amount : target };
+    const isIn = line.parts.length > 0;
+    return {
+      line,
+      target,
+      parts: new Map(),
+      topUps: [],
+      amount: isIn ? line.amount : target,
+      needs: isIn ? ZERO : target,
+    };
   });
   const walk = startWalk(input, lines, size.mass);
   const before = new Map(walk.taken);
   const leftAlone: LeftAlone[] = [];
-  const order = inOrder(input, grown);
-  for (const each of order) growLine(input, walk, each, meant, leftAlone);
+  const order = inOrder(grown);
+  for (const each of order) {
+    growLine(input, walk, each, meant, leftAlone);
+    if (isGlance && walk.refusals.length > 0) return undefined;
+  }
   planRest(input, walk, grown, order);
   refuseOverfull(walk);
   const plan = newPlan(input, size, walk, grown);
@@ -290,7 +336,8 @@ export function tryOut(input: RescueInput, lines: readonly Line[], size: SizedBa
     raised: grown.flatMap((each) => raisedOf(each, leftAlone)),
     leftAlone,
     refusals: walk.refusals,
-    hopeless: walk.overfull.size > 0 || isShort(input, before, grown),
+    hopeless:
+      walk.overfull.size > 0 || isShort(input, before, grown) || isTooHeavy(input, before, walk.refusals, lines),
   };
 }
 
