@@ -3,6 +3,7 @@ import { Command, CommanderError, Option } from 'commander';
 import { cleanText } from '../facts/cleanText.ts';
 import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { hint } from './hint.ts';
 import { version } from './version.ts';
 
 /** What a command hands back: its exit code. */
@@ -20,7 +21,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
       'Weighs small batches right: reads the scales live, says what to weigh next, stops a wrong weight before it goes into the bowl, and records what was really used.',
     )
     .version(version())
-    .showHelpAfterError('(bismar --help shows all commands)')
+    .showHelpAfterError(`(${hint('--help')} shows all commands)`)
     .exitOverride();
   const inFolder = new Option('--in <folder>', "the workshop's folder").default('.');
   const show = (command: Command) =>

@@ -12,6 +12,7 @@ import { nearest } from '../workshop/nearest.ts';
 import { printProblems } from '../workshop/problems.ts';
 import { readWorkshop } from '../workshop/readWorkshop.ts';
 import { Ending, EXIT } from './exit.ts';
+import { hint } from './hint.ts';
 
 export const WORKSHOP_FILE = 'workshop.yaml';
 export const LOG_FILE = 'batches.db';
@@ -51,7 +52,7 @@ export function loadWorkshop(folder: string): Workshop {
   if (!isWorkshop(folder)) {
     throw new Ending(
       EXIT.wrongUse,
-      `There is no workshop in ${cleanText(resolve(folder))} (no ${WORKSHOP_FILE}). \`bismar init DIR\` makes one; \`bismar demo\` shows a made-up one.`,
+      `There is no workshop in ${cleanText(resolve(folder))} (no ${WORKSHOP_FILE}). \`${hint('init DIR')}\` makes one; \`${hint('demo')}\` shows a made-up one.`,
     );
   }
   const result = readWorkshop(file, readText(file));

@@ -83,7 +83,7 @@ async function askScale(terminal: Terminal, usual: NewScale, dir: string): Promi
   for (;;) {
     const profile = (await terminal.question(`  Its wire profile (${known.join(', ')}): `)).trim();
     if (known.includes(profile)) return { id: usual.id, capacity, d, link: { port: cleanText(port), profile } };
-    print('  There is no such profile. `bismar scale list` describes them.');
+    print(`  There is no such profile. \`${hint('scale list')}\` describes them.`);
   }
 }
 
