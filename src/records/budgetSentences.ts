@@ -1,10 +1,14 @@
 /** The terms of each weighing's uncertainty in print; weighings with the same terms share a sentence. */
+import { USUAL_FACTOR } from '../accept/coverage.ts';
 import type { Mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import type { RecordDraw } from './recordDraws.ts';
 
-/** `bench, A1 and A2: rounding 0.041, repeatability 0.071, zero drift 0, scale check not done`. */
+/**
+ * `bench, A1 and A2: rounding 0.041, repeatability 0.071, zero drift 0, scale check not done`; with the factor where it is
+ * not 2, since a short series was all that was known of the scale's scatter.
+ */
 export function budgetSentences({ draws, scales }: BatchRecord): string[] {
   const checked = new Set(
     scales.filter(({ checks }) => checks.some(({ checkedAt }) => checkedAt !== null)).map(({ id }) => id),
@@ -20,12 +24,13 @@ export function budgetSentences({ draws, scales }: BatchRecord): string[] {
   return [...alike.values()].map(({ scale, terms, draws: ids }) => `${scale}, ${ids.join(' ')}: ${terms}.`);
 }
 
-function termsOf({ budget, decimals }: RecordDraw, isChecked: boolean): string {
+function termsOf({ budget, coverage, decimals }: RecordDraw, isChecked: boolean): string {
   const show = (of: Mass) => (of === 0 ? '0' : printMass(of, { decimals: decimals + 2, rounding: 'up' }));
   return [
     `rounding ${show(budget.rounding)}`,
     `repeatability ${show(budget.repeatability)}`,
     `zero drift ${show(budget.drift)}`,
     `scale check ${isChecked ? show(budget.check) : 'not done'}`,
+    ...(coverage === USUAL_FACTOR ? [] : [`k = ${coverage}`]),
   ].join(', ');
 }

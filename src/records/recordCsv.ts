@@ -43,6 +43,7 @@ export const CSV_COLUMNS = [
   'u_check_g',
   'scale_check',
   'doubt_g',
+  'coverage_factor',
 ] as const;
 
 /** A mass stays a number for the reader, also below zero; all else is text. */
@@ -108,6 +109,7 @@ function drawRow(record: BatchRecord, draw: RecordDraw, status: string): Row {
     u_check_g: draw.budget.check,
     scale_check: checkAt(record, draw),
     doubt_g: draw.doubt,
+    coverage_factor: String(draw.coverage),
   };
 }
 
@@ -142,6 +144,7 @@ function discardRow(record: BatchRecord, each: BatchRecord['discarded'][number])
     u_check_g: null,
     scale_check: null,
     doubt_g: null,
+    coverage_factor: null,
   };
 }
 

@@ -1,5 +1,6 @@
 /** The draws of a batch record: which count, which were given up, and what each lot paid for. */
 import type { Budget } from '../accept/budget.ts';
+import { USUAL_FACTOR } from '../accept/coverage.ts';
 import { doubtFrom, withDoubt } from '../accept/zeroShift.ts';
 import type { Deviation, Fact } from '../facts/fact.ts';
 import type { Way } from '../formula/model.ts';
@@ -33,8 +34,10 @@ export interface RecordDraw {
   /** What stayed in the cup; null for other ways and before it was tipped. */
   readonly residue: Mass | null;
   readonly takenBack: Mass;
-  /** Expanded, k = 2. */
+  /** Expanded, about 95 %. */
   readonly uncertainty: Mass;
+  /** By which factor k it was when it was recorded. */
+  readonly coverage: number;
   /** What it is made of: standard uncertainties. Both hold a shift of the zero that was found afterwards. */
   readonly budget: Budget;
   /** By how much, at most, `net` may be off as the zero moved: above zero where it may be more. null: no such doubt. */
@@ -156,6 +159,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     residue: null,
     takenBack,
     uncertainty: fact.uncertainty,
+    coverage: fact.coverage ?? USUAL_FACTOR,
     budget: fact.budget,
     doubt: null,
     how: fact.how,

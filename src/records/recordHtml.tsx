@@ -35,7 +35,8 @@ function Page({ record }: { readonly record: BatchRecord }) {
         <Head record={record} />
         <Deviations record={record} />
         <h2>
-          Weighings <small>grams; ± is the expanded uncertainty of the weighing, k = 2</small>
+          Weighings{' '}
+          <small>grams; ± is the expanded uncertainty of the weighing, about 95 % (k = 2 where not said)</small>
         </h2>
         <WeighingTable record={record} />
         <OverPours record={record} />

@@ -86,6 +86,7 @@ function drawJson(draw: RecordDraw, record: BatchRecord) {
     bowl_g: orNull(draw.bowl),
     residue_g: orNull(draw.residue),
     uncertainty_g: exactGrams(draw.uncertainty),
+    coverage_factor: draw.coverage,
     budget_g: {
       rounding: exactGrams(draw.budget.rounding),
       repeatability: exactGrams(draw.budget.repeatability),

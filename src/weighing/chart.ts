@@ -118,22 +118,14 @@ export const weighingChart = setup({
           actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'put-back') } },
         },
         { guard: and(['isRight', 'isBegun', not('beginsAnew'), not('isZeroedUnder')]), target: 'pouring' },
-        { guard: 'leavesBase', target: 'pouring' },
         {
-          description:
-            'Its weight has stood for the dwell time, so it has no lag left; or a pour has begun without that.',
-          guard: and(['isRightAnew', or(['hasDwelt', 'hasCrept'])]),
+          description: 'Its weight has stood for the dwell time, so no lag is left in it; or the pour did not wait.',
+          guard: or([and(['isRightAnew', 'hasDwelt']), and(['beganEarly', not('isZeroedUnder'), not('isDoubted')])]),
           target: 'recording',
           actions: { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } },
         },
       ],
       on: {
-        'pan.moving': {
-          description: 'The pour begins before its weight has stood long enough: it began from the last level.',
-          guard: and(['isHere', 'isRightAnew']),
-          target: 'recording',
-          actions: ['notePan', { type: 'decide', params: { of: (scene: Scene) => say.placed(scene, false) } }],
-        },
         'answer.yes': [
           {
             description: 'It is the right vessel although it weighs otherwise than known.',

@@ -1,16 +1,14 @@
 /** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
 import { isDone } from '../facts/wanted.ts';
 import type { WeighingContext } from './context.ts';
-import type { WeighingEvent } from './events.ts';
 import {
+  beganEarly,
   beginsAnew,
   burstOf,
   drawNow,
   drawStateNow,
-  hasCrept,
   isBlind,
   isTippedWell,
-  leavesBase,
   netNow,
   panNow,
   panOf,
@@ -50,9 +48,6 @@ export const guards = {
     (drawStateNow(context)?.base == null || beginsAnew(context)) &&
     !isZeroedUnder(context) &&
     !panNow(context).doubted,
-  /** It happened on the pan of the present draw. */
-  isHere: ({ context, event }: Seen & { readonly event: WeighingEvent }) =>
-    'scale' in event && event.scale === drawNow(context)?.scale,
   /** Nothing is concluded from a display that stopped in full stride, or that was zeroed under the load. */
   isDoubted: ({ context }: Seen) => panNow(context).doubted,
   isZeroedUnder: ({ context }: Seen) => isZeroedUnder(context),
@@ -64,8 +59,7 @@ export const guards = {
   isAway: ({ context }: Seen) => ['nothing', 'wrong', 'unsure'].includes(standing(context)),
   isMoving: ({ context }: Seen) => panNow(context).state === 'moving',
   hasDwelt: ({ context }: Seen) => panNow(context).dwelt,
-  hasCrept: ({ context }: Seen) => hasCrept(context),
-  leavesBase: ({ context }: Seen) => leavesBase(context),
+  beganEarly: ({ context }: Seen) => beganEarly(context),
   isUnheard: ({ context }: Seen) => panNow(context).unheard,
   isUnder: ({ context }: Seen) => verdictNow(context) === 'under',
   isInBand: ({ context }: Seen) => verdictNow(context) === 'in',

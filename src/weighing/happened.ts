@@ -5,10 +5,10 @@ import { type Mass, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import { troubleInWords } from '../signal/troubleWords.ts';
 import {
+  beganEarly,
   burstOf,
   drawNow,
   drawStateNow,
-  hasCrept,
   lostWithVessel,
   netNow,
   panNow,
@@ -29,14 +29,14 @@ export const finished = (): Said => [{ kind: 'finished' }];
 export const abandoned = (): Said => [{ kind: 'abandoned', reason: 'ended by the maker' }];
 
 /**
- * The draw's vessel stands on its pan. Where something is poured already before its weight has stood long enough, what
- * it was at first is what counts. `unusual`: the maker vouches for it although its weight is not the known one.
+ * The draw's vessel stands on its pan. Where the pour did not wait for that, what it weighed at first is what
+ * counts. `unusual`: the maker vouches for it although its weight is not the known one.
  */
 export function placed(scene: Scene, unusual: boolean): Said {
   const draw = drawNow(scene);
   if (!draw) return [];
   const { load: now, first, zero } = panNow(scene);
-  const load = hasCrept(scene) ? first : now;
+  const load = first !== null && beganEarly(scene) ? first : now;
   return [{ kind: 'placed', draw: draw.id, vessel: draw.on, scale: draw.scale, load, zero, unusual }];
 }
 

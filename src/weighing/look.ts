@@ -157,24 +157,16 @@ export function beginsAnew(scene: Scene): boolean {
 }
 
 /**
- * Whether what stands there has grown since it came to rest, by more than a scale's slow answer does: something is
- * poured, too slowly to be seen as motion.
+ * Whether something went in or out before the vessel's weight had stood long enough to begin with: the right vessel was
+ * at rest there, and now it weighs otherwise by more than a scale's slow answer makes.
  */
-export function hasCrept(scene: Scene): boolean {
+export function beganEarly(scene: Scene): boolean {
   const draw = drawNow(scene);
-  const pan = panNow(scene);
-  if (!draw || pan.state !== 'settled') return false;
-  const { d, repeatability } = scaleOf(scene, draw.scale);
-  return size(minus(pan.load, pan.first)) > 2 * d + 4 * (repeatability ?? 0);
-}
-
-/** Whether the pan moves away from the weight that the draw began with: the pour began at once, or it is lifted. */
-export function leavesBase(scene: Scene): boolean {
-  const draw = drawNow(scene);
-  const base = baseNow(scene);
-  const pan = panNow(scene);
-  if (!draw || base === null || pan.state !== 'moving' || !pan.zeroKnown) return false;
-  return isExpected(pan.load, sameAsBefore(base, scaleOf(scene, draw.scale)));
+  const { first, load, state, toEmpty } = panNow(scene);
+  if (!draw || first === null || state !== 'settled' || toEmpty || baseNow(scene) !== null) return false;
+  const scale = scaleOf(scene, draw.scale);
+  if (isExpected(load, sameAsBefore(first, scale)) || !isExpected(first, expectedLoad(scene, draw))) return false;
+  return canBeTheSame(netOf(draw.way, first, load), mostSeen(scene, draw), scale);
 }
 
 /** Another vessel of the plan that is on the present draw's pan, told by its weight; undefined when none fits. */

@@ -31,12 +31,13 @@ export function lookingFor(context: WeighingContext): Partial<WeighingContext> {
   const draw = drawNow(context)?.id ?? null;
   const seen = draw === context.lookingFor ? context.loadsAtStart : {};
   const { pans } = context;
-  return { lookingFor: draw, loadsAtStart: { ...loadsOf(pans), ...seen }, pans: creepingAnew(pans) };
+  return { lookingFor: draw, loadsAtStart: { ...loadsOf(pans), ...seen }, pans: firstFromNow(pans) };
 }
 
-/** What crept before this draw came up belongs to the one before. */
-function creepingAnew(pans: Pans): Pans {
-  return Object.fromEntries(Object.entries(pans).map(([id, pan]) => [id, { ...pan, first: pan.load }]));
+/** What went in before this draw came up belongs to the one before. */
+function firstFromNow(pans: Pans): Pans {
+  const anew = ({ first, load, ...pan }: Pan): Pan => ({ ...pan, load, first: first === null ? null : load });
+  return Object.fromEntries(Object.entries(pans).map(([id, pan]) => [id, anew(pan)]));
 }
 
 /** The pans, where what is given up is still in a vessel that stands on one. */

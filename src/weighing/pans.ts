@@ -7,8 +7,8 @@ export interface Pan {
   readonly state: 'unknown' | 'moving' | 'settled' | 'empty' | 'silent' | 'trouble';
   /** The load it rests at, or rested at last. */
   readonly load: Mass;
-  /** The load it came to rest at first since it last moved: it has crept from there where `load` is another. */
-  readonly first: Mass;
+  /** The load it came to rest at first since it was empty or the draw came up; null before that. */
+  readonly first: Mass | null;
   readonly zero: Mass;
   /** How far the zero had moved when the empty pan was last read. */
   readonly zeroShift: Mass;
@@ -53,7 +53,7 @@ export type Pans = Readonly<Record<string, Pan>>;
 export const UNKNOWN_PAN: Pan = {
   state: 'unknown',
   load: ZERO,
-  first: ZERO,
+  first: null,
   zero: ZERO,
   zeroShift: ZERO,
   zeroKnown: false,
@@ -98,8 +98,7 @@ function noted(pan: Pan, happening: Happening): Pan {
       const doubted = happening.doubted === true;
       const unheard = happening.unheard === true;
       const zero = minus(gross, load);
-      const first = pan.state === 'settled' ? pan.first : load;
-      const level = { load, first, zero, zeroKnown, dwelt, keyed, doubted, unheard };
+      const level = { load, first: pan.first ?? load, zero, zeroKnown, dwelt, keyed, doubted, unheard };
       return { ...pan, ...level, state: 'settled', restless: false };
     }
     case 'emptied': {
@@ -118,9 +117,9 @@ function noted(pan: Pan, happening: Happening): Pan {
       };
     }
     case 'silent':
-      return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, say: happening.say };
+      return { ...pan, state: 'silent', zeroKnown: false, dwelt: false, first: null, say: happening.say };
     case 'trouble':
-      return { ...pan, state: 'trouble', zeroKnown: false, dwelt: false, trouble: happening.trouble };
+      return { ...pan, state: 'trouble', zeroKnown: false, dwelt: false, first: null, trouble: happening.trouble };
   }
 }
 

@@ -92,6 +92,32 @@ test('every kind of fact comes back from its JSON text as it was', () => {
   for (const fact of sample) expect(readFact(JSON.stringify(fact))).toEqual({ ok: true, fact });
 });
 
+test('what newer logs say more of a check and of a weight is read, and an older log that does not say it is too', () => {
+  const more: Record<string, object> = {
+    'scale-checked': { ...checked, slopeStandardPpm: 120 },
+    'scales-stand': {
+      ...stand,
+      scales: {
+        fine: {
+          checkedAt: '2026-11-25T07:55:00.000+01:00',
+          passed: true,
+          slopePpm: 360,
+          slopeStandardPpm: 120,
+          repeatability: g(0.004),
+          weighings: 5,
+        },
+      },
+    },
+    weighed: { ...weighed('A1', g(55.4)), coverage: 2.87 },
+  };
+  for (const [kind, happened] of Object.entries(more)) {
+    const fact = { ...one(kind as FactKind), ...happened };
+    expect(readFact(JSON.stringify(fact))).toEqual({ ok: true, fact });
+    expect(readFact(JSON.stringify(one(kind as FactKind)))).toMatchObject({ ok: true });
+  }
+  expect(readFact(JSON.stringify({ ...one('weighed'), coverage: 'two' }))).toMatchObject({ ok: false });
+});
+
 test('each field of each kind is needed, and none more is let in', () => {
   for (const kind of Object.keys(everyKind) as FactKind[]) {
     const fact = one(kind);

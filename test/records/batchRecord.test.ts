@@ -233,6 +233,7 @@ test('JSON has the promised fields, masses as decimal grams', () => {
     bowl_g: '2.090',
     residue_g: '0.160',
     uncertainty_g: '0.014',
+    coverage_factor: 2,
     budget_g: { rounding: '0.040825', repeatability: '0.070711', drift: '0.000', check: '0.000' },
     doubt_g: null,
     accepted: 'dwell',

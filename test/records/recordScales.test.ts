@@ -93,6 +93,13 @@ describe('the uncertainty of the weighings', () => {
     ]);
   });
 
+  test('the factor is said where a short series made it more than 2, and is 2 in an older log', () => {
+    const record = recordWith(NEVER, weighed('A2', g(74.5), { coverage: 2.87 }));
+    expect(budgetSentences(record)[1]).toMatch(/^bench, A2: .*scale check not done, k = 2\.87\.$/);
+    expect(recordData(record).draws.map((draw) => draw.coverage_factor)).toEqual([2, 2.87]);
+    expect(recordCsv(record).split('\r\n')[2]).toMatch(/,2\.87$/);
+  });
+
   test('a weighing that was less sure than planned says so, where that matters against its band', () => {
     const record = recordWith(GOOD, weighed('A2', g(74.5), { uncertainty: g(0.6) }));
     expect(recordData(record).draws[1]?.notes.join()).toContain('less sure than planned: ±0.60 g instead of ±0.16 g');

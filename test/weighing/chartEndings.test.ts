@@ -75,6 +75,13 @@ check('givingUp', [
     writes: [{ kind: 'discarded', amount: g(0.9) }, { kind: 'given-up' }],
   },
   {
+    why: 'of a little in a vessel: what is poured onto it before it was emptied begins nothing',
+    from: onBench(begun, pan.settles('bench', 300.9), stop, giveUp),
+    when: [yes, pan.settles('bench', 350), pan.dwells('bench', 350)],
+    to: 'placing',
+    writes: [{ kind: 'discarded', amount: g(0.9) }, { kind: 'given-up' }],
+  },
+  {
     why: 'of a little in a vessel, once that was lifted off: it is placed anew',
     from: onBench(begun, pan.settles('bench', 300.9), stop, giveUp),
     when: [yes, pan.empties('bench'), pan.settles('bench', 300), pan.dwells('bench', 300)],

@@ -163,7 +163,7 @@ function levels({ context: scene }: Snapshot, draw: PlannedDraw): readonly Mass[
   const base = state?.base ?? null;
   if (base === null) {
     const { load, within } = expectedLoad(scene, draw);
-    const crept = plus(load, mass(3 * d + 4 * (repeatability ?? 0)));
+    const crept = plus(load, mass(4 * d + 4 * (repeatability ?? 0)));
     return [load, crept, plus(load, within, mass(50 * d)), ...others];
   }
   if (state?.status === 'weighed') {

@@ -84,8 +84,8 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
     case 'placed': {
       const pan = panOf(after.context, happened.scale);
       expect(pan.doubted, `${at}: placed by a display that is not believed`).toBe(false);
-      const isFirst = happened.load === pan.first || event.type === 'pan.moving';
-      if (!isNamed) expect(pan.dwelt || isFirst, `${at}: begun from a weight that may still creep`).toBe(true);
+      if (!isNamed)
+        expect(pan.dwelt || happened.load === pan.first, `${at}: begun from a weight that may still creep`).toBe(true);
       if (happened.unusual) expect(event.type, `${at}: an odd vessel by no decision`).toBe('answer.yes');
       return;
     }

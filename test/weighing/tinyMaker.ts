@@ -6,7 +6,7 @@ import { wanted } from '../../src/facts/wanted.ts';
 import { type Mass, mass, minus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../src/plan/model.ts';
 import { panEvent } from '../../src/weighing/events.ts';
-import { drawNow, scaleOf, standing } from '../../src/weighing/look.ts';
+import { baseNow, drawNow, scaleOf, standing } from '../../src/weighing/look.ts';
 import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, yes } from './chartRig.ts';
 import { type ModelEvent, machine, offers, RINGS } from './modelBench.ts';
 import { checkStep } from './modelRules.ts';
@@ -154,6 +154,18 @@ export class TinyMaker {
     this.#look(pan);
   }
 
+  /** Pours at once, although the vessel's weight is still being read; not so little that it looks like a slow answer. */
+  pourEarly(draw: PlannedDraw, amount: Mass): boolean {
+    const pan = draw.scale as PanId;
+    const { context } = this.snapshot;
+    const isRead = this.snapshot.matches('placing') && standing(context) === 'right' && baseNow(context) === null;
+    const isSeen = amount > 20 * scaleOf(context, draw.scale).d;
+    if (!isRead || !isSeen || this.world.pans[pan].standing !== draw.on) return false;
+    this.world.pour(draw, amount);
+    this.#look(pan);
+    return true;
+  }
+
   /** Empties the weighed cup, if it is off the pan, and puts it back. */
   tip(draw: PlannedDraw, residue: Mass): void {
     if (!this.snapshot.matches('tipping') || draw.way !== 'cup') return;
@@ -174,7 +186,7 @@ export class TinyMaker {
       () => this.tell(ANSWERS[which % ANSWERS.length] ?? yes),
       () => this.put(VESSELS[which % VESSELS.length] ?? 'bowl', pan),
       () => this.lift(pan),
-      () => draw && this.pour(draw, onGrid(draw.target * part)),
+      () => draw && (this.pourEarly(draw, onGrid(draw.target * part)) || this.pour(draw, onGrid(draw.target * part))),
       () => draw && this.pour(draw, onGrid(-draw.target * part * 0.3)),
       () => this.world.pans[pan].silent || this.tell(this.world.dwell(pan)),
       () => this.#fallSilent(pan),
@@ -235,7 +247,8 @@ export class TinyMaker {
     const { snapshot, world } = this;
     const scale = draw.scale as PanId;
     const pan = world.pans[scale];
-    if (snapshot.hasTag('mayAccept')) this.tell(world.dwell(scale));
+    const isWaiting = snapshot.matches('placing') && pan.standing === draw.on && standing(snapshot.context) === 'right';
+    if (snapshot.hasTag('mayAccept') || isWaiting) this.tell(world.dwell(scale));
     else if (snapshot.matches('tipping')) this.tip(draw, mass(2 * 10_000));
     else if (standing(snapshot.context) === 'wrong' && pan.standing === draw.on) this.tell(yes);
     else if (snapshot.matches('placing') || pan.standing !== draw.on) {

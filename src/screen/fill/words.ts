@@ -126,6 +126,7 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
     ]);
   }
   if (pan.doubted) return words('trouble', 'LIFT', doubtLine(vessel), STUCK);
+  if (pan.restless) return words('trouble', 'RESTLESS', `The ${scale} does not come to rest.`, UNEASY);
   switch (standing(context)) {
     case 'wrong': {
       const there = recognised(context);
