@@ -16,6 +16,8 @@ export interface FramingFound {
 const FEWEST_CHECKED = 4;
 /** This share of all bytes must be inside of frames. */
 const LEAST_COVER = 0.9;
+/** Raw check bytes may look like an end byte, and spoil all lines of one weight. */
+const MOST_FAULTS = 0.3;
 const PRINTABLE = /^[\x20-\x7e\t]+$/;
 const ANYTHING = /^[\x00-\xff]*$/;
 
@@ -126,10 +128,10 @@ function agreement(framing: Framing, heard: readonly Heard[], serial: SerialSett
       if (fault === undefined && PRINTABLE.test(text)) good.add(text);
       else faults += 1;
       // A raw check byte that looks like an ending spoils a line now and then; anything more is no check.
-      if (faults > 3 && faults > 0.2 * count) return 0;
+      if (faults > 3 && faults > MOST_FAULTS * count) return 0;
     }
   }
-  return faults <= Math.max(1, 0.1 * count) ? good.size : 0;
+  return faults <= Math.max(1, MOST_FAULTS * count) ? good.size : 0;
 }
 
 function isClean(framing: Framing, heard: readonly Heard[], serial: SerialSettings): boolean {

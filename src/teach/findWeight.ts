@@ -54,6 +54,7 @@ export function findWeight(
 ): WeightResult {
   const displays = displaysOf(heard);
   let disagree: readonly Display[] = displays;
+  let whole: WeightFound | undefined;
   for (const [mark, readings] of byMark) {
     const told = displays.filter(({ heard: each }) => readings.some(({ reading }) => reading.heard === each));
     const count = readings[0]?.numbers.length ?? 0;
@@ -77,9 +78,12 @@ export function findWeight(
       continue;
     }
     if (told.length === 0) continue;
-    if (others.every((other) => isTwin(first, other))) return { kind: 'found', found: first };
-    return { kind: 'several' };
+    if (!others.every((other) => isTwin(first, other))) return { kind: 'several' };
+    if (hasDecimals(first)) return { kind: 'found', found: first };
+    // Perhaps only the whole part of a number with the other mark.
+    whole ??= first;
   }
+  if (whole) return { kind: 'found', found: whole };
   return { kind: 'none', disagree };
 }
 
@@ -93,7 +97,7 @@ function isShown(readings: readonly TakenApart[], told: readonly Display[], plac
   return told.some(isExact) && told.every((display) => showsIt(readings, display, place, sign, FLICKER));
 }
 
-/** @param room only where few lines came: how many last places it may be off */
+/** @param room how many last places it may be off */
 function showsIt(
   readings: readonly TakenApart[],
   { heard, number }: Display,
@@ -101,21 +105,21 @@ function showsIt(
   sign: SignPlace,
   room: bigint,
 ): boolean {
-  const settled = settledReadings(readings, heard);
-  return settled.some((each) => {
+  return aroundReady(readings, heard).some((each) => {
     const value = numberOf(each.numbers[place] ?? '');
-    if (value === undefined) return false;
+    // Digits that the display shows must be in the number: else it is a part of one.
+    if (value === undefined || value.scale < number.scale) return false;
     const isBelow = signOf(each, place, sign) === '-';
-    return isNear(
-      { ...value, digits: isBelow ? -value.digits : value.digits },
-      number,
-      settled.length < FEW ? room : 0n,
-    );
+    return isNear({ ...value, digits: isBelow ? -value.digits : value.digits }, number, room);
   });
 }
 
-/** With so many lines one of them is what the display showed. */
-const FEW = 4;
+/** The settled readings, and the one before them: it may be what the display still shows. */
+function aroundReady(readings: readonly TakenApart[], heard: Heard): readonly TakenApart[] {
+  const here = readings.filter(({ reading }) => reading.heard === heard);
+  const first = here.findIndex(({ reading }) => reading.at >= heard.ready);
+  return first === -1 ? here.slice(-1) : here.slice(Math.max(0, first - 1));
+}
 
 /**
  * Where nothing below zero could be shown on purpose: a minus that comes while the empty pan is touched, in one place
@@ -141,6 +145,10 @@ export function signOf({ texts }: TakenApart, place: number, sign: SignPlace): '
         ? /^([+-])/.exec(texts[place + 1] ?? '')
         : null;
   return found?.[1] === '+' ? '+' : found?.[1] === '-' ? '-' : '';
+}
+
+function hasDecimals({ readings, place }: WeightFound): boolean {
+  return readings.some(({ numbers }) => /[.,]/.test(numbers[place] ?? ''));
 }
 
 /** The same weight said twice: equal in every reading, with sign, and a tare has shown that it is not the gross one. */

@@ -37,12 +37,12 @@ function usualBurst(moments: readonly (readonly Line[])[]): number | undefined {
     // The first and the last of a moment may have been cut.
     const bursts = splitAtPauses(lines);
     for (const { length } of bursts.length > 2 ? bursts.slice(1, -1) : bursts) {
-      counts.set(length, (counts.get(length) ?? 0) + 1);
-      all += 1;
+      counts.set(length, (counts.get(length) ?? 0) + length);
+      all += length;
     }
   }
-  const [usual, times] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [1, 0];
-  return times >= 0.85 * all ? usual : undefined;
+  const [usual, lines] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [1, 0];
+  return lines >= 0.85 * all ? usual : undefined;
 }
 
 /** Without clear pauses: lines of different shapes take turns, and before one of them there is most of the waiting. */

@@ -1,10 +1,11 @@
 /** What the learner asks the maker next: only what the bytes can't show. */
+import { displaysOf } from './findWeight.ts';
 import type { Evidence, Heard, Moment, Question } from './model.ts';
 import { readShown } from './shownNumber.ts';
 import { study } from './study.ts';
 
-/** How often one moment is asked before the learner gives up on it. */
-const MOST_TIMES = 3;
+/** How often one moment is asked (with the send key: anew) before the learner gives up on it. */
+const MOST_TIMES = 2;
 
 const DISPLAY = 'What does the display of the scale show now? Type the number and the unit, such as 296.4 g:';
 
@@ -41,6 +42,8 @@ function doubt(evidence: Evidence, pressKey: boolean): Question | undefined {
     return { ...question, say: `${why} ${question.say}` };
   };
   if (!found.ok) {
+    // Where nothing agrees at all, asking again would not help.
+    if (found.disagree.length === displaysOf(evidence.heard).length) return undefined;
     for (const { heard } of found.disagree) {
       const question = again(heard.moment, 'What came from the scale does not agree with what you typed: once more.');
       if (question) return question;
@@ -60,7 +63,9 @@ function timesOf({ heard }: Evidence, moment: Moment): readonly Heard[] {
 
 /** Whether the moment is not asked for any more. */
 function isOver(evidence: Evidence, moment: Moment): boolean {
-  return evidence.skipped.includes(moment) || timesOf(evidence, moment).length >= MOST_TIMES;
+  const times = timesOf(evidence, moment);
+  const withKey = times.filter(({ keyPressed }) => keyPressed).length;
+  return evidence.skipped.includes(moment) || Math.max(withKey, times.length - withKey) >= MOST_TIMES;
 }
 
 function isSilent({ pieces }: Heard): boolean {

@@ -82,7 +82,8 @@ function judge(format: Format, profile: Profile, dice: Dice): Judged {
       return { verdict: 'wrong', because: told };
     }
     const isWeight = shown.mode === 'weight';
-    if (isWeight && readings.length === 0 && !collides(frames, format)) refused ??= told;
+    if (isWeight && readings.length === 0 && !lines.some((line) => format.packing.collides(line, mask)))
+      refused ??= told;
   }
   return refused === undefined ? { verdict: 'right', because: '' } : { verdict: 'refuses some', because: refused };
 }
@@ -100,23 +101,6 @@ function isWrong(format: Format, shown: Shown, { mass, unit, stable }: Reading):
   const other = format.otherUnit;
   if (shown.mode !== 'other-unit' || other === undefined) return true;
   return unit !== other.unit || mass !== toMicrograms(BigInt(net), other.decimals, unit);
-}
-
-/** A raw check byte that looks like one of the frame's own bytes damages the frame for every reader. */
-function collides(frames: readonly string[], format: Format): boolean {
-  const usual = Math.min(...frames.map((frame) => controlsIn(frame)));
-  const plain = controlsIn(format.packing.pack('', 0x7f));
-  return format.packing.says.includes('in hex')
-    ? false
-    : usual > plain - 1 && /xor|sum/.test(format.packing.says) && frames.some((frame) => hasFrameByteAsCheck(frame));
-}
-
-function controlsIn(text: string): number {
-  return [...text].filter((each) => each < ' ').length;
-}
-
-function hasFrameByteAsCheck(frame: string): boolean {
-  return /[\x01\x02\x03\x04\r\n][\x01\x02\x03\x04\r\n]+/.test(frame);
 }
 
 function freshDisplay(format: Format, count: number, dice: Dice): Shown {
