@@ -1,7 +1,7 @@
 /**
  * Measures the built program and prints each figure beside what it can be compared with, measured in turn in the same
  * run: a busy machine slows both. `--json FILE` also writes them as `name: {value, unit, beside, ratio}`.
- * `--only NAME` (wire, decode, start, commit, uncertainty) measures a part.
+ * `--only NAME` (wire, decode, start, commit, uncertainty, teach) measures a part.
  */
 import { existsSync, writeFileSync } from 'node:fs';
 import { availableParallelism, loadavg } from 'node:os';
@@ -12,6 +12,7 @@ import { firstWeight, versionStart } from './coldStart.ts';
 import { commits } from './commits.ts';
 import { decoding } from './decoding.ts';
 import { type Figures, figuresJson, printTable } from './figures.ts';
+import { teaching } from './teach.ts';
 import { uncertainty } from './uncertainty.ts';
 import { wireToScreen } from './wireToScreen.ts';
 
@@ -24,6 +25,7 @@ const PARTS: Readonly<Record<string, () => Figures | Promise<Figures>>> = {
   start: async () => ({ ...(await firstWeight(program, noPair)), ...(await versionStart(program)) }),
   commit: commits,
   uncertainty: () => uncertainty(),
+  teach: teaching,
 };
 
 const { values } = parseArgs({ options: { json: { type: 'string' }, only: { type: 'string' } } });
