@@ -90,11 +90,17 @@ function tighter(fit: Fit | Obstacle, room: Obstacle | undefined): Fit | Obstacl
   return fit.fits / fit.needs < room.fits / room.needs ? fit : room;
 }
 
+/** Of the obstacles with two cups the one to be told: where less is lacking. */
+function nearer(a: Obstacle, b: Obstacle): Obstacle {
+  const lack = (of: Obstacle) => (of.kind === 'load' || of.kind === 'room' ? of.fits / of.needs : 0);
+  return b.kind === 'weak' || lack(b) >= lack(a) ? b : a;
+}
+
 function cupCandidate(to: ToPlace, scale: Scale): Candidate {
   const cups =
     to.draw.cup === undefined ? to.cups : [...to.workshop.vessels.values()].filter(({ id }) => id === to.draw.cup);
   const { over } = margins(to.target, to.draw.tolerance);
-  let found: Fit | Obstacle = { kind: 'none', why: 'the workshop has no vessel to use as a cup' };
+  let found: Obstacle = { kind: 'none', why: 'the workshop has no vessel to use as a cup' };
   for (const cup of cups) {
     const pan = { vessel: cup, load: cup.tare, grows: true };
     const fit = fitOn(
@@ -103,10 +109,11 @@ function cupCandidate(to: ToPlace, scale: Scale): Candidate {
       to.pieces.map(() => pan),
     );
     const room = to.pieces.map(({ amount }) => noRoom(cup, 0, mass(amount + over), to.density)).find(Boolean);
-    found = tighter(fit, room);
-    if (isFit(found)) return { way: 'cup', scale, on: to.pieces.map(() => cup), found };
-    // A larger cup helps against lack of room, against nothing else.
-    if (found.kind !== 'room') break;
+    const here = tighter(fit, room);
+    if (isFit(here)) return { way: 'cup', scale, on: to.pieces.map(() => cup), found: here };
+    found = nearer(found, here);
+    // Another cup helps where this one is too small or too heavy; no cup makes the scale finer.
+    if (here.kind === 'weak') break;
   }
   return { way: 'cup', scale, on: [], found };
 }

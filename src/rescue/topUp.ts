@@ -90,6 +90,10 @@ export function topUp(walk: Walk, to: ToTopUp): ToppedUp {
   const { line, target, vessel } = to;
   const { ingredient, draw } = line;
   const more = minus(target, line.amount);
+  if (more <= 0) {
+    const why = `${ingredient.name}: its scale is too coarse to judge ${grams(target)} of it.`;
+    return { ok: false, refusal: { where: line.id, why, instead: null } };
+  }
   const allotted = allotLots(stockOf(walk, ingredient), more, leastPart(target, draw), walk.today);
   if (!allotted.ok) return { ok: false, refusal: unstocked(to, more, allotted) };
   const { pieces } = allotted;

@@ -51,6 +51,11 @@ describe('which scale and which way', () => {
     expect(dye(2, 'band: 5 %, way: cup', both)).toMatchObject({ on: 'dish' });
   });
 
+  it('a larger cup where the smaller one is too heavy for the scale', () => {
+    const cups = 'flask: {name: Flask, tare: 250 g, usable: 50 ml}\n  dish: {name: Dish, tare: 20 g, usable: 150 ml}';
+    expect(dye(0.4, 'band: 2 %, way: cup', { ...plenty, cup: cups })).toMatchObject({ on: 'dish', scale: 'fine' });
+  });
+
   it('never a stock jar or the bowl itself for a cup', () => {
     const jar = 'jar: {name: Jar, tare: 40 g, usable: 20 ml}';
     const lots = '{D-1: {on hand: 25 g, jar: jar}}';

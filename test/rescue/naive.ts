@@ -311,6 +311,7 @@ class Trial {
   private toppedUp(line: NaiveLine, target: number, inBand: boolean): boolean {
     const { draw, ingredient, parts, amount, where } = line;
     const more = target - amount;
+    if (more <= 0) return false; // the guard has eaten the whole band
     const { under, over } = sides(target, draw.tolerance);
     const pieces = this.pieces(ingredient, more, 2 * Math.max(under, over));
     if (!pieces) return false;
