@@ -10,7 +10,7 @@ import type { Unit } from '../mass/units.ts';
 import { isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
 import { type Sample, settledAt, windowMs } from './settled.ts';
-import { asleep, silenceLimit } from './silence.ts';
+import { asleep, movingLimit, silenceLimit } from './silence.ts';
 import { isCurrent, isUnreadForLong, type Unread } from './unread.ts';
 import { type BeforeGap, isOwnZero, meaningOf } from './zero.ts';
 
@@ -169,8 +169,11 @@ function onTick(state: SignalState, at: number, config: SignalConfig): Stepped {
   if (state.silent) return { state, happenings: [] };
   const isTyped = state.level !== undefined && state.window.length === 0;
   if (isTyped) return { state, happenings: [] }; // it stands until the next is typed
+  const quietMs = at - state.lastAt;
   const limit = silenceLimit(config);
-  if (limit !== undefined && at - state.lastAt > limit) return fallSilent(state, at, asleep(config), config);
+  if (limit !== undefined && quietMs > limit) return fallSilent(state, at, asleep(config), config);
+  const saysItMoves = state.window.at(-1)?.stable === false;
+  if (saysItMoves && quietMs > (movingLimit(config) ?? quietMs)) return fallSilent(state, at, null, config);
   if (!isQuietByHabit(config.rhythm) || state.trouble !== undefined) return { state, happenings: [] };
   // By its silence such a scale says that it is at rest, or that it moves.
   return rest(state, at, config);

@@ -24,3 +24,11 @@ export function asleep({ rhythm, scale }: SpeakingConfig): string | null {
   if (!isQuietByHabit(rhythm)) return null;
   return `The ${scale} scale has shown no change for so long that it has switched itself off by now. Switch it on.`;
 }
+
+/**
+ * Milliseconds after which a scale that speaks on change, and has said that it moves, owes another word: a new figure,
+ * or that it has come to rest. undefined where its rhythm promises neither.
+ */
+export function movingLimit({ rhythm, linesPerSecond }: SpeakingConfig): number | undefined {
+  return rhythm === 'on-change' ? Math.max(5000, 20_000 / linesPerSecond) : undefined;
+}

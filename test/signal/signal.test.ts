@@ -175,6 +175,15 @@ describe('silence', () => {
     expect(told.happenings.at(-1)).toMatchObject({ say: expect.stringContaining('switched itself off') });
   });
 
+  it('of a scale that speaks only on change is none of its habits after it has said that it moves', () => {
+    const told = emptyPan(aConfig({ rhythm: 'on-change' }));
+    told.show(300, 3000, { stable: true });
+    expect(brief(told.show(350, 300, { stable: false }))).toEqual(['moving']);
+    expect(brief(told.quiet(4900))).toEqual([]);
+    expect(brief(told.quiet(200))).toEqual(['silent']);
+    expect(told.happenings.at(-1)).toMatchObject({ say: null });
+  });
+
   it('with the sentence of a lost link, which is not told twice', () => {
     const told = emptyPan();
     expect(told.feed({ kind: 'lost', at: told.now, say: 'unplugged' })).toMatchObject([
