@@ -3,7 +3,7 @@
 import { type Check, type Covers, endText, type Framing } from '../wire/framing.ts';
 import type { SerialSettings } from '../wire/profile.ts';
 import { createReceiver, type Line, type Received } from '../wire/receiver.ts';
-import { findFrameLength } from './frameLength.ts';
+import { findFrameLength, QUIET } from './frameLength.ts';
 import type { Heard } from './model.ts';
 
 export interface FramingFound {
@@ -43,9 +43,6 @@ export function findFraming(heard: readonly Heard[], serial: SerialSettings): Fr
 export function cutLines(framing: Framing, heard: Heard, serial: SerialSettings): Line[] {
   return receive({ framing, serial, linesPerReading: 1, linesPerSecond: 10, pattern: ANYTHING }, heard);
 }
-
-/** Nothing for so long: what comes next begins a line, milliseconds. */
-const QUIET = 60;
 
 /** What a receiver makes of one moment; it knows whether the moment began in mid-line. */
 export function receive(profile: Received, { pieces, began }: Heard): Line[] {

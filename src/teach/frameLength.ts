@@ -8,6 +8,9 @@ const LEAST_LIKE = 0.8;
 /** So much more waiting must lie before the first bytes of frames than before any others. */
 const CLEARLY = 2.5;
 
+/** Nothing for so long: what comes next begins a frame, milliseconds. */
+export const QUIET = 60;
+
 export interface Burst {
   readonly text: string;
   /** When it began to arrive. */
@@ -43,11 +46,9 @@ function areFrames(texts: readonly string[], length: number): boolean {
 
 /** Cuts one moment into frames of this length, each beginning where most of the waiting was; none when that is unclear. */
 export function cutFrames(heard: Heard, length: number): Burst[] {
-  const bursts = burstsOf(heard);
-  if (bursts.slice(1, -1).every(({ text }) => text.length === length)) {
-    return bursts.filter(({ text }) => text.length === length);
-  }
   const bytes = bytesOf(heard);
+  const whole = wholeFrames(burstsOf(heard), heard, length);
+  if (whole) return whole;
   const waiting = new Array<number>(length).fill(0);
   const usual = middle(bytes.map(({ waited }) => waited).filter((waited) => waited > 0));
   for (const [place, { waited }] of bytes.entries()) {
@@ -59,6 +60,22 @@ export function cutFrames(heard: Heard, length: number): Burst[] {
   for (let from = waiting.indexOf(most); from + length <= bytes.length; from += length) {
     const frame = bytes.slice(from, from + length);
     frames.push({ text: frame.map(({ char }) => char).join(''), began: frame[0]?.at ?? 0, at: frame.at(-1)?.at ?? 0 });
+  }
+  return frames;
+}
+
+/** One or several frames in each burst; undefined when a burst begins or ends within a frame. */
+function wholeFrames(bursts: readonly Burst[], { began }: Heard, length: number): Burst[] | undefined {
+  const frames: Burst[] = [];
+  for (const [index, { text, ...times }] of bursts.entries()) {
+    const rest = text.length % length;
+    // The first may have begun before the moment did, and the last goes on after it.
+    const isCutBefore = index === 0 && times.began - began < QUIET;
+    if (rest !== 0 && !isCutBefore && index < bursts.length - 1) return undefined;
+    if (isCutBefore && index === bursts.length - 1) return undefined;
+    for (let from = isCutBefore ? rest : 0; from + length <= text.length; from += length) {
+      frames.push({ text: text.slice(from, from + length), ...times });
+    }
   }
   return frames;
 }
