@@ -1,11 +1,12 @@
 /** Two pseudo-terminals joined by `socat`: what is written to one comes out of the other. Not on Windows. */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
+import { rm } from 'node:fs/promises';
 
 export interface Pair {
   readonly near: string;
   readonly far: string;
-  /** Ends it; resolves when its process is gone. */
+  /** Ends it; resolves when its process is gone, and the names that were given to its ends. */
   kill(): Promise<void>;
 }
 
@@ -47,6 +48,8 @@ export async function startPair(links?: { readonly near: string; readonly far: s
       const gone = once(child, 'exit');
       process.kill(-child.pid, 'SIGKILL');
       await gone;
+      // Left behind, the names would soon lead to somebody else's pseudo-terminal: the system numbers them anew.
+      for (const link of links ? [links.near, links.far] : []) await rm(link, { force: true });
     },
   };
 }

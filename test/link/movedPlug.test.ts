@@ -81,9 +81,7 @@ describe.skipIf(!hasSocat)(`plugs that are pulled and come back elsewhere${why}`
         await scale.start();
         pull = async () => {
           adapters.delete(name);
-          await pair.kill(); // SIGKILL: nothing says good-bye, the names stay behind as links that lead nowhere
-          await rm(pair.near, { force: true });
-          await rm(pair.far, { force: true });
+          await pair.kill(); // SIGKILL: nothing says good-bye
           await scale.stop();
         };
       },
