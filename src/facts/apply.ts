@@ -81,6 +81,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return stepDone(state, fact);
     case 'zero-shifted':
       return zeroShifted(state, fact);
+    case 'sum-checked':
+      return sumChecked(state, fact);
     case 'undone':
       return undone(state, fact);
     case 'finished':
@@ -243,6 +245,12 @@ function rescued(state: BatchState, { plan, draw: held }: Fact & { kind: 'rescue
     else if (step) steps[id] = step;
   }
   return { ...state, plan, draws, steps };
+}
+
+/** What the whole vessel weighs is better known than the sum of what went in. */
+function sumChecked(before: BatchState, fact: Fact & { kind: 'sum-checked' }): BatchState {
+  const state = setStep(before, fact.step, { bursts: 0, begunAt: fact.at, done: true });
+  return state === before ? before : setVessel(state, fact.vessel, { load: fact.found, certain: true });
 }
 
 function stepDone(before: BatchState, fact: Fact & { kind: 'step-done' }): BatchState {

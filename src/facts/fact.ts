@@ -4,6 +4,7 @@
  */
 import type { Budget } from '../accept/budget.ts';
 import type { CheckJudgement, CheckRow } from '../accept/scaleCheck.ts';
+import type { Suspect } from '../accept/sumCheck.ts';
 import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
@@ -155,6 +156,21 @@ export type Happened =
       readonly how?: StepHow | undefined;
       /** What stuck to a vessel that was emptied into another or rinsed, if it was weighed back. */
       readonly weighedBack?: WeighedBack | undefined;
+    }
+  /** A vessel was weighed as a whole against the sum of its draws; the step is done. */
+  | {
+      readonly kind: 'sum-checked';
+      readonly step: string;
+      readonly vessel: string;
+      readonly scale: string;
+      readonly expected: Mass;
+      readonly found: Mass;
+      /** How far off it may be by what is known of the weighings. */
+      readonly allowed: Mass;
+      /** Draws that the difference looks like. */
+      readonly suspects: readonly Suspect[];
+      /** Why it was left as it is although it is off; null when it is right. */
+      readonly reason: string | null;
     }
   /** Within moments the maker took back what was accepted last: it counts as if it had not been said. */
   | {

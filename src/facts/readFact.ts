@@ -164,6 +164,25 @@ const factSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     ...place,
+    kind: z.literal('sum-checked'),
+    step: nameSchema,
+    vessel: nameSchema,
+    scale: nameSchema,
+    expected: massSchema,
+    found: massSchema,
+    allowed: amountSchema,
+    suspects: z
+      .array(
+        z.strictObject({
+          what: z.enum(['missing', 'twice', 'from-elsewhere']),
+          draws: z.array(nameSchema).readonly(),
+        }),
+      )
+      .readonly(),
+    reason: z.string().nullable(),
+  }),
+  z.strictObject({
+    ...place,
     kind: z.literal('undone'),
     corrects: z.int().min(1),
     of: z.enum(['weighed', 'tipped', 'step-done']),

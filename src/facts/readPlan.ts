@@ -73,7 +73,7 @@ const stepSchema = z.strictObject({
   kind: z.literal('step'),
   id: nameSchema,
   phase: nameSchema,
-  step: z.enum(['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check']),
+  step: z.enum(['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum']),
   say: z.string(),
   vessel: nameSchema.nullable(),
   into: nameSchema.nullable(),

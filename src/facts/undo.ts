@@ -35,6 +35,8 @@ export function undoableAfter(before: BatchState, fact: Fact, changed: boolean):
       return { seq: fact.seq, of: fact.kind, id: fact.draw, before: kept };
     case 'step-done':
       return { seq: fact.seq, of: fact.kind, id: fact.step, before: kept };
+    case 'sum-checked':
+      return fact.reason === null ? before.undoable : null; // right: it has only been looked at
     default:
       return LOOKING_ON.includes(fact.kind) ? before.undoable : null;
   }

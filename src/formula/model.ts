@@ -18,7 +18,7 @@ export interface Tolerance {
 }
 
 /** The kinds of work between draws. */
-export type StepKind = 'melt' | 'whisk' | 'combine' | 'rinse' | 'mix' | 'rest' | 'press' | 'check';
+export type StepKind = 'melt' | 'whisk' | 'combine' | 'rinse' | 'mix' | 'rest' | 'press' | 'check' | 'sum';
 
 export interface FormulaDraw {
   readonly kind: 'draw';

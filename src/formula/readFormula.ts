@@ -7,7 +7,7 @@ import { checkCombining, checkPhaseNames, checkShares, type Fault, knownName, WH
 import type { Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
 import { band } from './readBand.ts';
 
-const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check'];
+const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum'];
 const ONLY_IN_DRAWS = ['share', 'band', 'over', 'way', 'scale', 'cup', 'note'] as const;
 const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'cautions'] as const;
 /** The most tasks that one batch is walked through. */
@@ -27,6 +27,7 @@ function workSchema(workshop: Workshop) {
       rest: sentence.optional(),
       press: sentence.optional(),
       check: sentence.optional(),
+      sum: sentence.optional(),
       share: percent('5 %', (ppm) => {
         return ppm > 0 && ppm <= WHOLE ? undefined : 'a share above 0 % and at most 100 %';
       }).optional(),

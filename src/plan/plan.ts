@@ -13,6 +13,7 @@ import type { Plan, PlanResult } from './model.ts';
 import { planDraw } from './planDraw.ts';
 import { noteVessels } from './planNotes.ts';
 import { planStep } from './planStep.ts';
+import { planSum } from './planSum.ts';
 import { refuseOverfull, rememberVessel, type Walk } from './walk.ts';
 
 /** Every vessel that the formula's work happens in. */
@@ -46,6 +47,7 @@ function planPhase(walk: Walk, phase: Phase, vessel: Vessel, targets: readonly M
       walk.refusals.push({ where: id, why, instead: 'A larger batch.' });
     } else {
       planDraw(walk, { id, phase, vessel, draw: item, ingredient, target });
+      if (draws === drawsOf(phase).length) planSum(walk, phase, vessel);
     }
   }
 }

@@ -91,6 +91,7 @@ export const weighingChart = setup({
         { guard: 'isJustUndone', target: 'paused' },
         { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
+        { guard: 'isSumStep', target: 'summing' },
         { guard: 'isStep', target: 'step' },
         { guard: 'isInCup', target: 'tipping' },
         { target: 'placing' },
@@ -449,6 +450,54 @@ export const weighingChart = setup({
               guard: 'mayRepeat',
               target: '#weighing.recording',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene) } },
+            },
+          },
+        },
+      },
+    },
+
+    summing: {
+      description: 'The whole vessel has to weigh what its draws add up to; that finds what was skipped or doubled.',
+      initial: 'waiting',
+      on: {
+        'answer.undo': {
+          guard: 'mayUndo',
+          target: '#weighing.recording',
+          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
+        },
+        'answer.stop': 'paused',
+      },
+      states: {
+        waiting: {
+          always: [
+            { guard: 'hasZeroShift', target: '#weighing.choosing' },
+            {
+              guard: and(['isSumRight', 'hasSumDwelt']),
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.sumChecked(scene) } },
+            },
+            { guard: and(['isSumOff', 'hasSumDwelt']), target: 'off' },
+          ],
+          on: {
+            'answer.yes': {
+              description: 'It can not be weighed as a whole, or need not.',
+              target: '#weighing.recording',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene) } },
+            },
+          },
+        },
+        off: {
+          description: 'Something is missing in it, or too much.',
+          tags: 'hold',
+          always: { guard: not('isSumOff'), target: 'waiting' },
+          on: {
+            'answer.keep': {
+              guard: and(['isSumOff', 'hasSumDwelt']),
+              target: '#weighing.recording',
+              actions: {
+                type: 'decide',
+                params: ({ event }) => ({ of: (scene: Scene) => say.sumChecked(scene, event.reason) }),
+              },
             },
           },
         },

@@ -20,6 +20,7 @@ import {
 } from './look.ts';
 import { isUntrusted } from './pans.ts';
 import { isBackDwelt, isInHand, isTapped, movesContentNow } from './stepPans.ts';
+import { isSumStep, sumNow } from './sumNow.ts';
 import { isPutBack, undoableNow } from './undoing.ts';
 import { isZeroedUnder } from './zeroNow.ts';
 
@@ -74,6 +75,10 @@ export const guards = {
   isTippedBack: ({ context }: Seen) => residueNow(context) !== null,
   isTippedWell: ({ context }: Seen) => isTippedWell(context),
   isMovingContent: ({ context }: Seen) => movesContentNow(context),
+  isSumStep: ({ context }: Seen) => isSumStep(context),
+  isSumRight: ({ context }: Seen) => sumNow(context)?.isRight === true,
+  isSumOff: ({ context }: Seen) => sumNow(context)?.isRight === false,
+  hasSumDwelt: ({ context }: Seen) => sumNow(context)?.dwelt === true,
   /** The step's vessel is seen to stand on no pan. */
   isInHand: ({ context }: Seen) => isInHand(context),
   isBackDwelt: ({ context }: Seen) => isBackDwelt(context),

@@ -19,6 +19,7 @@ import {
   wantedNow,
 } from './look.ts';
 import { weighedBackNow } from './stepPans.ts';
+import { sumNow } from './sumNow.ts';
 import { type UndoScene, undoableNow } from './undoing.ts';
 import { zeroDriftNow } from './zeroNow.ts';
 
@@ -127,6 +128,15 @@ export function stepDone(scene: Scene, how: StepHow = 'key'): Said {
   if (!step) return [];
   const weighedBack = how === 'put-on' ? weighedBackNow(scene) : undefined;
   return [{ kind: 'step-done', step: step.id, bursts: burstOf(scene), how, ...(weighedBack ? { weighedBack } : {}) }];
+}
+
+/** The vessel on the pan was weighed as a whole. @param reason why it stays as it is although it is off */
+export function sumChecked(scene: Scene, reason: string | null = null): Said {
+  const step = stepNow(scene);
+  const sum = sumNow(scene);
+  if (!step || !sum) return [];
+  const { vessel, scale, expected, found, allowed, suspects } = sum;
+  return [{ kind: 'sum-checked', step: step.id, vessel, scale, expected, found, allowed, suspects, reason }];
 }
 
 export function undone(scene: UndoScene, how: 'key' | 'put-back'): Said {

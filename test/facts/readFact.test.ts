@@ -21,6 +21,7 @@ const everyKind: Record<FactKind, true> = {
   'step-begun': true,
   'step-done': true,
   undone: true,
+  'sum-checked': true,
   'scale-lost': true,
   'scale-back': true,
   corrected: true,
@@ -60,6 +61,17 @@ const rescued: Happened = {
 
 const shifted: Happened = { kind: 'zero-shifted', scale: 'bench', shift: g(-0.3), draws: ['A1', 'A2'] };
 const back: Happened[] = [
+  {
+    kind: 'sum-checked',
+    step: 'A/sum',
+    vessel: 'bowl',
+    scale: 'bench',
+    expected: g(600),
+    found: g(597),
+    allowed: g(0.5),
+    suspects: [{ what: 'missing', draws: ['A1'] }],
+    reason: 'the formula can bear it',
+  },
   { kind: 'undone', corrects: 7, of: 'weighed', id: 'A1', how: 'put-back' },
   { kind: 'step-begun', step: 'A3', burst: 1, how: 'lifted' },
   {

@@ -72,7 +72,8 @@ describe('the plan of the demo batch', () => {
 
   it('follows the order of work at the bench, steps between draws', () => {
     const order = plan.tasks.map((task) => (task.kind === 'draw' ? task.ingredient : task.step));
-    expect(order.slice(5, 14)).toEqual([
+    expect(order.slice(5, 16)).toEqual([
+      'sum',
       'melt',
       'water',
       'glycerin',
@@ -81,6 +82,7 @@ describe('the plan of the demo batch', () => {
       'whisk',
       'decyl-glucoside',
       'oat-protein',
+      'sum',
       'mix',
     ]);
     expect(new Set(plan.tasks.map(({ id }) => id)).size).toBe(plan.tasks.length);

@@ -25,6 +25,7 @@ import {
 } from '../../src/weighing/look.ts';
 import type { RecordInput } from '../../src/weighing/record.ts';
 import { backNow, drawAfterStep, isInHand, stepVessel } from '../../src/weighing/stepPans.ts';
+import { sumNow } from '../../src/weighing/sumNow.ts';
 import { isPutBack, undoableNow } from '../../src/weighing/undoing.ts';
 import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, undo, yes } from './chartRig.ts';
 import { sealed } from './samplePlan.ts';
@@ -55,7 +56,12 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
   // A burst of the sample is longer than the moment in which an acceptance can be taken back.
   const rings = snapshot.matches({ step: 'running' }) && !context.undoOpen ? [{ type: RINGS }] : [];
   const over = context.undoOpen ? [{ type: 'undo.over' }] : [];
-  return [...answers, ...rings, ...over, ...(snapshot.matches('step') ? aroundStep(snapshot) : onPan(snapshot))];
+  return [
+    ...answers,
+    ...rings,
+    ...over,
+    ...(snapshot.matches('step') || snapshot.matches('summing') ? aroundStep(snapshot) : onPan(snapshot)),
+  ];
 }
 
 /** What may happen on the bench scale while work between draws is done. */
@@ -72,6 +78,7 @@ function aroundStep({ context: scene }: Snapshot): readonly WeighingEvent[] {
     known?.empty ?? tare,
     known?.load ?? tare,
     mass(987_600_000),
+    minus(known?.load ?? tare, mass(5_000_000)),
     ...(next?.scale === scale ? [expectedLoad(scene, next).load] : []),
   ];
   return [
@@ -204,7 +211,7 @@ export function nameOf(snapshot: Snapshot): string {
     undoableNow(context)?.id,
     context.justUndone,
     undoableNow(context) && [isPutBack(context), context.undoCleared],
-    snapshot.matches('step') && stepName(snapshot),
+    (snapshot.matches('step') || snapshot.matches('summing')) && stepName(snapshot),
     /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
   ].join('|');
 }
@@ -230,7 +237,7 @@ function panName({ context }: Snapshot): string {
 function stepName({ context }: Snapshot): string {
   const { state, dwelt, tapped } = panOf(context, 'bench');
   const back = backNow(context)?.what;
-  return [state, dwelt, tapped, back, isInHand(context), context.stepSeen.cleared].join();
+  return [state, dwelt, tapped, back, sumNow(context)?.isRight, isInHand(context), context.stepSeen.cleared].join();
 }
 
 function briefly(happened: Happened): string {

@@ -9,6 +9,7 @@ import type { Plan } from '../../src/plan/model.ts';
 import { panOf, scaleOf, wantedNow } from '../../src/weighing/look.ts';
 import { isUntrusted } from '../../src/weighing/pans.ts';
 import { backNow, isInHand, isTapped, NO_STEP_SEEN } from '../../src/weighing/stepPans.ts';
+import { sumNow } from '../../src/weighing/sumNow.ts';
 import { undoableNow } from '../../src/weighing/undoing.ts';
 import { type Snapshot, stateName } from './chartRig.ts';
 import { BATCH } from './samplePlan.ts';
@@ -120,6 +121,11 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       expect(back && after.context.pans[back.scale]?.dwelt, `${at}: done before anything was put on`).toBe(true);
       return;
     }
+    case 'sum-checked':
+      expect(sumNow(after.context)?.dwelt, `${at}: summed up while it moves`).toBe(true);
+      if (happened.reason === null) expect(sumNow(after.context)?.isRight, at).toBe(true);
+      else expect(event, at).toMatchObject({ type: 'answer.keep', reason: happened.reason });
+      return;
     case 'undone':
       expect(undoableNow(after.context)?.seq, at).toBe(happened.corrects);
       if (happened.how === 'key') expect(event.type, at).toBe('answer.undo');
@@ -182,6 +188,10 @@ export function checkSums(plan: Plan, facts: readonly Fact[]): void {
       case 'discarded':
         if (draw?.way === 'cup') empty(draw.on);
         else if (draw?.way === 'subtract') add(draw.on, minus(ZERO, fact.amount));
+        break;
+      case 'sum-checked':
+        firstLoads.set(fact.vessel, fact.found);
+        given.set(fact.vessel, ZERO);
         break;
       case 'given-up':
         empty(fact.vessel);

@@ -144,6 +144,7 @@ export const sampleTasks: Plan['tasks'] = [
   combine,
   oil,
   aStep('C2', 'check', { vessel: 'bowl' }),
+  aStep('C3', 'sum', { vessel: 'bowl' }),
 ];
 
 export const BATCH = '2026-11-25-1';

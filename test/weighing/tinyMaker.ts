@@ -239,8 +239,19 @@ export class TinyMaker {
     if (snapshot.matches('recording')) this.write();
     else if (snapshot.matches('givingUp') || snapshot.matches('abandoning')) this.tell(stop);
     else if (draw && this.world.pans[draw.scale as PanId].silent) this.#hearAgain(draw.scale as PanId);
+    else if (snapshot.matches('summing')) this.#sum();
     else if (isAtPan) this.#weigh(draw);
     else this.tell(yes);
+  }
+
+  #sum(): void {
+    const { bench } = this.world.pans;
+    if (this.snapshot.matches({ summing: 'off' })) this.#insist([keep('by chance')]);
+    else if (bench.silent) this.#hearAgain('bench');
+    else if (bench.standing !== 'bowl' || !bench.zeroKnown) {
+      this.lift('bench');
+      this.put('bowl', 'bench');
+    } else this.tell(this.world.dwell('bench'));
   }
 
   #weigh(draw: PlannedDraw): void {

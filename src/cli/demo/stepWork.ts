@@ -55,6 +55,7 @@ export function createStepWork({ station, bench, pause, rest, putOnAnew }: StepW
       emptied = step.id;
       return putBack();
     }
+    if (step.step === 'sum') return putBack();
     if (step.forMs !== null && !snapshot.matches({ step: 'rung' })) {
       if (!isInHand(scene)) hand.lift(vessel);
       return pause(500);

@@ -75,6 +75,8 @@ function choicesIn(snapshot: WeighingSnapshot, reasonsOpen: boolean): readonly O
     return [unheard ? { ...open('Enter', 'all is in', yes), needed: true } : open('Enter', 'accept now', yes), STOP];
   }
   if (snapshot.matches({ pouring: 'under' })) return underChoices(snapshot);
+  if (snapshot.matches({ summing: 'off' })) return [KEEP, STOP];
+  if (snapshot.matches('summing')) return [open('Enter', 'not weighed, go on', yes), STOP];
   if (snapshot.matches('step')) return stepChoices(snapshot);
   return [STOP];
 }
@@ -86,7 +88,7 @@ export function choiceOf(choices: readonly OpenChoice[], key: string): Does | un
 }
 
 function mayKeep(snapshot: WeighingSnapshot): boolean {
-  if (snapshot.matches({ tipping: 'clinging' })) return true;
+  if (snapshot.matches({ tipping: 'clinging' }) || snapshot.matches({ summing: 'off' })) return true;
   const held = snapshot.matches('hold') || snapshot.matches('short');
   return held && drawNow(snapshot.context)?.over !== 'never' && netNow(snapshot.context) !== null;
 }

@@ -20,6 +20,7 @@ import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Mood } from '../view.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
 import { stepWords } from './stepWords.ts';
+import { sumWords } from './sumWords.ts';
 
 export interface Words {
   readonly mood: Mood;
@@ -51,6 +52,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('abandoning')) {
     return words('hold', 'END IT?', 'End this batch unfinished, for good? Its record stays.');
   }
+  if (snapshot.matches('summing')) return sumWords(snapshot);
   if (snapshot.matches('step')) return stepWords(snapshot);
   if (!draw) return words('place', 'WAIT', 'Writing it down.');
   if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
