@@ -78,11 +78,14 @@ async function teach(name: string, port: TeachPort, talk: TeachTalk): Promise<st
   const evidence = await gather(line, port, talk);
   const learnt = learn(evidence, name);
   if (learnt.parts.length > 0) talk.say('What is known of it, how surely, and from what:');
-  sayParts(learnt.parts, talk);
+  sayParts(port.isTcp ? learnt.parts.filter(({ part }) => part !== 'line settings') : learnt.parts, talk);
   if (!learnt.ok) throw new Ending(EXIT.failed, `${learnt.why} ${learnt.todo}`);
   const file = `${name}.yaml`;
   const { ok, lines } = checkProfile(name, file, learnt.yaml);
-  for (const each of lines) talk.print(each);
+  for (const each of lines) {
+    if (each.length > 80) talk.say(each.trim(), '  ');
+    else talk.print(each);
+  }
   const read = readProfile(name, file, learnt.yaml);
   if (!ok || !read.ok) {
     throw new Ending(EXIT.failed, `What was learnt makes no good wire profile: please report this. ${NOTHING_WRITTEN}`);

@@ -30,15 +30,18 @@ const STIRRED_MS = 6000;
 /** @throws Ending with a sentence when nothing is heard that can be learnt; `Left` when the maker leaves */
 export async function findLine(port: TeachPort, talk: TeachTalk): Promise<FoundLine> {
   try {
-    const found = await listened(port, talk);
-    talk.say(port.isTcp ? 'It speaks.' : `It speaks: ${settingsInWords(found.serial)}.`);
-    return found;
+    const { serial, ask, noiseAt = [] } = await listened(port, talk);
+    // A parity bit that the network box hands on can be taken away only there.
+    if (port.isTcp && serial.dataBits === 7) throw new Ending(EXIT.noScale, noiseSay(port));
+    const noise = noiseAt.length === 0 ? '' : ` (At ${noiseAt.join(', ')} baud it was noise.)`;
+    talk.say(port.isTcp ? 'It speaks.' : `It speaks: ${settingsInWords(serial)}.${noise}`);
+    return { serial, ask };
   } catch (error) {
     throw portEnding(error, port.path);
   }
 }
 
-async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine> {
+async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine & { noiseAt?: readonly number[] }> {
   const { path, isTcp } = port;
   const settings = isTcp ? EIGHT_BITS.slice(0, 1) : EIGHT_BITS;
   talk.say(
@@ -49,7 +52,7 @@ async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine> {
   const first = await talk.during((signal) =>
     findSettings({ ...port, settings, patienceMs: isTcp ? STIRRED_MS : LISTEN_MS, signal }),
   );
-  if (first.kind === 'text') return { serial: first.serial, ask: undefined };
+  if (first.kind === 'text') return { ...first, ask: undefined };
 
   await talk.ask(
     `${first.kind === 'silent' ? 'Nothing has come.' : 'What has come so far is not the text of a scale.'} Some scales send only when the display changes or has come to rest, or when a key is pressed on them. Put something on the pan and take it off, again and again; if it has a key that sends or prints, press it each time. Press Enter when you have begun, and go on until you are told.`,
@@ -61,7 +64,7 @@ async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine> {
   );
   if (second.kind === 'text') {
     talk.say('Heard. You can stop now.');
-    return { serial: second.serial, ask: undefined };
+    return { ...second, ask: undefined };
   }
   if (second.kind === 'noise') throw new Ending(EXIT.noScale, noiseSay(port));
 

@@ -12,9 +12,13 @@ export const SPEEDS = [9600, 4800, 2400, 19_200, 1200, 38_400, 57_600, 115_200] 
 
 /** Under this score it is no text (`judgeLineSettings`). */
 const TEXT = 0.5;
-/** From this score on no other speed is tried. */
+/**
+ * From this score on, with so many bytes, it is text beyond doubt, and no other speed is tried: what was sent at another
+ * speed stays under 0.1 then (there is a test for that).
+ */
 const SURELY_TEXT = 0.8;
-/** As many bytes as are judged with confidence: several short lines. */
+const SURELY_BYTES = 24;
+/** No more bytes are wanted than these. */
 const PLENTY = 60;
 const LOOK_EVERY_MS = 50;
 /** A scale that has begun to speak gets so many times the patience to say enough. */
@@ -77,7 +81,7 @@ export async function findSettings(search: SettingsSearch): Promise<FoundSetting
     if (bytes.length === 0) continue;
     const judgement = judgeLineSettings(bytes, serial);
     heard.push({ serial, bytes, judgement });
-    if (bytes.length >= PLENTY && judgement.score >= SURELY_TEXT) break;
+    if (isSurelyText(bytes, judgement)) break;
   }
   heard.sort((a, b) => b.judgement.score - a.judgement.score);
   const noiseAt = heard.filter(({ judgement }) => judgement.score < TEXT).map(({ serial }) => serial.baud);
@@ -87,8 +91,10 @@ export async function findSettings(search: SettingsSearch): Promise<FoundSetting
   }
   const [best] = heard;
   if (!best) return { kind: 'silent' };
-  const { score, isEnough, better } = best.judgement;
-  return score >= TEXT && isEnough ? { kind: 'text', serial: better, score, noiseAt } : { kind: 'noise' };
+  const { score, isEnough, better, eighthBit } = best.judgement;
+  // Noise, too, may have every eighth bit set, and look like text without it.
+  const isText = score >= TEXT && isEnough && (eighthBit !== 'set' || best.bytes.length >= PLENTY);
+  return isText ? { kind: 'text', serial: better, score, noiseAt } : { kind: 'noise' };
 }
 
 interface HeardAt {
@@ -123,6 +129,10 @@ function hasOddOnes(byte: number): boolean {
   return ones % 2 === 1;
 }
 
+function isSurelyText(bytes: Uint8Array, { score, eighthBit }: LineJudgement): boolean {
+  return bytes.length >= SURELY_BYTES && score >= SURELY_TEXT && eighthBit !== 'set';
+}
+
 /** What came at one setting, once it is plenty or the time is up. */
 async function listenAt(
   serial: SerialSettings,
@@ -132,11 +142,14 @@ async function listenAt(
   try {
     const began = clock.now();
     const time = (): number => patienceMs * (ear.count > 0 ? LONGER_ONCE_HEARD : 1);
-    while (ear.count < PLENTY && clock.now() - began < time() && !signal?.aborted) {
+    let bytes: Uint8Array = new Uint8Array();
+    while (clock.now() - began < time() && !signal?.aborted) {
       await pause(clock, LOOK_EVERY_MS, signal);
       throwIfLost(ear);
+      bytes = joined(ear.since(began));
+      if (bytes.length >= PLENTY || isSurelyText(bytes, judgeLineSettings(bytes, serial))) break;
     }
-    return joined(ear.since(began));
+    return bytes;
   } finally {
     await ear.close();
   }

@@ -129,6 +129,18 @@ describe('the port', () => {
   });
 });
 
+test('a network box that hands the parity bit on: it is to be set there', async () => {
+  const parity = (text: string) =>
+    String.fromCharCode(
+      ...Buffer.from(text).map((byte) => byte | (((byte.toString(2).match(/1/g) ?? []).length % 2) << 7)),
+    );
+  const { sentence } = await endsWith(
+    { ...PLAIN, speak: (shown) => parity(speak(shown) ?? '') },
+    { port: 'tcp:box:4001' },
+  );
+  expect(sentence).toContain('Set the speed, data bits and parity of the scale in the network box');
+});
+
 describe('she leaves', () => {
   test.each([
     ['with q', { answers: (asked: string) => (asked.startsWith('2. ') ? 'q' : undefined) }],

@@ -1,6 +1,8 @@
 /** A port's settings are found by ear: bits are sent at one speed and looked at by another. */
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { findSettings, SPEEDS } from '../../src/link/listenSettings.ts';
+import { judgeLineSettings } from '../../src/teach/judgeLineSettings.ts';
 import type { SerialSettings } from '../../src/wire/profile.ts';
 import { createFakeClock } from '../fakeClock.ts';
 import { finish } from './finish.ts';
@@ -57,6 +59,41 @@ describe.each(SPEEDS)('a scale at %i baud', (baud) => {
       expect(found).toMatchObject({ kind: 'text', serial: unseen ? { baud, dataBits: 8, parity: 'none' } : serial });
     }
   });
+});
+
+test('what was sent at another speed never looks like text, whatever the shape', () => {
+  const shapes = [
+    (number: string) => `${number}g\r`,
+    (number: string) => `  ${number} g\r\n`,
+    (number: string) => `\x02+00${number}\x03`,
+    (number: string) => `ok   +  ${number} kg\r\n`,
+  ];
+  fc.assert(
+    fc.property(
+      fc.constantFrom(...shapes),
+      fc.array(fc.integer({ min: 0, max: 99_999 }), { minLength: 3, maxLength: 8 }),
+      fc.constantFrom(...SPEEDS),
+      fc.constantFrom(...FORMATS),
+      fc.constantFrom(...BOTH),
+      (shape, numbers, baud, format, faults) => {
+        const lines = numbers.map((number) => Buffer.from(shape((number / 100).toFixed(2)), 'latin1'));
+        for (const other of SPEEDS) {
+          if (other === baud) continue;
+          const settings = { baud: other, dataBits: 8, parity: 'none', stopBits: 1 } as const;
+          const heard = Buffer.concat(lines.map((line) => asHeard(line, { baud, ...format }, settings, faults)));
+          const { score, eighthBit } = judgeLineSettings(heard, settings);
+          if (heard.length >= 24 && eighthBit !== 'set') expect(score).toBeLessThan(0.5);
+        }
+      },
+    ),
+    { numRuns: 150 },
+  );
+});
+
+test('short lines on a key press are enough, once there are several', async () => {
+  const serial = { baud: 1200, dataBits: 7, parity: 'odd', stopBits: 1 } as const;
+  const { found } = await search({ serial, everyMs: 2500, line: (turn) => `${12 + turn}.3g\r` }, 6000);
+  expect(found).toMatchObject({ kind: 'text', serial });
 });
 
 test('a display that stands still, with an even parity bit behind eight bits, is not taken for half its text', async () => {
