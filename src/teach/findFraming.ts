@@ -3,6 +3,7 @@
 import { type Check, type Covers, endText, type Framing } from '../wire/framing.ts';
 import type { SerialSettings } from '../wire/profile.ts';
 import { createReceiver, type Line, type Received } from '../wire/receiver.ts';
+import { latin1 } from './bytes.ts';
 import { findFrameLength, QUIET } from './frameLength.ts';
 import type { Heard } from './model.ts';
 
@@ -101,7 +102,7 @@ function mayFit(framing: Framing, heard: readonly Heard[], serial: SerialSetting
 }
 
 function textOf({ pieces }: Heard): string {
-  return pieces.map(({ bytes }) => String.fromCharCode(...bytes)).join('');
+  return pieces.map(({ bytes }) => latin1(bytes)).join('');
 }
 
 function cover(framing: Framing, lines: readonly Line[], heard: readonly Heard[]): number {

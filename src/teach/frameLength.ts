@@ -1,4 +1,5 @@
 /** Frames that nothing sets apart but pauses: how long they are, and where they begin. */
+import { latin1 } from './bytes.ts';
 import type { Heard } from './model.ts';
 
 const SHORTEST = 5;
@@ -124,7 +125,7 @@ export function burstsOf({ pieces }: Heard): Burst[] {
   const pause = Math.max(25, Math.min(200, longest * 0.5));
   const bursts: Burst[] = [];
   for (const { bytes, at } of pieces) {
-    const text = String.fromCharCode(...bytes);
+    const text = latin1(bytes);
     const open = bursts.at(-1);
     if (open === undefined || at - open.at > pause) bursts.push({ text, began: at, at });
     else bursts[bursts.length - 1] = { text: open.text + text, began: open.began, at };

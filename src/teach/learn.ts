@@ -1,5 +1,7 @@
 /** What was heard of an unknown scale -> its wire profile, proved against all of it; or why there is none. */
+
 import { readProfile } from '../wire/readProfile.ts';
+import { bounded } from './bytes.ts';
 import { whatToDo } from './gaps.ts';
 import type { Evidence, Learnt } from './model.ts';
 import { describe, knownParts, partsOf } from './parts.ts';
@@ -11,7 +13,8 @@ import { study } from './study.ts';
  * Learns a scale. Call it once `nextQuestion` has no more questions. Never throws, whatever was heard.
  * @param name the profile's id and file name, such as `kitchen-scale`
  */
-export function learn(evidence: Evidence, name: string): Learnt {
+export function learn(all: Evidence, name: string): Learnt {
+  const evidence = bounded(all);
   const found = study(evidence);
   if (!found.ok) return { ok: false, ...whatToDo(found), parts: knownParts(evidence, found.framing) };
   const { findings, leftOut } = found;

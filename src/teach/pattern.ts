@@ -12,7 +12,8 @@ export function writePattern(layout: Layout, unit: UnitFound | undefined, rest: 
     const written = parts.map((part, place) => writePart(part, { text: index, part: place }, unit, rest)).join('');
     pattern += written;
     const field = fields[index];
-    if (field) pattern += writeNumber(field, layout, written === '' && index > 0);
+    const isBeside = written === '' && fields[index - 1]?.behind.includes('') === true;
+    if (field) pattern += writeNumber(field, layout, isBeside);
   }
   const length = readings[0]?.reading.text.length ?? 0;
   return isOfOneLength(layout) ? `${pattern}(?<=^.{${length}})` : pattern;
@@ -114,7 +115,8 @@ function span(counts: readonly number[]): string {
 
 function clock(all: readonly string[]): string {
   const hasSeconds = all.some((each) => each.split(':').length === 3);
-  return `\\d{1,2}:\\d\\d${hasSeconds ? ':\\d\\d' : ''}`;
+  const hours = all.every((each) => each.indexOf(':') === 2) ? '\\d\\d' : '\\d{1,2}';
+  return `${hours}:\\d\\d${hasSeconds ? ':\\d\\d' : ''}`;
 }
 
 /** A text that means itself. */

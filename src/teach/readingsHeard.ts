@@ -1,4 +1,5 @@
 /** Lines -> the readings that were heard: how many lines make one, and where each begins. */
+import { LONGEST_LINE } from '../wire/decode.ts';
 import type { Framing } from '../wire/framing.ts';
 import { LINE_JOINT } from '../wire/grouper.ts';
 import type { SerialSettings } from '../wire/profile.ts';
@@ -47,5 +48,7 @@ function linesOf(framing: Framing, serial: SerialSettings, heard: Heard): Line[]
   if (start === undefined && end === undefined) {
     return cutFrames(heard, length ?? 0).map((frame) => ({ ...frame, fault: undefined }));
   }
-  return cutLines(framing, heard, serial).filter(({ fault }) => fault === undefined);
+  return cutLines(framing, heard, serial).filter(
+    ({ fault, text }) => fault === undefined && text.length <= LONGEST_LINE,
+  );
 }

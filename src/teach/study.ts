@@ -1,4 +1,5 @@
 /** All findings, in order; each needs the ones before it. */
+import { bounded } from './bytes.ts';
 import { type FramingFound, findFraming } from './findFraming.ts';
 import { findRest } from './findRest.ts';
 import { findRhythm } from './findRhythm.ts';
@@ -37,7 +38,8 @@ export type Study =
 const MARKS: readonly Mark[] = ['.', ','];
 
 /** What the evidence shows so far. */
-export function study(evidence: Evidence): Study {
+export function study(all: Evidence): Study {
+  const evidence = bounded(all);
   const { serial, ask, heard } = evidence;
   const missing = (gap: Gap, framing?: FramingFound, disagree: readonly Display[] = []): Study => ({
     ok: false,

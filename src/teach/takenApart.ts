@@ -12,9 +12,10 @@ export interface TakenApart {
   readonly numbers: readonly string[];
 }
 
+/** A number that a time of day follows at once ends where the time begins. */
 const NUMBERS: Readonly<Record<Mark, RegExp>> = {
-  '.': /\d{1,2}:\d\d(?::\d\d)?(?!\d)|\d+(?:\.\d+)?/g,
-  ',': /\d{1,2}:\d\d(?::\d\d)?(?!\d)|\d+(?:,\d+)?/g,
+  '.': /\d+(?:\.\d+)?(?=\d\d:\d\d)|\d{1,2}:\d\d(?::\d\d)?|\d+(?:\.\d+)?/g,
+  ',': /\d+(?:,\d+)?(?=\d\d:\d\d)|\d{1,2}:\d\d(?::\d\d)?|\d+(?:,\d+)?/g,
 };
 /** This share of the readings must have equally many numbers. */
 const LEAST_ALIKE = 0.9;
