@@ -8,6 +8,13 @@ import { leftOf } from './contentsNow.ts';
 import { judgingScale, type Line, type PartIn } from './lines.ts';
 import type { Meant, RescueInput } from './model.ts';
 
+/** What is asked of a size. */
+export interface Asked {
+  readonly meant: Meant;
+  /** Whether what is within its band gets more all the same, up to its exact share. */
+  readonly grows: boolean;
+}
+
 export type Fate =
   /** More than the new size allows. */
   | { readonly kind: 'too much'; readonly judged: Judged }
@@ -17,7 +24,7 @@ export type Fate =
    * It is on the pan, and more can follow as if nothing had been. In its band already, it goes on where every draw
    * should have its exact share and the scale can tell half of what is missing.
    */
-  | { readonly kind: 'goes on'; readonly judged: Judged }
+  | { readonly kind: 'goes on'; readonly judged: Judged; readonly needed: boolean }
   | { readonly kind: 'needs more'; readonly judged: Judged };
 
 /**
@@ -28,7 +35,7 @@ export function fateOf(
   input: RescueInput,
   line: Line,
   target: Mass,
-  meant: Meant,
+  { meant, grows }: Asked,
   used: ReadonlyMap<string, number>,
 ): Fate | undefined {
   const scale = judgingScale(input, line);
@@ -38,13 +45,14 @@ export function fateOf(
   if (line.amount > most) return { kind: 'too much', judged };
   const held = line.parts.find((part) => part.held);
   const mayGoOn = held === line.parts.at(-1) && held && canGoOn(input, line, target, judged, held, used);
-  if (line.amount < judged.low) return { kind: mayGoOn ? 'goes on' : 'needs more', judged };
-  if (meant === 'within bands' || line.amount === target) return { kind: 'stays', judged, mayGrow: false };
+  if (line.amount < judged.low)
+    return mayGoOn ? { kind: 'goes on', judged, needed: true } : { kind: 'needs more', judged };
+  if (!grows || line.amount === target) return { kind: 'stays', judged, mayGrow: false };
   if (!held) return { kind: 'stays', judged, mayGrow: true };
   const low = upToGrid(mass(target - Math.floor((target - line.amount) / 2)), scale.d);
   const isTold = target - low >= leastHalfBand(scale, line.parts.length);
   return mayGoOn && isTold
-    ? { kind: 'goes on', judged: { ...judged, low } }
+    ? { kind: 'goes on', judged: { ...judged, low }, needed: false }
     : { kind: 'stays', judged, mayGrow: false };
 }
 
@@ -57,6 +65,7 @@ function canGoOn(
   used: ReadonlyMap<string, number>,
 ): boolean {
   return (
+    target > line.amount &&
     leftOf(input, used, held.draw) >= target - line.amount &&
     obstacleTo(input, line, target, judged, held) === undefined
   );

@@ -47,6 +47,12 @@ interface Search {
   readonly tried: Tried;
 }
 
+/** Exactly: what is within its band gets its full share too, where that stands in nothing's way. */
+function grownAtWill(input: RescueInput, lines: readonly Line[], size: SizedBatch, meant: Meant): Tried | undefined {
+  const tried = meant === 'exact' ? tryOut(input, lines, size, { meant, grows: true }) : undefined;
+  return tried?.refusals.length === 0 ? tried : undefined;
+}
+
 /** The first size that can be had; else the smallest one with what stood in its way. */
 function search(
   input: RescueInput,
@@ -56,8 +62,8 @@ function search(
 ): Search | undefined {
   let smallest: Search | undefined;
   for (const size of sizes) {
-    const tried = tryOut(input, lines, size, meant, smallest !== undefined);
-    if (tried?.refusals.length === 0) return { size, tried };
+    const tried = tryOut(input, lines, size, { meant, grows: false }, smallest !== undefined);
+    if (tried?.refusals.length === 0) return { size, tried: grownAtWill(input, lines, size, meant) ?? tried };
     if (tried) smallest ??= { size, tried };
     if (tried?.hopeless) break;
   }

@@ -44,8 +44,6 @@ function toleranceOf(target: Mass, more: Mass, { tolerance }: FormulaDraw, maySt
 function wayFor(walk: Walk, to: ToTopUp, more: Mass, pieces: readonly Piece[]): Chosen {
   const { line, target, vessel, mayStay } = to;
   const tolerance = toleranceOf(target, more, line.draw, mayStay);
-  const { under, over } = margins(more, tolerance);
-  if (lesser(under, over) <= 0) return { ok: false, obstacles: [{ kind: 'none', why: 'no scale can tell so little' }] };
   const draw: FormulaDraw = { ...line.draw, tolerance };
   const place = {
     target: more,
@@ -90,8 +88,9 @@ export function topUp(walk: Walk, to: ToTopUp): ToppedUp {
   const { line, target, vessel } = to;
   const { ingredient, draw } = line;
   const more = minus(target, line.amount);
-  if (more <= 0) {
-    const why = `${ingredient.name}: its scale is too coarse to judge ${grams(target)} of it.`;
+  const { under, over } = margins(more, toleranceOf(target, more, draw, to.mayStay));
+  if (more <= 0 || lesser(under, over) <= 0) {
+    const why = `${ingredient.name}: no scale can judge so little, ${grams(line.amount)} being in of ${grams(target)}.`;
     return { ok: false, refusal: { where: line.id, why, instead: null } };
   }
   const allotted = allotLots(stockOf(walk, ingredient), more, leastPart(target, draw), walk.today);

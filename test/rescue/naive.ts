@@ -259,13 +259,13 @@ class Trial {
   }
 
   /** What is in already. */
-  made(line: NaiveLine, target: number, meant: Meant): void {
+  made(line: NaiveLine, target: number, meant: Meant, grows: boolean): void {
     const { draw, ingredient, parts, amount } = line;
     const scale = this.judging(line);
     const { low, high } = band(target, draw.tolerance, scale, parts.length);
     if (amount > high || (meant === 'exact' && amount > target)) this.fits = false;
     const inBand = amount >= low;
-    if (inBand && (meant === 'within bands' || amount === target)) return;
+    if (inBand && (!grows || amount === target)) return;
     const held = parts.at(-1)?.held ? parts.at(-1) : undefined;
     if (held) {
       const half = target - Math.ceil((target - Math.floor((target - amount) / 2)) / scale.d) * scale.d;
@@ -292,7 +292,7 @@ class Trial {
     const { workshop, state } = this.input;
     const lot = line.ingredient.lots.find(({ id }) => id === task.lot);
     const scale = workshop.scales.get(task.scale);
-    if (!lot || !scale || this.left(line.ingredient, lot) < target - line.amount) return false;
+    if (!lot || !scale || target <= line.amount || this.left(line.ingredient, lot) < target - line.amount) return false;
     const most = high - (line.amount - amount);
     const load = (state.draws[task.id]?.base ?? 0) + (task.way === 'subtract' ? 0 : most);
     const { usableMl } = this.vessel(task.on);
@@ -374,8 +374,23 @@ export interface NaiveFound {
   readonly topUps: ReadonlyMap<string, number>;
 }
 
-/** Is this size open? @returns what is topped up, or null */
+/**
+ * Is this size open? Exactly means that what is in its band gets its full share too, where that can be.
+ * @returns what is topped up, or null
+ */
 export function naiveTry(input: RescueInput, size: number, meant: Meant, lines = linesOf(input)): NaiveFound | null {
+  const plain = naiveSize(input, size, meant, false, lines);
+  if (!plain || meant === 'within bands') return plain;
+  return naiveSize(input, size, meant, true, lines) ?? plain;
+}
+
+function naiveSize(
+  input: RescueInput,
+  size: number,
+  meant: Meant,
+  grows: boolean,
+  lines: readonly NaiveLine[],
+): NaiveFound | null {
   const { state, ceilings } = input;
   // Before any rounding: nothing that is in is too much, and no target shrinks.
   for (const { draw, parts, amount, was } of lines) {
@@ -400,7 +415,7 @@ export function naiveTry(input: RescueInput, size: number, meant: Meant, lines =
   const made = lines.filter(({ parts }) => parts.length > 0);
   for (const here of [true, false]) {
     for (const line of made)
-      if ((line.where === held?.where) === here) trial.made(line, target.get(line.id) ?? 0, meant);
+      if ((line.where === held?.where) === here) trial.made(line, target.get(line.id) ?? 0, meant, grows);
   }
   const planned = new Set(made.map(({ id }) => id));
   for (const task of state.plan.tasks) {
