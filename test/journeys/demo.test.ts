@@ -1,8 +1,10 @@
 /** The demo without a terminal: it weighs by itself and ends with the record. */
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { expect, onTestFinished, test } from 'vitest';
+import { expect, inject, onTestFinished, test } from 'vitest';
 import { run } from './run.ts';
 import type { RecordedBatch } from './trueRecord.ts';
 
@@ -21,4 +23,29 @@ test('without a terminal the demo weighs the whole batch by itself and ends with
   expect(record).toMatchObject({ status: 'finished' });
   expect(new Set(record.draws.map(({ ingredient }) => ingredient)).size).toBe(21);
   expect(new Set(record.over_pours.map(({ end }) => end))).toEqual(new Set(['taken back']));
+});
+
+test('a demo that is left halfway takes its folder with it, and says so', async () => {
+  const around = mkdtempSync(join(tmpdir(), 'bismar-journey-'));
+  onTestFinished(() => rmSync(around, { recursive: true, force: true }));
+  const child = spawn(process.execPath, [inject('program'), 'demo', '--plain'], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+    env: { ...process.env, TMPDIR: around },
+  });
+  let out = '';
+  const began = new Promise((resolve) => {
+    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      out += text;
+      if (/ADD/.test(out)) resolve(undefined);
+    });
+  });
+  const ended = once(child, 'close');
+  await began;
+  const [folder = ''] = readdirSync(around);
+  expect(out).toContain(join(around, folder));
+  expect(existsSync(join(around, folder, 'batches.db'))).toBe(true);
+  child.kill('SIGTERM');
+  expect(await ended).toEqual([0, null]);
+  expect(out).toMatch(/Its folder is gone with them; --folder DIR keeps one\.\n$/);
+  expect(readdirSync(around)).toEqual([]);
 });
