@@ -161,7 +161,11 @@ export const weighingChart = setup({
           actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
         },
         { guard: and(['isOver', 'isNoted']), target: 'hold' },
-        { guard: 'isOver', target: 'recording', actions: { type: 'decide', params: { of: say.held } } },
+        {
+          guard: and(['isOver', 'isRight', not('isDoubted')]),
+          target: 'recording',
+          actions: { type: 'decide', params: { of: say.held } },
+        },
         { guard: 'isAway', target: 'placing' },
       ],
       on: {
@@ -232,7 +236,7 @@ export const weighingChart = setup({
         { guard: 'isInBand', target: 'pouring' },
         { guard: 'isUnder', target: 'pouring' },
         {
-          guard: and(['isOver', not('isNoted')]),
+          guard: and(['isOver', not('isNoted'), not('isDoubted')]),
           target: 'recording',
           actions: { type: 'decide', params: { of: say.held } },
         },

@@ -18,6 +18,7 @@ import {
   stepNow,
   verdictNow,
 } from './look.ts';
+import { isLittle, otherUnitNow } from './oddLoad.ts';
 import { isUntrusted } from './pans.ts';
 import { isBackDwelt, isInHand, isTapped, movesContentNow } from './stepPans.ts';
 import { isSumStep, sumNow } from './sumNow.ts';
@@ -53,7 +54,11 @@ export const guards = {
   isDoubted: ({ context }: Seen) => panNow(context).doubted,
   isZeroedUnder: ({ context }: Seen) => isZeroedUnder(context),
   /** Something else stands there, that the maker may vouch for: not the rest of what was given up. */
-  isWrong: ({ context }: Seen) => standing(context) === 'wrong' && !panNow(context).toEmpty,
+  isWrong: ({ context }: Seen) =>
+    standing(context) === 'wrong' &&
+    !panNow(context).toEmpty &&
+    !isLittle(context) &&
+    otherUnitNow(context) === undefined,
   isOther: ({ context }: Seen) => recognised(context) !== undefined,
   beginsAnew: ({ context }: Seen) => beginsAnew(context),
   isBegun: ({ context }: Seen) => drawStateNow(context)?.base != null,

@@ -90,6 +90,6 @@ check('short', [
     from: 'short',
     when: [pan.isInTrouble('bench', 'fault')],
     to: 'blind',
-    writes: [{ kind: 'scale-lost', say: 'fault' }],
+    writes: [{ kind: 'scale-lost', say: 'The bench scale reports a fault of its own.' }],
   },
 ]);

@@ -6,6 +6,7 @@ import type { BenchView, DoneDraw, Timer } from '../view.ts';
 import { choicesFor } from './choices.ts';
 import { gatherList } from './gather.ts';
 import { gramsOn, scaleName, targetOn } from './names.ts';
+import { noticesFor } from './notices.ts';
 import { savedWords, wordsFor } from './words.ts';
 
 export interface Around {
@@ -33,7 +34,7 @@ export function benchViewOf(
   const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
   return {
     ...words,
-    detail: [...(words.mood === 'gather' ? notes : []), ...words.detail],
+    detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...words.detail],
     ...(reasonsOpen ? { say: 'Why is it kept?' } : {}),
     title: `${plan.formula.name} ${plan.formula.version}, batch ${batch.batch}`,
     by,

@@ -6,6 +6,7 @@
 import { drawOf } from '../../facts/apply.ts';
 import type { Answer } from '../../weighing/events.ts';
 import { burstOf, drawNow, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
+import { isLittle, otherUnitNow } from '../../weighing/oddLoad.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { undoableNow } from '../../weighing/undoing.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
@@ -111,7 +112,15 @@ function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
     return [{ key: 'e', label: 'the pan is empty', does: { declareEmpty: draw.scale } }, STOP];
   }
   const begun = draw !== undefined && context.batch.draws[draw.id]?.base != null;
-  if (here !== 'wrong' || recognised(context) !== undefined || panNow(context).toEmpty) return [STOP];
+  if (draw && isLittle(context))
+    return [{ key: 'e', label: 'the pan is empty', does: { declareEmpty: draw.scale } }, STOP];
+  if (
+    here !== 'wrong' ||
+    otherUnitNow(context) !== undefined ||
+    recognised(context) !== undefined ||
+    panNow(context).toEmpty
+  )
+    return [STOP];
   if (!begun) return [open('u', 'it is the right one, use it as it is', yes), STOP];
   return (netNow(context) ?? 0) > 0 ? [open('u', 'it is this one, with too much in it', yes), STOP] : [STOP];
 }

@@ -2,7 +2,6 @@
 import { outsideBy } from '../../accept/band.ts';
 import { drawOf } from '../../facts/apply.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
-import { troubleInWords } from '../../signal/troubleWords.ts';
 import {
   baseNow,
   drawNow,
@@ -17,17 +16,11 @@ import {
 } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
-import type { Mood } from '../view.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
+import { blindWords, doubtWords, oddWords, restlessWords, zeroWords } from './scaleWords.ts';
 import { stepWords } from './stepWords.ts';
 import { sumWords } from './sumWords.ts';
-
-export interface Words {
-  readonly mood: Mood;
-  readonly headline: string;
-  readonly say: string;
-  readonly detail: readonly string[];
-}
+import { type Words, words } from './wording.ts';
 
 /** The words for a state of the chart. */
 export function wordsFor(snapshot: WeighingSnapshot): Words {
@@ -72,10 +65,6 @@ export function savedWords({ context: { batch } }: WeighingSnapshot, id: string)
   return words('saved', 'SAVED', `${draw.name}, ${gramsOn(batch.plan, draw.scale, net)}: written down.`);
 }
 
-function words(mood: Mood, headline: string, say: string, detail: readonly string[] = []): Words {
-  return { mood, headline, say, detail };
-}
-
 function endedWords({ context: { batch } }: WeighingSnapshot): Words {
   return batch.ended === 'finished'
     ? words('done', 'DONE', 'The batch is weighed and written down.', [`Its record: bismar record ${batch.batch}`])
@@ -114,21 +103,14 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       notes,
     );
   }
-  if (isZeroedUnder(context)) {
-    return words(
-      'trouble',
-      'ZERO',
-      `The ${scale} was zeroed with ${vessel} on. Lift it off, press its zero key, then e.`,
-      ['While a scale shows zero it hides slow small additions.'],
-    );
-  }
+  if (isZeroedUnder(context)) return zeroWords(draw, context.batch.plan);
   if (pan.toEmpty) {
     return words('place', 'EMPTY IT', `Take ${vessel} off, empty and clean it, then put it back on the ${scale}.`, [
       'What was in it is written down as thrown away.',
     ]);
   }
-  if (pan.doubted) return words('trouble', 'LIFT', doubtLine(vessel), STUCK);
-  if (pan.restless) return words('trouble', 'RESTLESS', `The ${scale} does not come to rest.`, UNEASY);
+  if (pan.doubted) return doubtWords(vessel);
+  if (pan.restless) return restlessWords(draw);
   switch (standing(context)) {
     case 'wrong': {
       const there = recognised(context);
@@ -136,6 +118,8 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
         return words('place', 'CHANGE', `Take ${vesselName(plan, there)} off the ${scale}; put ${vessel} on.`, notes);
       }
       const shows = gramsOn(plan, draw.scale, pan.load);
+      const odd = oddWords(draw, snapshot);
+      if (odd) return odd;
       const known = gramsOn(plan, draw.scale, expectedLoad(context, draw).load);
       if (begun)
         return words(
@@ -165,19 +149,14 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       if (pan.state === 'moving')
         return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
       const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
-      const back = ['Is it on, and the scale shows zero? Then lift it off and put it on again.', ...notes];
+      const back = [
+        'Is it on, and the scale shows about zero? Look at its unit, then lift it off and put it on again.',
+        ...notes,
+      ];
       return words('place', begun ? 'PUT BACK' : 'PUT ON', say, begun ? back : notes);
     }
   }
 }
-
-const doubtLine = (vessel: string) =>
-  `The number stopped too suddenly to be believed. Lift ${vessel} off, put it back.`;
-const STUCK = ['Does the number stand still when it is lifted? Then switch the scale off and on.'];
-const UNEASY = [
-  'A draught, a fan, a vibration, a hand on the table, something warm on the pan?',
-  'Does the number stand quite still? Then lift the vessel off, and switch the scale off and on.',
-];
 
 function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const { plan } = snapshot.context.batch;
@@ -194,8 +173,8 @@ function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   }
   const pan = panNow(snapshot.context);
   const under = vesselName(plan, draw.on);
-  if (pan.doubted) return words('trouble', 'LIFT', doubtLine(under), STUCK);
-  if (pan.restless) return words('trouble', 'RESTLESS', `The ${scaleName(draw.scale)} does not come to rest.`, UNEASY);
+  if (pan.doubted) return doubtWords(under);
+  if (pan.restless) return restlessWords(draw);
   if (snapshot.matches({ pouring: 'inBand' })) {
     if (pan.unheard) return words('in-band', 'ALL IN?', `${draw.name} is right. Is all in? Then press Enter.`, UNHEARD);
     return words('in-band', 'READY', `${draw.name} is right. Hands off: it is accepted by itself.`, detail);
@@ -220,6 +199,7 @@ function holdWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const net = netNow(context);
   const band = wantedNow(context);
   const vessel = vesselName(plan, draw.on);
+  if (panNow(context).doubted) return doubtWords(vessel);
   if (net === null || band === null) return words('hold', 'STOP', `Too much ${draw.name}. Let the pan come to rest.`);
   const over = sizeOn(plan, draw.scale, outsideBy(net, band));
   const never = draw.over === 'never' ? ['It may never be over: it can not be kept so.'] : [];
@@ -252,6 +232,9 @@ function tippingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const { plan } = context.batch;
   const cup = vesselName(plan, draw.on);
   const into = vesselName(plan, draw.vessel);
+  const pan = panNow(context);
+  if (pan.doubted) return doubtWords(cup);
+  if (pan.restless) return restlessWords(draw);
   const residue = residueNow(context);
   const stuck = residue === null ? '' : sizeOn(plan, draw.scale, residue);
   if (snapshot.matches({ tipping: 'clinging' })) {
@@ -276,14 +259,4 @@ function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words 
   return words('hold', 'GIVE UP?', `Throw away the ${draw.name} that was taken, and take it anew?`, [
     'What was taken is written down as waste.',
   ]);
-}
-
-function blindWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
-  const pan = panNow(context);
-  const scale = scaleName(draw.scale);
-  const safe = ['Stop pouring. What is recorded is safe, and what is in the vessel is worked out again.'];
-  if (pan.state === 'trouble' && pan.trouble !== null) {
-    return words('blind', 'STOP', troubleInWords(draw.scale, pan.trouble), safe);
-  }
-  return words('blind', 'NO SCALE', pan.say ?? `The ${scale} says nothing. Is it switched on, is the cable in?`, safe);
 }
