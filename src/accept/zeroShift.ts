@@ -7,8 +7,7 @@
  */
 import type { Way } from '../formula/model.ts';
 import { type Mass, mass, minus, size, ZERO } from '../mass/mass.ts';
-import type { Budget } from './budget.ts';
-import { USUAL_FACTOR } from './coverage.ts';
+import type { Certainty } from './budget.ts';
 import { rectangular } from './uncertainty.ts';
 
 /** An accepted draw, as far as a shift of the zero can touch it. */
@@ -36,18 +35,15 @@ export function doubtFrom(way: Way, shift: Mass): Mass {
 }
 
 /**
- * A recorded budget with such a doubt in it: the drift is then bounded by the doubt (rectangular; JCGM 100, 4.3.7). What
- * that adds to the expanded uncertainty counts with k = 2, as a bound is no estimate from few readings.
+ * A recorded budget with such a doubt in it: the drift is then bounded by the doubt (rectangular; JCGM 100, 4.3.7). The
+ * coverage factor stays as it was recorded.
  */
-export function withDoubt(
-  budget: Budget,
-  uncertainty: Mass,
-  doubt: Mass,
-): { readonly budget: Budget; readonly uncertainty: Mass } {
+export function withDoubt({ budget, uncertainty, coverage }: Certainty, doubt: Mass): Certainty {
   const drift = Math.max(budget.drift, rectangular(doubt));
-  const added = USUAL_FACTOR * Math.sqrt(drift ** 2 - budget.drift ** 2);
+  const added = coverage * Math.sqrt(drift ** 2 - budget.drift ** 2);
   return {
     budget: { ...budget, drift: mass(Math.ceil(drift)) },
     uncertainty: mass(Math.ceil(Math.hypot(uncertainty, added))),
+    coverage,
   };
 }

@@ -175,7 +175,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
 
 function doubted(draw: RecordDraw, doubt: Mass): RecordDraw {
   if (draw.doubt !== null && size(draw.doubt) >= size(doubt)) return draw;
-  return { ...draw, doubt, ...withDoubt(draw.budget, draw.uncertainty, doubt) };
+  return { ...draw, doubt, ...withDoubt(draw, doubt) };
 }
 
 function tipped(draw: RecordDraw, fact: Fact & { kind: 'tipped' }): RecordDraw {

@@ -53,7 +53,7 @@ test.each(['add', 'subtract'] as const)(
 );
 
 describe('the uncertainty with a doubt', () => {
-  const { budget, uncertainty } = weighingBudget({
+  const known = weighingBudget({
     net: g(100),
     d: g(0.1),
     stated: g(0.05),
@@ -63,8 +63,8 @@ describe('the uncertainty with a doubt', () => {
   });
 
   it('by hand: 0.3 g / sqrt(3) is a standard uncertainty of 0.1732 g; U is 2 sqrt(0.0816^2 + 0.1732^2) = 0.3830 g', () => {
-    const more = withDoubt(budget, uncertainty, g(-0.3));
-    expect(more.budget).toEqual({ ...budget, drift: 173_206 });
+    const more = withDoubt(known, g(-0.3));
+    expect(more.budget).toEqual({ ...known.budget, drift: 173_206 });
     expect(more.uncertainty / 1e6).toBeCloseTo(0.383, 4);
   });
 
@@ -77,13 +77,13 @@ describe('the uncertainty with a doubt', () => {
       check: masses,
     });
     fc.assert(
-      fc.property(budgets, masses, (known, doubt) => {
-        const whole = Math.hypot(known.rounding, known.repeatability, known.drift, known.check);
+      fc.property(budgets, masses, (budget, doubt) => {
+        const whole = Math.hypot(budget.rounding, budget.repeatability, budget.drift, budget.check);
         const before = mass(Math.ceil(2 * whole));
-        const more = withDoubt(known, before, doubt);
+        const more = withDoubt({ budget, uncertainty: before, coverage: 2 }, doubt);
         expect(more.uncertainty).toBeGreaterThanOrEqual(before);
         expect(more.uncertainty).toBeGreaterThanOrEqual(doubt);
-        if (doubt / Math.sqrt(3) <= known.drift) expect(more).toEqual({ budget: known, uncertainty: before });
+        if (doubt / Math.sqrt(3) <= budget.drift) expect(more).toEqual({ budget, uncertainty: before, coverage: 2 });
       }),
     );
   });
