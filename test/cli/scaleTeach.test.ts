@@ -2,8 +2,9 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { decode } from '../../src/wire/decode.ts';
+import { decode, decodeLine } from '../../src/wire/decode.ts';
 import { readProfile } from '../../src/wire/readProfile.ts';
+import { createReceiver } from '../../src/wire/receiver.ts';
 import { readWorkshop } from '../../src/workshop/readWorkshop.ts';
 import { newWorkshopFolder, runTeach, type Strange } from './teachRig.ts';
 
@@ -173,4 +174,75 @@ test('through a network box', async () => {
   expect(result).toBe(0);
   const read = readWorkshop('workshop.yaml', readFileSync(join(folder, 'workshop.yaml'), 'utf8'));
   expect(read.ok && read.workshop.scales.get('fine')?.port).toBe('tcp:box:4001');
+});
+
+describe('shapes of lines, each taught from the first byte; a weight never heard before is then read rightly', () => {
+  const serial = { baud: 9600, dataBits: 8, parity: 'none', stopBits: 1 } as const;
+  const sign = (number: number) => (number < 0 ? '-' : '+');
+  const zeros = (number: number) => grams(number, 8).replaceAll(' ', '0');
+  const sumOf = (text: string) =>
+    ([...text].reduce((sum, each) => sum + each.charCodeAt(0), 0) & 0xff).toString(16).toUpperCase().padStart(2, '0');
+  const summed = (text: string) => `\x02${text}${sumOf(text)}\x03`;
+
+  test.each<[string, Strange['speak']]>([
+    [
+      'between start and end bytes',
+      ({ number, stable }) => `\x02${stable ? 'r' : 'w'}${sign(number)}${zeros(number)}g\x03`,
+    ],
+    ['with a sum', ({ number, stable }) => summed(`${stable ? 'r' : 'w'}${sign(number)}${grams(number, 8)} g`)],
+    [
+      'of fixed length, without an ending',
+      ({ number, stable }) => `=${sign(number)}${zeros(number)}${stable ? ' ' : '!'}`,
+    ],
+    [
+      'of two lines',
+      ({ number, stable }) => `load ${sign(number)}${grams(number, 8)} g\r\npan ${stable ? 'calm' : 'busy'}\r\n`,
+    ],
+    [
+      'with the unit only at rest',
+      ({ number, stable }) => `${sign(number)}${grams(number, 9)} ${stable ? 'g' : ' '}\r\n`,
+    ],
+    ['with the sign behind, and no word on rest', ({ number }) => `${grams(number, 8)}${number < 0 ? '-' : ' '}g\n`],
+    [
+      'with a decimal comma',
+      ({ number, stable }) => `${stable ? ' ' : '?'}${sign(number)} ${grams(number, 8).replace('.', ',')} g\r\n`,
+    ],
+    ['without a unit', ({ number }) => `${number < 0 ? '-' : ''}${grams(number, 0)}\r\n`],
+  ])('%s', async (_, speak) => {
+    const { result } = await runTeach({ serial, speak }, { folder });
+    expect(result).toBe(0);
+    const profile = learnt();
+    const heard: unknown[] = [];
+    const receiver = createReceiver(
+      profile,
+      (line) => {
+        const said = decodeLine(profile, line);
+        if (said.kind === 'reading') heard.push(said.reading.mass);
+      },
+      () => {},
+    );
+    receiver.begin();
+    const numbers = [27_183, 27_183, -1_250, -1_250, 0, 0];
+    for (const number of numbers) {
+      const text = speak({ number, stable: true, isNew: true, keyPressed: true }) ?? '';
+      receiver.write(Buffer.from(text, 'latin1'), 0);
+    }
+    expect(heard).toEqual(expect.arrayContaining([271_830_000, -12_500_000, 0]));
+    expect(heard.every((mass) => numbers.includes(Number(mass) / 10_000))).toBe(true);
+  });
+});
+
+test('a display that was typed wrongly is asked for once more', async () => {
+  let wrong = true;
+  const { result, text } = await runTeach(PLAIN, {
+    folder,
+    answers: (asked) => {
+      if (!wrong || !/What does the display/.test(asked)) return undefined;
+      wrong = false;
+      return '63.81 g';
+    },
+  });
+  expect(text).toContain('does not agree with what you typed');
+  expect(result).toBe(0);
+  expect(means('calm    123.45 g')).toBe(123_450_000);
 });

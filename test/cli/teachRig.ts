@@ -95,7 +95,7 @@ export async function runTeach(strange: Strange, { folder = '', ...run }: TeachR
   const usual = (text: string): string => {
     touched = false;
     if (/press the key/.test(text)) {
-      for (const ms of /touch/i.test(text) ? [2500, 4000, 5500] : [2500]) clock.setTimeout(pressKey, ms);
+      for (const ms of /touch/i.test(text) ? [4000, 5500, 7000] : [4000]) clock.setTimeout(pressKey, ms);
     }
     if (/again and again; if it has a key/.test(text)) stirring = true;
     else stirring = false;
@@ -104,8 +104,12 @@ export async function runTeach(strange: Strange, { folder = '', ...run }: TeachR
       touched = true;
       if (/pan empty/.test(text)) tare = load;
     } else if (/tare key/.test(text)) {
-      tare = load;
-      put(0);
+      if (load === 0) put(JAR);
+      // She waits for the display before and after the key.
+      clock.setTimeout(() => {
+        tare = load;
+      }, 1000);
+      clock.setTimeout(() => put(0), 1500);
     } else if (/Put something else/.test(text)) put(CUP);
     else if (/Put something on the pan, wait/.test(text)) put(JAR);
     else if (/Take everything off/.test(text)) {
@@ -133,7 +137,7 @@ export async function runTeach(strange: Strange, { folder = '', ...run }: TeachR
     const own = run.answers?.(text);
     const typed = own ?? usual(text);
     // She says that it is done once the display stands still.
-    clock.setTimeout(() => input.write(`${typed}\n`), 1500);
+    clock.setTimeout(() => input.write(`${typed}\n`), 3000);
   };
   const print = (each: string): void => {
     said.push(each);

@@ -74,6 +74,7 @@ async function teach(program: SeenProgram, scale: StrangeScale): Promise<string>
       continue;
     }
     if (/tare key/.test(question)) {
+      scale.put(31.46);
       await scale.display();
       scale.pressTare();
       scale.put(0);
