@@ -22,6 +22,8 @@ import { stepWords } from './stepWords.ts';
 import { sumWords } from './sumWords.ts';
 import { type Words, words } from './wording.ts';
 
+export type { Words } from './wording.ts';
+
 /** The words for a state of the chart. */
 export function wordsFor(snapshot: WeighingSnapshot): Words {
   const { context } = snapshot;
