@@ -38,7 +38,13 @@ export function wiredScale(scale: WiredScale) {
       turn += 1;
       if (!open || text === undefined) return;
       const heard = asHeard(Buffer.from(text, 'latin1'), serial, settings, faults);
-      if (heard.length > 0) hear.data(heard);
+      // As from a real port, a line comes in pieces.
+      const cut = (turn * 5) % (heard.length + 1);
+      if (cut > 0) hear.data(heard.subarray(0, cut));
+      if (cut === heard.length) return;
+      clock.setTimeout(() => {
+        if (open) hear.data(heard.subarray(cut));
+      }, 6);
     };
     const speak = (): void => {
       say();
