@@ -35,5 +35,9 @@ test('weigh tells of the open batch; taken up again, it is given up by the keys 
   expect((await program.exited).code).toBe(0);
   const record = JSON.parse((await run(['record', id, '--json', '--in', folder])).out) as { status: string };
   expect(record.status).toBe('abandoned');
+  // Without an option the record is text for people.
+  const text = await run(['record', id, '--in', folder]);
+  expect(text).toMatchObject({ code: 0, err: '' });
+  expect(text.out).toMatch(new RegExp(`^Practice mix, version 1\\nBatch ${id}, abandoned, by Maker\\n`));
   expect((await run(['weigh', '--plain', '--in', folder])).out).not.toContain(`batch ${id} `);
 });
