@@ -21,6 +21,7 @@ export default defineConfig({
           globalSetup: 'test/journeys/builtProgram.ts',
           sequence: { groupOrder: 1 },
           maxWorkers: 2,
+          maxConcurrency: 20,
           testTimeout: 60_000,
         },
       },
