@@ -69,7 +69,9 @@ export function savedWords({ context: { batch } }: WeighingSnapshot, id: string)
 
 function endedWords({ context: { batch } }: WeighingSnapshot): Words {
   return batch.ended === 'finished'
-    ? words('done', 'DONE', 'The batch is weighed and written down.', [`Its record: bismar record ${batch.batch}`])
+    ? words('done', 'DONE', 'The batch is weighed and written down.', [
+        'When you close it, it says where its record is.',
+      ])
     : words('done', 'ENDED', 'The batch was ended unfinished. What was weighed stays in its record.');
 }
 
