@@ -1,6 +1,6 @@
 /** How lines are held together: found by trying every framing on what was heard. */
 
-import { type Check, type Covers, endText, type Framing } from '../wire/framing.ts';
+import { type Check, type Covers, endText, type Framing, wrap } from '../wire/framing.ts';
 import type { SerialSettings } from '../wire/profile.ts';
 import { createReceiver, type Line, type Received } from '../wire/receiver.ts';
 import { latin1 } from './bytes.ts';
@@ -13,8 +13,9 @@ export interface FramingFound {
   readonly checked: number;
 }
 
-/** So many different lines must agree with a check before it is believed. */
+/** So many different lines must agree with a check before it is believed, and it must have had so many values. */
 const FEWEST_CHECKED = 4;
+const FEWEST_VALUES = 3;
 /** This share of all bytes must be inside of frames. */
 const LEAST_COVER = 0.9;
 /** Raw check bytes may look like an end byte, and spoil all lines of one weight. */
@@ -129,7 +130,10 @@ function agreement(framing: Framing, heard: readonly Heard[], serial: SerialSett
       if (faults > 3 && faults > MOST_FAULTS * count) return 0;
     }
   }
-  return faults <= Math.max(1, MOST_FAULTS * count) ? good.size : 0;
+  const values = new Set(
+    [...good].map((text) => wrap(framing, text, serial.dataBits).slice(text.length + (framing.start ?? '').length)),
+  );
+  return faults <= Math.max(1, MOST_FAULTS * count) && values.size >= FEWEST_VALUES ? good.size : 0;
 }
 
 function isClean(framing: Framing, heard: readonly Heard[], serial: SerialSettings): boolean {

@@ -18,6 +18,8 @@ export interface RestFound {
   readonly words: ReadonlyMap<string, 'stable' | 'moving'>;
   /** Words that were only seen at zero, never while the empty pan was touched. */
   readonly untested: readonly string[];
+  /** False: a blank means rest, and some words beside it mean nothing known: a line with such a word would be at rest. */
+  readonly isSafe: boolean;
 }
 
 type State = 'still' | 'moving' | undefined;
@@ -50,7 +52,7 @@ function correlate(
   words: readonly string[],
   states: readonly State[],
   moments: readonly Moment[],
-): Pick<RestFound, 'words' | 'untested'> | undefined {
+): Omit<RestFound, 'slot'> | undefined {
   const count = (word: string | undefined, state: State, ...of: readonly Moment[]): number =>
     words.filter(
       (each, index) =>
@@ -83,7 +85,8 @@ function correlate(
     (sum, [word, meaning]) => sum + (meaning === 'stable' ? count(word, 'still', ...STILL) : 0),
     0,
   );
-  return stillCount >= FEWEST ? { words: meant, untested } : undefined;
+  const isSafe = meant.get('') !== 'stable' || meant.size === all.length;
+  return stillCount >= FEWEST ? { words: meant, untested, isSafe } : undefined;
 }
 
 /** What the pan did at each reading, as far as it is beyond doubt. */

@@ -50,8 +50,7 @@ function doubt(evidence: Evidence, pressKey: boolean): Question | undefined {
     }
     return undefined;
   }
-  const { rest, weight } = found.findings;
-  const isOpen = (rest?.untested.length ?? 0) > 0 || weight.sign === undefined;
+  const isOpen = found.untested.length > 0 || found.findings.weight.sign === undefined;
   return isOpen && timesOf(evidence, 'touched-empty').length === 0
     ? again('touched-empty', 'One thing is still open.')
     : undefined;

@@ -20,8 +20,9 @@ export function findSlots(texts: readonly string[]): readonly TextPart[] | undef
       : texts.every(({ length }) => length === first.length)
         ? byColumn(texts)
         : byWord(texts);
-  const isTooMuch = parts.some((part) => part.kind === 'slot' && new Set(part.alternatives).size > MOST_ALTERNATIVES);
-  return isTooMuch ? undefined : parts;
+  const split = parts.flatMap((part) => (part.kind === 'slot' ? independent(part.alternatives) : [part]));
+  const isTooMuch = split.some((part) => part.kind === 'slot' && new Set(part.alternatives).size > MOST_ALTERNATIVES);
+  return isTooMuch ? undefined : split;
 }
 
 function sameOnly(text: string): TextPart[] {
@@ -91,4 +92,36 @@ function merged(parts: readonly TextPart[]): TextPart[] {
     else out.push(part);
   }
   return out;
+}
+
+/**
+ * Two words side by side that change each for itself: what comes before a cut and what comes after it are mixed.
+ * `   YO`, `     `, `midYO` are `   ` or `mid`, then `YO` or a blank.
+ */
+function independent(alternatives: readonly string[]): TextPart[] {
+  const different = [...new Set(alternatives)];
+  for (const cut of cuts(different)) {
+    const pairs = different.map((text) => [text.slice(0, cut(text)), text.slice(cut(text))] as const);
+    const heads = new Set(pairs.map(([head]) => head));
+    const tails = new Set(pairs.map(([, tail]) => tail));
+    const isMixed = heads.size > 1 && tails.size > 1 && heads.size + tails.size <= different.length + 1;
+    const isShared = heads.size < different.length && tails.size < different.length;
+    if (!isMixed || !isShared) continue;
+    return [
+      alternatives.map((text) => text.slice(0, cut(text))),
+      alternatives.map((text) => text.slice(cut(text))),
+    ].flatMap(independent);
+  }
+  return [{ kind: 'slot', alternatives }];
+}
+
+/** Where texts may be cut: at one column, or before the last or after the first word. */
+function cuts(texts: readonly string[]): ((text: string) => number)[] {
+  const length = texts[0]?.length ?? 0;
+  if (texts.every((text) => text.length === length))
+    return Array.from({ length: Math.max(0, length - 1) }, (_, column) => () => column + 1);
+  return [
+    (text) => text.length - (/(?:[A-Za-z]+|[^A-Za-z ])$/.exec(text)?.[0].length ?? 0),
+    (text) => /^(?:[A-Za-z]+|[^A-Za-z ])/.exec(text)?.[0].length ?? 0,
+  ];
 }

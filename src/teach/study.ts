@@ -27,7 +27,13 @@ export type Gap =
   | 'odd texts';
 
 export type Study =
-  | { readonly ok: true; readonly findings: Findings; readonly framing: FramingFound; readonly leftOut: number }
+  | {
+      readonly ok: true;
+      readonly findings: Findings;
+      readonly framing: FramingFound;
+      readonly leftOut: number;
+      readonly untested: readonly string[];
+    }
   | {
       readonly ok: false;
       readonly gap: Gap;
@@ -69,8 +75,10 @@ export function study(all: Evidence): Study {
   if (unit === undefined) return missing('no unit', framing);
   const layout = findLayout(weight.found);
   if (!layout) return missing('odd texts', framing);
+  const rest = findRest(layout);
   return {
     ok: true,
+    untested: rest?.untested ?? [],
     framing,
     leftOut: found.readings.length - layout.readings.length,
     findings: {
@@ -82,7 +90,7 @@ export function study(all: Evidence): Study {
       layout,
       unit,
       unitWord: findUnit(layout, unit),
-      rest: findRest(layout),
+      rest: rest?.isSafe ? rest : undefined,
       rhythm: findRhythm(evidence, found.readings),
     },
   };

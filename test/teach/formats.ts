@@ -334,7 +334,7 @@ function someWeights(
   );
 }
 
-/** What else stands on a line: the time, the number of pieces, a running number, a name. */
+/** What else stands on a line: the time, the number of pieces, whether a tare is set, a running number, a name. */
 function someExtras(dice: Dice, taken: Set<string>, isFixed: boolean): Write[] {
   const two = (value: number): string => String(value).padStart(2, '0');
   const extras: Write[] = [];
@@ -348,6 +348,14 @@ function someExtras(dice: Dice, taken: Set<string>, isFixed: boolean): Write[] {
   if (dice.chance(0.08)) {
     const word = inventWord(dice, 3, taken);
     extras.push(({ pieces }) => `${String(pieces).padStart(4)} ${word}`);
+  }
+  if (dice.chance(0.1)) {
+    const letters = dice.whole(1, 3);
+    const [tared, plain] = [
+      inventWord(dice, letters, taken),
+      dice.chance(0.3) ? ''.padEnd(letters) : inventWord(dice, letters, taken),
+    ];
+    extras.push(({ tare }) => (tare === 0 ? plain : tared));
   }
   if (dice.chance(0.08)) extras.push(({ running }) => String(running % 10_000).padStart(4, '0'));
   if (dice.chance(0.1)) {
