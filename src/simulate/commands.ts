@@ -31,9 +31,14 @@ pour 92.8 5    pour that many grams more, at 5 g/s (10 g/s unless given)
 stop           stop pouring
 take 3.1       take grams off
 lift           take everything off; again: put it back
-zero | unit    the scale's keys
+zero | tare    the scale's keys
+unit           its unit key
 send           its send key, for scales that send on a key
 off | on       switch it off, or on (then what is on the pan counts as zero)
+freeze         the display holds its figure; again: let go
+snap 300 2     the display shows 300 g within 2 g of it; 0 0: no more
+drift -0.02    its zero wanders so many grams a second; 0: no more
+shake 0.5      it trembles by so many grams; 0: no more
 silent         send nothing; again: speak
 cut            cut the next line short
 drop           pull the cable out for two seconds
@@ -102,6 +107,33 @@ export function createPanCommands(instrument: () => Instrument, faults: WireFaul
     zero() {
       instrument().pressZero();
       return 'zero key pressed';
+    },
+    tare() {
+      instrument().pressTare();
+      return 'tare key pressed';
+    },
+    freeze() {
+      const { faults } = instrument();
+      faults.frozen = faults.frozen === undefined ? 'held' : undefined;
+      return faults.frozen === undefined ? 'the display follows again' : 'the display holds its figure';
+    },
+    snap([figure = '', within = '']) {
+      const [to, near] = [amount(figure), amount(within)];
+      if (to === undefined || near === undefined) return 'snap needs grams twice, such as: snap 300 2';
+      instrument().faults.snapsTo = near === 0 ? undefined : { figure: to, within: near };
+      return near === 0 ? 'it snaps no more' : `within ${inGrams(near)} it shows ${inGrams(to)}`;
+    },
+    drift([rate = '']) {
+      const gramsPerSecond = Number(rate);
+      if (rate === '' || !Number.isFinite(gramsPerSecond)) return 'drift needs grams per second, such as: drift -0.02';
+      instrument().faults.drift = gramsPerSecond * 1e6;
+      return `its zero wanders by ${gramsPerSecond} g/s`;
+    },
+    shake([grams = '']) {
+      const by = amount(grams);
+      if (by === undefined) return 'shake needs grams, such as: shake 0.5';
+      instrument().faults.tremble = by;
+      return `it trembles by ${inGrams(by)}`;
     },
     unit() {
       instrument().pressUnit();

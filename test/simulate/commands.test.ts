@@ -47,10 +47,37 @@ test('keys and faults reach the scale and the wire', () => {
   expect(commands.run('quit')).toBe(QUIT);
 });
 
+test('what a scale does by itself', () => {
+  const { commands, instrument } = setUp();
+  const shows = (atMs: number) => Number(instrument.advance(atMs).at(-1)?.number.digits) / 10;
+  commands.run('put 300');
+  expect(shows(5000)).toBe(300);
+  commands.run('freeze');
+  commands.run('put 320');
+  expect(shows(10_000)).toBe(300);
+  commands.run('freeze');
+  expect(shows(15_000)).toBe(320);
+  commands.run('snap 321 2');
+  expect(shows(20_000)).toBe(321);
+  commands.run('snap 0 0');
+  commands.run('drift -0.5');
+  expect(shows(30_000)).toBe(315);
+  commands.run('drift 0');
+  commands.run('tare');
+  expect(shows(35_000)).toBe(0);
+  commands.run('shake 2');
+  const figures = instrument.advance(45_000).map(({ number }) => Number(number.digits));
+  expect(Math.max(...figures) - Math.min(...figures)).toBeGreaterThan(20);
+});
+
+test.each(['snap', 'snap 5', 'drift', 'drift fast', 'shake -1'])('"%s" is explained', (line) => {
+  expect(setUp().commands.run(line)).toMatch(/ needs grams/);
+});
+
 test.each(['put', 'put -5', 'put much', 'pour', 'pour 5 0', 'pour 5 fast', 'take x'])('"%s" is explained', (line) => {
   expect(setUp().commands.run(line)).toMatch(/needs grams/);
 });
 
-test.each(['shake', 'constructor', '__proto__'])('"%s" is no command', (line) => {
+test.each(['shove', 'constructor', '__proto__'])('"%s" is no command', (line) => {
   expect(setUp().commands.run(line)).toBe('no such command; help shows them');
 });
