@@ -108,7 +108,7 @@ describe('a formula file', () => {
       faulty-formula.yaml:23:16  phases[1].work[4].scale
           found \`kitchen\`, expected one of the scales (known: bench, fine)
       faulty-formula.yaml:24:9  phases[1].work[5]
-          found a group of keys, expected exactly one of the keys \`draw\`, \`melt\`, \`whisk\`, \`combine\`, \`rinse\`, \`mix\`, \`rest\`, \`press\`, \`check\`
+          found a group of keys, expected exactly one of the keys \`draw\`, \`melt\`, \`whisk\`, \`combine\`, \`rinse\`, \`mix\`, \`rest\`, \`press\`, \`check\`, \`sum\`
       faulty-formula.yaml:26:9  phases[1].work[6].into
           found nothing, expected the vessel that it goes into
       faulty-formula.yaml:28:12  phases[2].phase

@@ -132,7 +132,7 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
     if (snapshot.matches('gathering')) {
       await pause(600);
       station.answer({ type: 'answer.yes' });
-    } else if (snapshot.matches('step')) await doStep();
+    } else if (snapshot.matches('step') || snapshot.matches('summing')) await doStep();
     else if (!draw) await pause(50);
     else if (snapshot.matches('placing') || snapshot.matches('blind')) {
       instruments.get(draw.scale)?.pressOn();
