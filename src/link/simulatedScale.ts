@@ -30,6 +30,8 @@ export interface SimulatedScale {
   stop(): Promise<void>;
   /** While silent it shows and weighs, but sends nothing: a pulled plug on its side, a flat transmitter. */
   silent(quiet: boolean): void;
+  /** While garbled, no figure of a line comes through as it was sent: a loose plug, a wrong speed. */
+  garble(isGarbled: boolean): void;
   /** The next line is cut short in the middle. */
   cutNextLine(): void;
   /** Sends bytes as they are: noise. */
@@ -45,6 +47,7 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
   let port: Port | undefined;
   let timer: unknown;
   let quiet = false;
+  let garbled = false;
   let cut = false;
   let last: string | undefined;
   let heard = '';
@@ -56,7 +59,8 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
   };
   const say = (line: string): void => {
     if (quiet) return;
-    const lines = profile.linesPerReading === 1 ? [line] : line.split(LINE_JOINT);
+    const sent = garbled ? line.replace(/[0-9]/g, '?') : line;
+    const lines = profile.linesPerReading === 1 ? [sent] : sent.split(LINE_JOINT);
     const text = lines.map((each) => wrap(profile.framing, each, profile.serial.dataBits)).join('');
     send(cut ? text.slice(0, Math.ceil(line.length / 2)) : text);
     cut = false;
@@ -129,6 +133,9 @@ export function createSimulatedScale(settings: SimulatedScaleSettings): Simulate
     },
     silent(isQuiet) {
       quiet = isQuiet;
+    },
+    garble(isGarbled) {
+      garbled = isGarbled;
     },
     cutNextLine() {
       cut = true;

@@ -14,6 +14,14 @@ export const ABSENT: readonly HealthCase[] = [
     },
   },
   {
+    name: 'what it sends can not be read any longer',
+    tells: /^STOP .*read/,
+    strike: (hands) => midPour(hands, () => hands.rig.bench.simulated.get(hands.draw.scale)?.garble(true)),
+    heal(said, { rig, draw }) {
+      if (/^STOP .*read/.test(said)) rig.bench.simulated.get(draw.scale)?.garble(false);
+    },
+  },
+  {
     name: 'it switches itself off, and takes what is on it as zero when it is switched on',
     tells: /^NO SCALE/,
     instrument: { sleepsAfterMs: 5000 },
