@@ -26,22 +26,19 @@ export interface Grown {
 
 /** The weighings of a line that gets no more, under the band of its new target. The last one carries the rest. */
 function partsAlone({ parts, id }: Line, target: Mass, judged: Judged): Map<string, PlannedDraw> {
+  const { low, high, guard } = judged;
   let earlier = ZERO;
+  let rest = target;
   return new Map(
     parts.map(({ draw, amount }, index) => {
       const isLast = index === parts.length - 1;
-      const { low, high, guard } = judged;
       const own = isLast
-        ? {
-            target: greater(ZERO, minus(target, earlier)),
-            low: minus(low, earlier),
-            high: greater(ZERO, minus(high, earlier)),
-            guard,
-          }
-        : { target: amount, low: lesser(draw.low, amount) };
+        ? { target: rest, low: minus(low, earlier), high: greater(ZERO, minus(high, earlier)), guard }
+        : { target: lesser(greater(ZERO, amount), rest), low: lesser(draw.low, amount) };
       earlier = plus(earlier, amount);
-      const part = parts.length > 1 ? { group: id, index: index + 1, of: parts.length, target, low, high } : null;
-      return [draw.id, { ...draw, ...own, part }];
+      rest = minus(rest, own.target);
+      const part = { group: id, index: index + 1, of: parts.length, target, low, high };
+      return [draw.id, { ...draw, ...own, part: draw.id === id && parts.length === 1 ? null : part }];
     }),
   );
 }

@@ -39,7 +39,7 @@ function uncertainty({ d, repeatability }: Scale): number {
 }
 
 /** JCGM 106: the guard is the whole uncertainty, unless that is at most a third of the half-band. */
-function band(target: number, tolerance: Tolerance, scale: Scale, weighings: number) {
+export function band(target: number, tolerance: Tolerance, scale: Scale, weighings: number) {
   const { under, over } = sides(target, tolerance);
   const u = Math.ceil(uncertainty(scale) * Math.sqrt(weighings));
   const guard = 3 * u <= Math.min(under, over) ? 0 : u;

@@ -1,13 +1,18 @@
 /** Random small batches with something too much on the pan. Masses are a few hundred micrograms, so that every size can be tried. */
+
+import type { Fact } from '../../src/facts/fact.ts';
 import type { Formula, FormulaDraw, FormulaStep, Phase, Tolerance } from '../../src/formula/model.ts';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 import type { PlannedDraw } from '../../src/plan/model.ts';
 import { makePlan } from '../../src/plan/plan.ts';
+import { rescuedBy } from '../../src/rescue/accepting.ts';
 import type { Ceiling, RescueInput } from '../../src/rescue/model.ts';
+import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';
 import { seededRandom } from '../../src/simulate/seededRandom.ts';
 import type { Ingredient, Lot, Scale, Vessel, Workshop } from '../../src/workshop/model.ts';
-import { type Nets, walkTo } from './walkTo.ts';
+import { sealed } from '../weighing/samplePlan.ts';
+import { type Nets, walkOn, walkTo } from './walkTo.ts';
 
 const TODAY = '2026-11-25';
 const ML = 1e-6; // a microgram of density 1 takes so many millilitres
@@ -196,7 +201,8 @@ function tryBatch(roll: Dice): RescueInput | undefined {
   const draw = roll.pick(draws);
   const d = workshop.scales.get(draw.scale)?.d ?? mass(1);
   const most = roll.chance(0.7) ? 0.25 : 0.8;
-  const net = Math.max(1, Math.ceil((draw.target * (1 + roll.real(0.01, most))) / d)) * d;
+  const least = roll.chance(0.85) ? draw.high + d : d;
+  const net = Math.max(least, Math.ceil((draw.target * (1 + roll.real(0.01, most))) / d) * d);
   const nets = someNets(roll, workshop.scales);
   const isHeld = roll.chance(0.85);
   const kept: Nets = (each, target) => (each.id === draw.id ? { net: mass(net) } : nets(each, target));
@@ -216,7 +222,7 @@ function tryBatch(roll: Dice): RescueInput | undefined {
           },
         ]
       : [];
-  return {
+  const input: RescueInput = {
     workshop,
     formula,
     state,
@@ -225,4 +231,26 @@ function tryBatch(roll: Dice): RescueInput | undefined {
     ceilings,
     today: TODAY,
   };
+  return roll.chance(0.3) ? onceMore(roll, input, facts, nets) : input;
+}
+
+/** One offer is accepted, the batch goes on, and some way further there is too much again. */
+function onceMore(roll: Dice, input: RescueInput, facts: readonly Fact[], nets: Nets): RescueInput {
+  const { offers } = planRescue(input);
+  if (offers.length === 0) return input;
+  const { held, workshop } = input;
+  const offer = roll.pick(offers);
+  const rescued = [...facts, ...sealed([rescuedBy(offer, held)], facts.length)];
+  const open = offer.plan.tasks.filter((task): task is PlannedDraw => {
+    return task.kind === 'draw' && task.id !== held?.draw && input.state.draws[task.id]?.net == null;
+  });
+  if (open.length === 0) return input;
+  const draw = roll.pick(open);
+  const d = workshop.scales.get(draw.scale)?.d ?? mass(1);
+  const net = Math.max(draw.high + d, Math.ceil((draw.target * (1 + roll.real(0.01, 0.5))) / d) * d);
+  const kept: Nets = (each, target) =>
+    each.id === held?.draw ? { net: mass(Math.max(held.net, each.low)) } : nets(each, target);
+  const come = walkOn(rescued, draw.id, mass(net), kept);
+  const used = stockUsed(come.facts, workshop);
+  return { ...input, state: come.state, held: { draw: draw.id, net: mass(net) }, used };
 }
