@@ -58,7 +58,8 @@ export function createPouringHand(kind: HandKind, stuff: Stuff, random: Random):
       const slides = random.next() < stuff.slide ? stuff.piece.full * 1e6 * aroundOne(uneven) : 0;
       toCome += (grams * 1e6 + seconds * rateAt(pace)) * aroundOne(scatter) + slides;
     }
-    if (pace === 'stopped') nextPieceAt = now + pieceGapMs(to) * random.next();
+    // After a stop or a stream the first piece falls some time within its gap, not at once.
+    if (nextPieceAt <= now && to !== 'stopped') nextPieceAt = now + pieceGapMs(to) * random.next();
     pace = to;
   }
 

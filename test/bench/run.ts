@@ -12,6 +12,7 @@ import { firstWeight, versionStart } from './coldStart.ts';
 import { commits } from './commits.ts';
 import { decoding } from './decoding.ts';
 import { type Figures, figuresJson, printTable } from './figures.ts';
+import { pours } from './pour.ts';
 import { teaching } from './teach.ts';
 import { uncertainty } from './uncertainty.ts';
 import { wireToScreen } from './wireToScreen.ts';
@@ -25,6 +26,7 @@ const PARTS: Readonly<Record<string, () => Figures | Promise<Figures>>> = {
   start: async () => ({ ...(await firstWeight(program, noPair)), ...(await versionStart(program)) }),
   commit: commits,
   uncertainty: () => uncertainty(),
+  pour: () => pours(),
   teach: teaching,
 };
 
