@@ -4,6 +4,7 @@ import type { Readable } from 'node:stream';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import { safeJson } from '../records/safeJson.ts';
+import { supplyNotices } from '../screen/fill/notices.ts';
 import type { BenchView } from '../screen/view.ts';
 import { factLine } from './factLine.ts';
 import type { Front, FrontInput } from './workbench.ts';
@@ -29,6 +30,7 @@ function needsAnswer({ ask, choices, mood }: BenchView): boolean {
 export function openLineFront({ station, controls, leave }: FrontInput, options: LineFrontOptions): Front {
   const { plan } = station.snapshot().context.batch;
   let lastSaid = '';
+  const noted = new Set<string>();
   const lines = options.input && createInterface({ input: options.input });
   lines?.on('line', (line) => {
     const key = line.trim();
@@ -60,6 +62,10 @@ export function openLineFront({ station, controls, leave }: FrontInput, options:
       if (snapshot.status === 'done') {
         leave();
         return;
+      }
+      for (const notice of supplyNotices(snapshot)) {
+        if (!noted.has(notice)) options.aside(cleanText(`! ${notice}`));
+        noted.add(notice);
       }
       const line = said(controls.view());
       if (line !== lastSaid) options.aside(line);

@@ -48,6 +48,8 @@ export type Happening =
   | { readonly kind: 'motionless'; readonly scale: string; readonly at: number }
   /** No fresh reading for longer than the scale's rhythm allows, or the link is down. */
   | { readonly kind: 'silent'; readonly scale: string; readonly at: number; readonly say: string | null }
+  /** The scale says that its battery or mains is low. Said once. */
+  | { readonly kind: 'low-supply'; readonly scale: string; readonly at: number }
   /** Readings come again. */
   | { readonly kind: 'fresh'; readonly scale: string; readonly at: number }
   /** The scale says that it can't weigh, or shows another unit than its profile's. */

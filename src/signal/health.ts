@@ -29,6 +29,8 @@ export interface HealthState {
   readonly restlessTold: boolean;
   /** Since when the present level stands; undefined while moving, and once it was told. */
   readonly levelSince: number | undefined;
+  /** The scale has said that its supply is low; told once. */
+  readonly lowSupply: boolean;
 }
 
 export interface Watched {
@@ -46,6 +48,7 @@ export const UNWATCHED: Watched = {
     uneasySince: undefined,
     restlessTold: false,
     levelSince: undefined,
+    lowSupply: false,
   },
 };
 
@@ -70,6 +73,10 @@ export function stepWatched(
   for (const happening of next.happenings) {
     health = learn(health, happening, watched.signal, config);
     happenings.push(seenThrough(happening, health, watched.signal));
+  }
+  if (input.kind === 'reading' && input.reading.lowSupply && !health.lowSupply) {
+    health = { ...health, lowSupply: true };
+    happenings.push({ kind: 'low-supply', scale: config.scale, at: input.reading.at });
   }
   if ('at' in heard) {
     const slow = lookForUnease(health, heard.at, next.state, config);

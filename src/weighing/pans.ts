@@ -35,6 +35,8 @@ export interface Pan {
   readonly shifts: readonly ZeroShift[];
   /** It was empty, was pressed with a finger, and is empty again. */
   readonly tapped: boolean;
+  /** The scale has said that its supply is low. */
+  readonly lowSupply: boolean;
   readonly trouble: Trouble | null;
   readonly say: string | null;
 }
@@ -67,6 +69,7 @@ export const UNKNOWN_PAN: Pan = {
   before: null,
   weighed: [],
   shifts: [],
+  lowSupply: false,
   tapped: false,
   trouble: null,
   say: null,
@@ -86,6 +89,8 @@ function noted(pan: Pan, happening: Happening): Pan {
     case 'fresh':
     case 'trouble-over':
       return { ...pan, state: 'moving', dwelt: false, motionless: false, trouble: null, say: null };
+    case 'low-supply':
+      return { ...pan, lowSupply: true };
     case 'restless':
       return { ...pan, restless: true };
     case 'motionless':
@@ -113,6 +118,7 @@ function noted(pan: Pan, happening: Happening): Pan {
         zeroKnown: true,
         before,
         shifts,
+        lowSupply: pan.lowSupply,
         tapped: (happening.pressed ?? 0) >= TAP,
       };
     }

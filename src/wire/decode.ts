@@ -31,7 +31,7 @@ export function decode(profile: Profile, line: string, at: number): Decoded {
   if (statusWord !== '' && status === undefined) {
     return refused(`the profile "${profile.id}" does not know the status word "${printable(statusWord)}"`);
   }
-  if (status !== undefined && status !== 'stable' && status !== 'moving') {
+  if (status === 'over-range' || status === 'under-range' || status === 'fault') {
     return { kind: 'condition', condition: status, at, raw };
   }
 
@@ -49,9 +49,10 @@ export function decode(profile: Profile, line: string, at: number): Decoded {
   const weight = digits === undefined ? undefined : readMass((groups.sign?.trim() ?? '') + digits, unit);
   if (weight === undefined) return refused('the line has no plain decimal number');
 
-  const flags = [status === undefined ? undefined : status === 'stable'];
+  const lowSupply = status === 'low-supply' ? true : undefined;
+  const flags = [status === undefined || lowSupply ? undefined : status === 'stable'];
   if (profile.blankUnit?.moving) flags.push(unitWord !== '');
-  return { kind: 'reading', reading: { mass: weight, unit, stable: allSay(flags), at, raw } };
+  return { kind: 'reading', reading: { mass: weight, unit, stable: allSay(flags), lowSupply, at, raw } };
 }
 
 /** Decodes a line as it was received: one that was damaged on the way is refused, whatever it says. */

@@ -10,7 +10,7 @@ import { type Display, speak } from './speak.ts';
 
 export interface Example {
   readonly line: string;
-  /** `12.5 g stable`, `12.5 g moving`, `12.5 g`, `over-range`, `under-range`, `fault` or `refused`. */
+  /** `12.5 g stable`, `12.5 g moving`, `12.5 g low-supply`, `12.5 g`, `over-range`, `under-range`, `fault` or `refused`. */
   readonly means: string;
 }
 
@@ -21,6 +21,7 @@ type Meaning =
       readonly mass: Mass;
       readonly unit: Unit;
       readonly stable: boolean | undefined;
+      readonly lowSupply: boolean;
       readonly number: Display['number'];
     }
   | { readonly kind: 'condition'; readonly condition: Condition }
@@ -33,33 +34,43 @@ function readMeaning(means: string): Meaning | undefined {
   }
   const [digits = '', unit = '', rest, ...more] = means.split(' ');
   if (!isUnit(unit) || more.length > 0) return undefined;
-  if (rest !== undefined && rest !== 'stable' && rest !== 'moving') return undefined;
+  const lowSupply = rest === 'low-supply';
+  if (rest !== undefined && rest !== 'stable' && rest !== 'moving' && !lowSupply) return undefined;
   const number = readDecimal(digits);
   const mass = readMass(digits, unit);
   if (number === undefined || mass === undefined) return undefined;
-  return { kind: 'reading', mass, unit, stable: rest === undefined ? undefined : rest === 'stable', number };
+  const stable = rest === undefined || lowSupply ? undefined : rest === 'stable';
+  return { kind: 'reading', mass, unit, stable, lowSupply, number };
 }
 
 function agrees(decoded: Decoded, meaning: Meaning): boolean {
   if (meaning.kind === 'condition') return decoded.kind === 'condition' && decoded.condition === meaning.condition;
   if (meaning.kind === 'refused' || decoded.kind !== 'reading') return decoded.kind === meaning.kind;
-  const { mass, unit, stable } = decoded.reading;
-  return mass === meaning.mass && unit === meaning.unit && stable === meaning.stable;
+  const { mass, unit, stable, lowSupply = false } = decoded.reading;
+  const { mass: of, unit: by, stable: rests, lowSupply: low } = meaning;
+  return mass === of && unit === by && stable === rests && lowSupply === low;
 }
 
 /** What a line was decoded to, in the words of the examples. */
 export function inWords(decoded: Decoded): string {
   if (decoded.kind === 'refused') return `refused: ${decoded.why}`;
   if (decoded.kind === 'condition') return decoded.condition;
-  const { mass, unit, stable } = decoded.reading;
-  return `${mass / 1e6} g sent in ${unit}${stable === undefined ? '' : stable ? ', stable' : ', moving'}`;
+  const { mass, unit, stable, lowSupply } = decoded.reading;
+  const rest = stable === undefined ? '' : stable ? ', stable' : ', moving';
+  return `${mass / 1e6} g sent in ${unit}${rest}${lowSupply ? ', low-supply' : ''}`;
 }
 
 /** What a display shows when it means this. */
 function displayOf(meaning: Exclude<Meaning, { kind: 'refused' }>): Display {
   return meaning.kind === 'condition'
     ? { number: { digits: 0n, scale: 0 }, unit: 'g', stable: false, condition: meaning.condition }
-    : { number: meaning.number, unit: meaning.unit, stable: meaning.stable ?? true, condition: undefined };
+    : {
+        number: meaning.number,
+        unit: meaning.unit,
+        stable: meaning.stable ?? true,
+        lowSupply: meaning.lowSupply,
+        condition: undefined,
+      };
 }
 
 /**

@@ -12,8 +12,8 @@ export interface SerialSettings {
   readonly stopBits: 1 | 2;
 }
 
-/** What a status word says. */
-export type StatusMeaning = 'stable' | 'moving' | Condition;
+/** What a status word says. `low-supply`: of its battery or mains, beside a good weight; nothing of rest. */
+export type StatusMeaning = 'stable' | 'moving' | 'low-supply' | Condition;
 
 /** What it means when a line carries no unit. */
 export interface BlankUnit {

@@ -115,7 +115,9 @@ export const profileSchema = z
     'lines per second': z.number('readings per second, such as 10').min(0.1).max(200),
     pattern,
     decimal: z.enum(['point', 'comma']).default('point'),
-    status: z.record(word, z.enum(['stable', 'moving', 'over-range', 'under-range', 'fault'])).default({}),
+    status: z
+      .record(word, z.enum(['stable', 'moving', 'low-supply', 'over-range', 'under-range', 'fault']))
+      .default({}),
     'no status': z.enum(['stable', 'moving']).optional(),
     units: z.record(word, unit).default({}),
     'no unit': z.strictObject({ unit, means: z.literal('moving').optional() }).optional(),

@@ -10,6 +10,8 @@ export interface Reading {
   readonly unit: Unit;
   /** The scale's own word on whether it has settled; undefined when it does not say. */
   readonly stable: boolean | undefined;
+  /** The scale says that its battery or mains is low; the weight holds all the same. */
+  readonly lowSupply?: boolean | undefined;
   /** When the line was complete: monotonic milliseconds. */
   readonly at: number;
   /** The line as it came, cleaned for printing (no control characters), at most 120 characters. */

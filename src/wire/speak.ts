@@ -9,6 +9,8 @@ export interface Display {
   readonly number: Decimal;
   readonly unit: Unit;
   readonly stable: boolean;
+  /** Its battery or mains is low; said where the profile has a word for it. */
+  readonly lowSupply?: boolean | undefined;
   /** Set when it shows no weight. */
   readonly condition: Condition | undefined;
 }
@@ -27,7 +29,7 @@ export function speak(profile: Profile, shown: Display): string | undefined {
   const template = shown.condition === undefined ? weight : noWeight;
   if (template === undefined) return undefined;
   const words = {
-    status: statusWord(profile, shown.condition ?? (shown.stable ? 'stable' : 'moving')),
+    status: statusWord(profile, meaningOf(profile, shown)),
     unit: unitWord(profile, shown),
   };
   if (template.includes('{status') && words.status === undefined) return undefined;
@@ -58,6 +60,13 @@ function number(minus: string, digits: string, width: string): string {
 
 /** The places of a template. */
 export const PLACE = /\{(status|sign|minus|number|unit)(?::(\d{1,2}))?\}/g;
+
+function meaningOf(profile: Profile, { condition, lowSupply, stable }: Display): StatusMeaning {
+  if (condition !== undefined) return condition;
+  const hasWord = [...profile.status.values()].includes('low-supply');
+  if (lowSupply && hasWord) return 'low-supply';
+  return stable ? 'stable' : 'moving';
+}
 
 function statusWord(profile: Profile, meaning: StatusMeaning): string | undefined {
   for (const [word, means] of profile.status) if (means === meaning) return word;

@@ -58,7 +58,8 @@ export function objection({ grammar, whole }: Fuzzed, line: string, said: Decode
   const means = word === '' ? grammar['no status'] : grammar.status?.[word];
   if (word !== '' && means === undefined) return `the status word ${word} is none`;
   if (said.kind === 'condition') return means === said.condition ? undefined : 'it shows no such condition';
-  if (means !== undefined && means !== 'stable' && means !== 'moving') return 'its status says that it shows no weight';
+  const isRest = means === undefined || means === 'stable' || means === 'moving';
+  if (!isRest && means !== 'low-supply') return 'its status says that it shows no weight';
   const unitWord = groups.unit?.trim() ?? '';
   const unit = unitWord === '' ? grammar['no unit']?.unit : grammar.units?.[unitWord];
   if (unit === undefined || unit !== said.reading.unit) return 'it has another unit';

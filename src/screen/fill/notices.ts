@@ -1,10 +1,29 @@
 /** Quiet lines about the scales: nothing is to be done about them now, but the maker should know. */
-import { shiftInWords } from '../../facts/shiftInWords.ts';
+import { drawOf } from '../../facts/apply.ts';
+import { size } from '../../mass/mass.ts';
+import { drawNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { scaleName, sizeOn } from './names.ts';
 
-/** A zero that was found to have moved is told until the next draw is accepted. */
-export function noticesFor({ context: { batch } }: WeighingSnapshot): readonly string[] {
+/** What is to be told now, the more urgent first. */
+export function noticesFor(snapshot: WeighingSnapshot): readonly string[] {
+  const scale = drawNow(snapshot.context)?.scale;
+  const supply = snapshot.matches('placing') && scale !== undefined ? supplyNotices(snapshot, [scale]) : [];
+  return [...shiftNotice(snapshot), ...supply];
+}
+
+/** Scales whose supply is low: all, or some. */
+export function supplyNotices({ context: { pans } }: WeighingSnapshot, of = Object.keys(pans)): readonly string[] {
+  const low = of.filter((scale) => pans[scale]?.lowSupply === true);
+  return low.map((scale) => `The ${scaleName(scale)} says that its supply is low. Its weights still hold.`);
+}
+
+/** A zero that was found to have moved is told until the next draw is accepted. Names come last: they may be cut off. */
+function shiftNotice({ context: { batch } }: WeighingSnapshot): readonly string[] {
   const { lastShift, lastAccepted, plan } = batch;
   if (lastShift === null || lastShift.seq < (lastAccepted?.seq ?? 0)) return [];
-  return [`${shiftInWords(lastShift, plan)}.`];
+  const { scale, shift, draws } = lastShift;
+  const much = sizeOn(plan, scale, size(shift));
+  const names = draws.map((id) => drawOf(batch, id)?.name ?? id);
+  return [`The ${scaleName(scale)}'s zero moved by ${much}; as much off may be: ${names.join(', ')}.`];
 }
