@@ -2,7 +2,7 @@
 import type { Evidence, Heard, Piece } from './model.ts';
 
 /** More than any scale sends in one moment. */
-const MOST_BYTES = 100_000;
+const MOST_BYTES = 40_000;
 
 /** Each byte as one character. */
 export function latin1(bytes: Uint8Array): string {

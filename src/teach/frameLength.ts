@@ -99,12 +99,16 @@ function bytesOf({ pieces, began }: Heard): Byte[] {
   );
 }
 
+/** So many bytes show what comes again. */
+const ENOUGH = 2000;
+
 /** After how many bytes what comes comes again. */
 function repeatedLength(heard: readonly Heard[]): number | undefined {
-  const texts = heard.map((each) =>
-    bytesOf(each)
-      .map(({ char }) => char)
-      .join(''),
+  const texts = heard.map(({ pieces }) =>
+    pieces
+      .map(({ bytes }) => latin1(bytes))
+      .join('')
+      .slice(-ENOUGH),
   );
   const shares: number[] = [];
   for (let length = SHORTEST; length <= LONGEST; length++) {

@@ -34,7 +34,10 @@ export interface Taught {
 
 export function teach(seed: number): Taught {
   const dice = diceOf(seededRandom(seed));
-  const format = someFormat(dice);
+  return teachFormat(someFormat(dice), dice);
+}
+
+export function teachFormat(format: Format, dice: Dice): Taught {
   const { evidence, questions } = dialog(format, dice);
   const learnt = learn(evidence, 'made-up');
   const judged = learnt.ok
