@@ -43,6 +43,7 @@ silent         send nothing; again: speak
 cut            cut the next line short
 drop           pull the cable out for two seconds
 noise          send bytes that mean nothing
+low            its supply is low; again: it is well
 help | quit`;
 
 /** More than any scale carries: what commands put on the pan comes from here. */
@@ -163,6 +164,11 @@ export function createPanCommands(instrument: () => Instrument, faults: WireFaul
     drop() {
       faults.drop();
       return 'the cable is out for two seconds';
+    },
+    low() {
+      const { faults: inside } = instrument();
+      inside.lowSupply = !inside.lowSupply;
+      return inside.lowSupply ? 'its supply is low' : 'its supply is well again';
     },
     noise() {
       faults.sendRaw('\u0000\u00ff\u0080~~\u001b[31m\u0007');

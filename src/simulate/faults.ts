@@ -15,10 +15,12 @@ export interface Faults {
   drift: number;
   /** How much more it trembles, standard deviation in micrograms: a draught, a fan. */
   tremble: number;
+  /** Its supply is low: it says so where its profile has a word for that. */
+  lowSupply: boolean;
 }
 
 export function noFaults(): Faults {
-  return { frozen: undefined, freezesBetween: undefined, snapsTo: undefined, drift: 0, tremble: 0 };
+  return { frozen: undefined, freezesBetween: undefined, snapsTo: undefined, drift: 0, tremble: 0, lowSupply: false };
 }
 
 /** What the display makes of a weight, micrograms. */

@@ -129,7 +129,8 @@ export function createInstrument(
     const isOver = inside - zero > capacity + OVER_BY * d;
     const condition = isOver ? 'over-range' : inside - zero < -lowest ? 'under-range' : undefined;
     const stable = condition === undefined && at - rest.from >= settleMs;
-    return { at, number: { digits: BigInt(figure) * BigInt(digits), scale }, unit, stable, condition };
+    const number = { digits: BigInt(figure) * BigInt(digits), scale };
+    return { at, number, unit, stable, lowSupply: faults.lowSupply || undefined, condition };
   };
 
   const stillAt = (at: number, figure: Shown): Shown => {

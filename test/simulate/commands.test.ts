@@ -42,6 +42,10 @@ test('keys and faults reach the scale and the wire', () => {
   expect(instrument.on).toBe(false);
   commands.run('on');
   expect(instrument.on).toBe(true);
+  commands.run('low');
+  expect(instrument.advance(400).at(-1)?.lowSupply).toBe(true);
+  commands.run('low');
+  expect(instrument.advance(600).at(-1)?.lowSupply).toBeUndefined();
   for (const verb of ['silent', 'silent', 'cut', 'noise', 'drop']) commands.run(verb);
   expect(done).toEqual(['silent', 'speaks', 'cut', 'noise', 'drop']);
   expect(commands.run('quit')).toBe(QUIT);
