@@ -153,11 +153,8 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
       if (pan.state === 'moving')
         return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
       const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
-      const back = [
-        'Is it on, and the scale shows about zero? Look at its unit, then lift it off and put it on again.',
-        ...notes,
-      ];
-      return words('place', begun ? 'PUT BACK' : 'PUT ON', say, begun ? back : notes);
+      const isOn = 'Is it on, and the scale shows about zero? Look at its unit, then lift it off and put it on again.';
+      return words('place', begun ? 'PUT BACK' : 'PUT ON', say, begun ? [isOn, ...notes] : [...notes, isOn]);
     }
   }
 }
