@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { Readable } from 'node:stream';
-import { cleanText } from '../facts/cleanText.ts';
+import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import { realClock } from '../link/clock.ts';
 import { openPort as openRealPort } from '../link/openPort.ts';
 import type { OpenPort } from '../link/port.ts';
@@ -46,7 +46,7 @@ export async function scaleTeach(name: string, options: ScaleTeachOptions, world
     );
   }
   const file = profileFile(folder, name);
-  const { path, isTcp } = portFrom(options.port);
+  const port = portFrom(options.port);
   const { input, print, openPort, clock, onInterrupt } = world ?? realWorld();
   const talk = openTalk(input, print);
   onInterrupt?.(talk.close);
@@ -54,11 +54,11 @@ export async function scaleTeach(name: string, options: ScaleTeachOptions, world
   try {
     const over = existsSync(file);
     if (over) await askToReplace(name, talk);
-    const learnt = await teach(name, { path, isTcp, openPort, clock }, talk);
+    const learnt = await teach(name, { ...port, openPort, clock }, talk);
     writeWhole(file, learnt, over);
     isWritten = true;
     talk.say(`The wire profile is written: ${file}`);
-    await offerToConnect(folder, name, path, talk);
+    await offerToConnect(folder, name, port.path, talk);
     return EXIT.done;
   } catch (error) {
     if (!(error instanceof Left)) throw error;
@@ -79,7 +79,10 @@ async function teach(name: string, port: TeachPort, talk: TeachTalk): Promise<st
   const learnt = learn(evidence, name);
   if (learnt.parts.length > 0) talk.say('What is known of it, how surely, and from what:');
   sayParts(port.isTcp ? learnt.parts.filter(({ part }) => part !== 'line settings') : learnt.parts, talk);
-  if (!learnt.ok) throw new Ending(EXIT.failed, `${learnt.why} ${learnt.todo}`);
+  if (!learnt.ok) {
+    const said = `${learnt.why} ${learnt.todo}`;
+    throw new Ending(EXIT.failed, said.includes(NOTHING_WRITTEN) ? said : `${said} ${NOTHING_WRITTEN}`);
+  }
   const file = `${name}.yaml`;
   const { ok, lines } = checkProfile(name, file, learnt.yaml);
   for (const each of lines) {
@@ -106,7 +109,7 @@ async function askToReplace(name: string, talk: TeachTalk): Promise<void> {
   if (!/^y/i.test(answer)) throw new Ending(EXIT.wrongUse, 'Then give the new one another name. Nothing was changed.');
 }
 
-function portFrom(text: string | undefined): { readonly path: string; readonly isTcp: boolean } {
+function portFrom(text: string | undefined): Pick<TeachPort, 'path' | 'shown' | 'isTcp'> {
   const named = text === undefined ? undefined : readPortText(text);
   if (text === undefined || text === '' || named === undefined) {
     throw new Ending(
@@ -120,7 +123,7 @@ function portFrom(text: string | undefined): { readonly path: string; readonly i
       `A USB scale of the HID standard needs no teaching: put it into ${WORKSHOP_FILE} as port: ${JSON.stringify(text)}.`,
     );
   }
-  return { path: text, isTcp: named.kind === 'tcp' };
+  return { path: text, shown: cutToWidth(cleanText(text), 60), isTcp: named.kind === 'tcp' };
 }
 
 /** Somebody must stand at the scale: what is piped in can't see its display. */

@@ -11,6 +11,8 @@ import { NOTHING_WRITTEN, portEnding } from './scaleTeachTrouble.ts';
 
 export interface TeachPort {
   readonly path: string;
+  /** The path as it may be printed. */
+  readonly shown: string;
   readonly openPort: OpenPort;
   readonly clock: Clock;
   /** Its settings are made elsewhere, in the network box. */
@@ -37,17 +39,17 @@ export async function findLine(port: TeachPort, talk: TeachTalk): Promise<FoundL
     talk.say(port.isTcp ? 'It speaks.' : `It speaks: ${settingsInWords(serial)}.${noise}`);
     return { serial, ask };
   } catch (error) {
-    throw portEnding(error, port.path);
+    throw portEnding(error, port.shown);
   }
 }
 
 async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine & { noiseAt?: readonly number[] }> {
-  const { path, isTcp } = port;
+  const { shown, isTcp } = port;
   const settings = isTcp ? EIGHT_BITS.slice(0, 1) : EIGHT_BITS;
   talk.say(
     isTcp
-      ? `Listening on ${path}.`
-      : `Listening on ${path} at the usual speeds; that takes up to ${Math.round((LISTEN_MS * 2 * settings.length) / 1000)} seconds.`,
+      ? `Listening on ${shown}.`
+      : `Listening on ${shown} at the usual speeds; that takes up to ${Math.round((LISTEN_MS * 2 * settings.length) / 1000)} seconds.`,
   );
   const first = await talk.during((signal) =>
     findSettings({ ...port, settings, patienceMs: isTcp ? STIRRED_MS : LISTEN_MS, signal }),
@@ -71,12 +73,12 @@ async function listened(port: TeachPort, talk: TeachTalk): Promise<FoundLine & {
   const may = await talk.ask(
     'Still nothing: it may be a scale that speaks only when it is asked. Take everything off the pan. Then short questions are sent to it (single letters such as W or P), none of which zeroes, tares or sets anything on usual scales. (Enter: ask it; n: leave it alone)',
   );
-  if (/^n/i.test(may)) throw new Ending(EXIT.noScale, silentSay(path));
+  if (/^n/i.test(may)) throw new Ending(EXIT.noScale, silentSay(shown));
   talk.say(isTcp ? 'Asking.' : 'Asking at the usual speeds; that takes up to two minutes. (q leaves)');
   const asked = await talk.during((signal) =>
     findAsk({ ...port, settings: isTcp ? ASKED_AT.slice(0, 1) : ASKED_AT, signal }),
   );
-  if (!asked) throw new Ending(EXIT.noScale, silentSay(path));
+  if (!asked) throw new Ending(EXIT.noScale, silentSay(shown));
   talk.say(`It answers to ${questionInWords(asked.ask)}.`);
   return asked;
 }
@@ -97,8 +99,8 @@ function silentSay(path: string): string {
   return `The scale on ${path} says nothing. Is it switched on, and is sending switched on in its menu? Does its cable need to be a crossed one (null modem)? Is it this port? "bismar scale list" shows the ports there are. ${NOTHING_WRITTEN}`;
 }
 
-function noiseSay({ path, isTcp }: TeachPort): string {
+function noiseSay({ shown, isTcp }: TeachPort): string {
   return isTcp
-    ? `Bytes come from ${path}, but they are not the text of a scale. Set the speed, data bits and parity of the scale in the network box, and teach again. ${NOTHING_WRITTEN}`
-    : `Bytes come on ${path}, but at no usual speed are they the text of a scale. Is the scale on this port? Look in its menu for its speed and for an output of plain text (ASCII), look at the cable, and teach again. ${NOTHING_WRITTEN}`;
+    ? `Bytes come from ${shown}, but they are not the text of a scale. Set the speed, data bits and parity of the scale in the network box, and teach again. ${NOTHING_WRITTEN}`
+    : `Bytes come on ${shown}, but at no usual speed are they the text of a scale. Is the scale on this port? Look in its menu for its speed and for an output of plain text (ASCII), look at the cable, and teach again. ${NOTHING_WRITTEN}`;
 }

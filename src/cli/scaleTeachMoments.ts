@@ -36,7 +36,7 @@ export async function gather({ serial, ask }: FoundLine, port: TeachPort, talk: 
     }
     return evidence;
   } catch (error) {
-    throw portEnding(error, port.path);
+    throw portEnding(error, port.shown);
   } finally {
     endAsking?.();
     await ear?.close();

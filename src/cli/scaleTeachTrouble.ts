@@ -1,4 +1,5 @@
 /** What is said when teaching can't go on because of the port. */
+import { cleanText } from '../facts/cleanText.ts';
 import { LostPort } from '../link/listenPort.ts';
 import { type PortTroubleKind, portTrouble } from '../link/portTrouble.ts';
 import { Left } from './checkPan.ts';
@@ -19,7 +20,10 @@ const SAY: Readonly<Partial<Record<PortTroubleKind, (path: string) => string>>> 
     `${path} can't be reached: the network box is off, unplugged or on another network. Look at its power and its cable, and teach again.`,
 };
 
-/** @returns the error as it ends the command: one that is not the port's stays what it is */
+/**
+ * @param path as it may be printed
+ * @returns the error as it ends the command: one that is not the port's stays what it is
+ */
 export function portEnding(error: unknown, path: string): unknown {
   if (!(error instanceof Error) || error instanceof Left || error.name !== 'Error') return error;
   if (error instanceof LostPort) {
@@ -29,5 +33,5 @@ export function portEnding(error: unknown, path: string): unknown {
     );
   }
   const { kind, say } = portTrouble(error, path);
-  return new Ending(EXIT.noScale, `${SAY[kind]?.(path) ?? say} ${NOTHING_WRITTEN}`);
+  return new Ending(EXIT.noScale, cleanText(`${SAY[kind]?.(path) ?? say} ${NOTHING_WRITTEN}`));
 }

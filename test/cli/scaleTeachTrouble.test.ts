@@ -79,6 +79,22 @@ describe('what is heard', () => {
   });
 });
 
+test.each<[string, (turn: number) => string]>([
+  [
+    'noise',
+    (turn) => String.fromCharCode(...Array.from({ length: 900 }, (_, place) => (turn * 31 + place * place * 7) & 0xff)),
+  ],
+  ['a line without an end', () => '1'.repeat(900)],
+  ['numbers without number', () => `${'1 2.3 '.repeat(150)}\r\n`],
+  ['zeros', () => '\0'.repeat(900)],
+  ['endings', () => '\r\n'.repeat(450)],
+  ['numbers that are none', () => '1e309 --1 1.2.3 Infinity\r\n'.repeat(20)],
+])('%s in the middle of teaching ends in a sentence', async (_, flood) => {
+  let turn = 0;
+  const { said } = await endsWith({ serial: SERIAL, speak: (shown) => (turn++ < 150 ? speak(shown) : flood(turn)) });
+  expect(said.join('')).toMatch(/^[\x20-\x7e]*$/);
+});
+
 describe('the port', () => {
   const onPort = async (openPort: OpenPort, port: string) => {
     const clock = createFakeClock();
@@ -97,6 +113,12 @@ describe('the port', () => {
       '/dev/ttyUSB0',
       'Error: Resource temporarily unavailable Cannot lock port',
       'Close that one and teach again',
+    ],
+    [
+      'has a hostile name',
+      '/dev/\x1b[31mx',
+      'Error: No such file or directory, cannot open /dev/\x1b[31mx',
+      'There is no port /dev/x',
     ],
     ['may not be used', '/dev/ttyUSB0', 'Error: Permission denied, cannot open', 'You may not use the port'],
     ['is no serial port', '/dev/null', 'Error: Inappropriate ioctl for device', '/dev/null is no serial port'],

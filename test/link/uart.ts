@@ -58,11 +58,18 @@ function wave(bytes: Uint8Array, { baud, dataBits, parity, stopBits }: SerialSet
 function receive(edges: readonly Edge[], { baud, dataBits, parity }: SerialSettings, faults: Faults): Uint8Array {
   const bytes: number[] = [];
   let from = 0;
+  /** Place of the first edge that is not over yet. */
+  let next = 0;
   for (;;) {
-    const fall = edges.find(({ at, high }) => at >= from && !high);
+    while (next < edges.length && ((edges[next]?.at ?? 0) < from || edges[next]?.high)) next += 1;
+    const fall = edges[next];
     if (!fall) return Uint8Array.from(bytes);
     const middleOf = (place: number): number => fall.at + (place + 0.5) / baud;
-    const isHigh = (place: number): boolean => edges.findLast(({ at }) => at <= middleOf(place))?.high ?? true;
+    const isHigh = (place: number): boolean => {
+      let last = next;
+      while ((edges[last + 1]?.at ?? Number.POSITIVE_INFINITY) <= middleOf(place)) last += 1;
+      return edges[last]?.high ?? true;
+    };
     if (isHigh(0)) {
       from = middleOf(0); // too short for a start bit
       continue;
