@@ -8,6 +8,7 @@ import type { Suspect } from '../accept/sumCheck.ts';
 import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
+import type { PourSeen } from '../signal/afterRun.ts';
 
 /** Why an accepted weight lies outside its band; only by the maker's choice. */
 export interface Deviation {
@@ -44,6 +45,14 @@ export interface WeighedBack {
   readonly residue: Mass;
   /** Expanded, k = 2. */
   readonly uncertainty: Mass;
+}
+
+/** How a pour went and how its scale answered: later pours learn from it. */
+export interface PourNote {
+  /** Time constant of the scale's answer to the vessel, milliseconds; null where it could not be told. */
+  readonly lagMs: number | null;
+  /** How it stood when `stop` was said and where it came to rest; null where nothing was said into a steady flow. */
+  readonly stop: PourSeen | null;
 }
 
 /** Facts that can be taken back within moments. */
@@ -111,6 +120,7 @@ export type Happened =
       readonly deviation: Deviation | null;
       /** The lot was used up by this draw. */
       readonly lotEnded: boolean;
+      readonly pour?: PourNote | undefined;
     }
   /** A cup was tipped into the vessel and weighed back. `residue` is what stayed in it. */
   | {

@@ -26,6 +26,13 @@ const budget = z.strictObject({
   check: amountSchema,
 });
 
+const perSecond = z.int().min(0);
+
+const pourNote = z.strictObject({
+  lagMs: z.int().min(1).nullable(),
+  stop: z.strictObject({ flow: perSecond, arrived: massSchema, briskest: perSecond, ended: massSchema }).nullable(),
+});
+
 const slopePpm = z.int().min(0).nullable();
 const slopeStandardPpm = z.int().min(0).optional();
 
@@ -104,6 +111,7 @@ const factSchema = z.discriminatedUnion('kind', [
     how: z.enum(['dwell', 'key', 'keyed']),
     deviation,
     lotEnded: z.boolean(),
+    pour: pourNote.optional(),
   }),
   z.strictObject({
     ...place,

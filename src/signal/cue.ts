@@ -115,11 +115,13 @@ export function stepCue(state: CueState, input: CueInput, aim: Aim, habit: PourH
   if (cue === state.cue) return moved;
   const least = state.cue === 'ease' ? EASING_MS : LEAST_MS;
   if (cue !== 'stop' && state.cue !== null && at - state.since < least) return moved;
-  const stop = cue === 'stop' && flows && !isEasing ? stopSaid(moved, landing) : state.stop;
-  return { ...moved, cue, since: at, stop };
+  return { ...moved, cue, since: at, stop: cue === 'stop' ? stopSaid(moved, landing, flows && !isEasing) : undefined };
 }
 
-function stopSaid({ briskest }: CueState, { running, arrived }: Landing): StopSaid {
+/** A `stop` into a steady flow teaches; another is told apart from it by what was said before. */
+function stopSaid(state: CueState, { running, arrived }: Landing, isSteady: boolean): StopSaid | undefined {
+  const { briskest } = state;
+  if (!isSteady) return state.stop;
   return { flow: Math.round(running), arrived: mass(Math.round(arrived)), briskest: Math.round(briskest) };
 }
 
@@ -151,15 +153,17 @@ function cueWhile(state: CueState, { at, net, flow, flows, landing }: Moving, ai
 }
 
 function atRest(state: CueState, { at, net }: CueInput, aim: Aim, habit: PourHabit): CueState {
-  const ended = state.stop && state.seen ? mass(Math.max(state.seen.ended, net)) : net;
-  const rested = {
-    ...state,
-    landing: undefined,
-    // What is taken back out later is no part of the pour.
-    seen: state.stop ? { ...state.stop, ended } : undefined,
-  };
+  const rested = { ...state, landing: undefined, seen: state.stop ? seenAt(state.stop, net, state.seen) : state.seen };
   const cue = cueAtRest(Math.max(state.briskest, habit.afterRun.briskest), net, aim);
-  return cue === state.cue ? rested : { ...rested, cue, since: at };
+  if (cue === state.cue) return rested;
+  // What is poured from here on is another pour.
+  return { ...rested, cue, since: at, stop: cue === null || cue === 'stop' ? state.stop : undefined };
+}
+
+/** What still creeps in belongs to the pour; what is taken back out later does not. */
+function seenAt(stop: StopSaid, net: Mass, before: PourSeen | undefined): PourSeen {
+  const isSame = before?.arrived === stop.arrived && before.flow === stop.flow;
+  return { ...stop, ended: isSame ? mass(Math.max(before.ended, net)) : net };
 }
 
 function cueAtRest(briskest: number, net: Mass, aim: Aim): Cue | null {

@@ -18,7 +18,8 @@ import { isCurrent } from '../signal/unread.ts';
 import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
 import { weighingChart } from './chart.ts';
 import { type Answer, panEvent } from './events.ts';
-import { baseNow, drawNow } from './look.ts';
+import { baseNow, drawNow, wantedNow } from './look.ts';
+import { createPourWatch, type Learnt, NOTHING_LEARNT, NOTHING_TOLD, type Told } from './pourWatch.ts';
 import type { RecordInput } from './record.ts';
 
 export type WeighingSnapshot = SnapshotFrom<typeof weighingChart>;
@@ -36,6 +37,8 @@ export interface StationOptions {
   /** The operator, for the facts. */
   readonly by: string;
   readonly clock: Clock;
+  /** What earlier pours left in the log. */
+  readonly learnt?: Learnt;
   /** Facts as they are written, after the chart knows them. */
   readonly onFacts?: (facts: readonly Fact[]) => void;
   /** The chart went on; never called twice with the same snapshot. */
@@ -62,6 +65,8 @@ export interface Live {
   readonly trouble: Trouble | undefined;
   /** Micrograms per second. */
   readonly flow: number;
+  /** What the hand should do and where the pour lands, if this is the present draw's scale and something is poured. */
+  readonly told: Told;
   /** Lines that could not be read, and the last of them. */
   readonly refused: number;
   readonly lastRefused: string | undefined;
@@ -103,13 +108,15 @@ export function createStation(options: StationOptions): Station {
     input: { batch: options.batch },
     clock,
   });
+  const pour = createPourWatch(options.learnt ?? NOTHING_LEARNT);
   let last: WeighingSnapshot | undefined;
   let timer: unknown;
   let running = false;
 
   async function append({ batch, happened }: RecordInput): Promise<readonly Fact[]> {
-    const written: readonly Happened[] = happened;
+    const written: readonly Happened[] = happened.map(pour.noted);
     const facts = written.length === 0 ? [] : await log.append(batch, by, written);
+    for (const each of written) pour.learn(each);
     try {
       options.onFacts?.(facts);
     } catch (error) {
@@ -126,8 +133,32 @@ export function createStation(options: StationOptions): Station {
     for (const happening of stepped.happenings) {
       options.onHappening?.(happening);
       actor.send(panEvent(happening));
+      if (happening.kind === 'settled') pour.rested(scale, seat.state.health.samples, seat.signal.d);
+    }
+    if (input.kind === 'reading' || stepped.happenings.length > 0) {
+      follow(scale, seat, input.kind === 'reading' ? input.reading.at : clock.now());
     }
     if (input.kind !== 'tick' || stepped.happenings.length > 0) options.onLive?.(scale);
+  }
+
+  /** Only what is poured into a vessel or cup that stands on the pan; out of a jar it goes by the spoon. */
+  function follow(scale: string, seat: Seat, at: number): void {
+    const snapshot = actor.getSnapshot();
+    const draw = drawNow(snapshot.context);
+    if (draw?.scale !== scale) return;
+    const base = baseNow(snapshot.context);
+    const band = wantedNow(snapshot.context);
+    const { signal } = seat.state;
+    const net = signal.lastGross === undefined ? undefined : netOn(scale, minus(signal.lastGross, signal.zero));
+    const isPouring = snapshot.matches('pouring') && draw.way !== 'subtract' && isFresh(signal, seat.signal);
+    if (!isPouring || base === null || band === null || net === undefined) pour.pause();
+    else pour.reading(draw, base, { ...band, d: seat.signal.d }, at, net, signal.level !== undefined);
+  }
+
+  function toldOn(scale: string): Told {
+    const snapshot = actor.getSnapshot();
+    const draw = drawNow(snapshot.context);
+    return draw?.scale === scale && snapshot.matches('pouring') ? pour.told(draw.id) : NOTHING_TOLD;
   }
 
   function hear(scale: string, event: SourceEvent): void {
@@ -208,6 +239,7 @@ export function createStation(options: StationOptions): Station {
         settled: state.level !== undefined,
         trouble: state.trouble,
         flow: state.level === undefined ? flowOf(state.window) : 0,
+        told: toldOn(scale),
         refused: seat.refused,
         lastRefused: seat.lastRefused,
       };

@@ -1,0 +1,95 @@
+/**
+ * Follows the pour of the present draw beside the chart, which sees no samples: the cue and the landing for the screen,
+ * and the note of how it went for the log. What it learns in a batch counts at once.
+ */
+import type { Happened, PourNote } from '../facts/fact.ts';
+import type { Mass } from '../mass/mass.ts';
+import type { PlannedDraw } from '../plan/model.ts';
+import { learnAfterRun, type PourSeen } from '../signal/afterRun.ts';
+import { type Aim, type Cue, type CueState, NO_CUE, stepCue } from '../signal/cue.ts';
+import { lagOfStep, learnLag } from '../signal/lag.ts';
+import type { PourHabit } from '../signal/landing.ts';
+import type { Sample } from '../signal/settled.ts';
+
+/** What earlier pours left in the log, oldest first. */
+export interface Learnt {
+  /** By scale: time constants, milliseconds. */
+  readonly lags: Readonly<Record<string, readonly number[]>>;
+  /** By ingredient. */
+  readonly pours: Readonly<Record<string, readonly PourSeen[]>>;
+}
+
+export const NOTHING_LEARNT: Learnt = { lags: {}, pours: {} };
+
+/** What is told of a pour now. */
+export interface Told {
+  readonly cue: Cue | null;
+  /** The net weight that it would end at if the hand were told to stop now; undefined while nothing flows. */
+  readonly landing: Mass | undefined;
+  /** How many pours the after-run was learnt from. */
+  readonly learntFrom: number;
+}
+
+export const NOTHING_TOLD: Told = { cue: null, landing: undefined, learntFrom: 0 };
+
+export interface PourWatch {
+  /** A reading of the present draw's scale. */
+  reading(draw: PlannedDraw, base: Mass, aim: Aim, at: number, net: Mass, resting: boolean): void;
+  /** The pan of a scale has come to rest after these readings: a vessel put on tells how the scale answers. */
+  rested(scale: string, samples: readonly Sample[], d: Mass): void;
+  /** Nothing is being poured. */
+  pause(): void;
+  /** Adds the note of the pour to an accepted weight. */
+  noted(happened: Happened): Happened;
+  /** An accepted weight is in the log: its pour counts from now on. */
+  learn(happened: Happened): void;
+  /** @returns what is told of this draw */
+  told(draw: string): Told;
+}
+
+export function createPourWatch(learnt: Learnt): PourWatch {
+  const lags = new Map(Object.entries(learnt.lags));
+  const pours = new Map(Object.entries(learnt.pours));
+  let current: { readonly draw: string; readonly ingredient: string; readonly base: Mass; state: CueState } | undefined;
+  let habit: PourHabit | undefined;
+
+  const habitOf = ({ scale, ingredient }: PlannedDraw): PourHabit => ({
+    lagMs: learnLag(lags.get(scale) ?? []),
+    afterRun: learnAfterRun(pours.get(ingredient) ?? []),
+  });
+
+  return {
+    reading(draw, base, aim, at, net, resting) {
+      if (current?.draw !== draw.id || current.base !== base) {
+        current = { draw: draw.id, ingredient: draw.ingredient, base, state: NO_CUE };
+        habit = habitOf(draw);
+      }
+      habit ??= habitOf(draw);
+      current.state = stepCue(current.state, { at, net, resting }, aim, habit);
+    },
+    rested(scale, samples, d) {
+      const lag = lagOfStep(samples, d);
+      if (lag !== undefined) lags.set(scale, [...(lags.get(scale) ?? []), lag]);
+    },
+    pause() {
+      if (current?.state.cue) current.state = { ...current.state, cue: null, landing: undefined, window: [] };
+    },
+    noted(happened) {
+      if (happened.kind !== 'weighed') return happened;
+      const stop = current?.draw === happened.draw ? (current.state.seen ?? null) : null;
+      const pour: PourNote = { lagMs: lags.get(happened.scale)?.at(-1) ?? null, stop };
+      return pour.lagMs === null && stop === null ? happened : { ...happened, pour };
+    },
+    learn(happened) {
+      if (happened.kind !== 'weighed') return;
+      const stop = happened.pour?.stop;
+      if (stop) pours.set(happened.ingredient, [...(pours.get(happened.ingredient) ?? []), stop]);
+      current = undefined;
+    },
+    told(draw) {
+      if (current?.draw !== draw) return NOTHING_TOLD;
+      const { cue, landing } = current.state;
+      return { cue, landing, learntFrom: habit?.afterRun.seen.length ?? 0 };
+    },
+  };
+}
