@@ -5,8 +5,10 @@ import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import { realClock } from '../link/clock.ts';
 import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
+import { earlierPours } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
+import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
@@ -71,6 +73,15 @@ interface Begun {
   readonly assumed?: boolean;
 }
 
+/** A fact of another batch that is damaged must not keep this one from being weighed: nothing is learnt then. */
+function learntFrom(log: BatchLog): Learnt {
+  try {
+    return earlierPours(log);
+  } catch {
+    return NOTHING_LEARNT;
+  }
+}
+
 async function atBench(
   batch: BatchState,
   { log, by, scales, options, told, open, assumed = false }: Begun,
@@ -90,6 +101,7 @@ async function atBench(
       log,
       by,
       clock: realClock,
+      learnt: learntFrom(log),
       notes: [
         ...openBatchNotes(open),
         ...(assumed ? ['Is it not you who weighs? Leave with q, and say --by NAME.'] : []),

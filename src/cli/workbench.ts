@@ -8,6 +8,7 @@ import type { Controls } from '../screen/fill/controls.ts';
 import { createControls } from '../screen/fill/controls.ts';
 import type { Pressed } from '../screen/view.ts';
 import type { Clock } from '../signal/clock.ts';
+import type { Learnt } from '../weighing/pourWatch.ts';
 import { createStation, type Station, type StationScale } from '../weighing/station.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 
@@ -42,6 +43,8 @@ export interface WorkbenchOptions {
   readonly log: FactLog;
   readonly by: string;
   readonly clock: Clock;
+  /** What earlier pours left in the log. */
+  readonly learnt?: Learnt;
   readonly openFront: (input: FrontInput) => Front | Promise<Front>;
   /** Called once the station runs; what it returns is called at the end. */
   readonly alongside?: (station: Station, leave: () => void) => () => void | Promise<void>;
@@ -71,6 +74,7 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     log: options.log,
     by: options.by,
     clock,
+    ...(options.learnt ? { learnt: options.learnt } : {}),
     onFacts: (facts) => {
       front?.facts(facts);
       options.onFacts?.(facts);

@@ -4,7 +4,7 @@
  */
 import type { DatabaseSync, StatementSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
-import type { Fact, FactLog, Happened } from '../facts/fact.ts';
+import type { Fact, FactKind, FactLog, Happened } from '../facts/fact.ts';
 import { checkFact } from '../facts/readFact.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
 import { type FileOptions, openLogFile } from './logFile.ts';
@@ -123,16 +123,31 @@ export class BatchLog implements FactLog {
         batch === undefined
           ? this.#db.prepare(`${WITH_PREVIOUS} ORDER BY f.seq`).all()
           : this.#db.prepare(`${WITH_PREVIOUS} WHERE f.batch = ? ORDER BY f.seq`).all(batch);
-      return rows.map((row) => {
-        const before = row.seq === 1 ? FIRST_LINK : row.previous;
-        const checked =
-          typeof before === 'string'
-            ? checkRow(row as StoredFact, [before])
-            : { ok: false as const, faults: ['the fact before it is missing'] };
-        if (checked.ok) return checked.fact;
-        throw damagedFact(this.file, row.seq, checked.faults);
-      });
+      return rows.map((row) => this.#checked(row));
     });
+  }
+
+  /**
+   * The facts of one kind among the last so many of the whole log, in order; checked like all. However long the log
+   * has grown, the look at it stays as short.
+   * @throws LogTrouble `damaged` at the first that does not hold
+   */
+  latest(kind: FactKind, within: number): Fact[] {
+    return this.#try('read', () => {
+      const after = (this.#seal()?.seq ?? 0) - within;
+      const rows = this.#db.prepare(`${WITH_PREVIOUS} WHERE f.seq > ? AND f.kind = ? ORDER BY f.seq`).all(after, kind);
+      return rows.map((row) => this.#checked(row));
+    });
+  }
+
+  #checked(row: Readonly<Record<string, unknown>>): Fact {
+    const before = row.seq === 1 ? FIRST_LINK : row.previous;
+    const checked =
+      typeof before === 'string'
+        ? checkRow(row as unknown as StoredFact, [before])
+        : { ok: false as const, faults: ['the fact before it is missing'] };
+    if (checked.ok) return checked.fact;
+    throw damagedFact(this.file, row.seq, checked.faults);
   }
 
   /** All batches, in the order in which they were begun. @throws LogTrouble */

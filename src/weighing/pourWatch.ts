@@ -50,6 +50,8 @@ export interface PourWatch {
 export function createPourWatch(learnt: Learnt): PourWatch {
   const lags = new Map(Object.entries(learnt.lags));
   const pours = new Map(Object.entries(learnt.pours));
+  /** Lags that no accepted weight has noted yet. */
+  const newLags = new Map<string, number>();
   let current: { readonly draw: string; readonly ingredient: string; readonly base: Mass; state: CueState } | undefined;
   let habit: PourHabit | undefined;
 
@@ -69,7 +71,9 @@ export function createPourWatch(learnt: Learnt): PourWatch {
     },
     rested(scale, samples, d) {
       const lag = lagOfStep(samples, d);
-      if (lag !== undefined) lags.set(scale, [...(lags.get(scale) ?? []), lag]);
+      if (lag === undefined) return;
+      lags.set(scale, [...(lags.get(scale) ?? []), lag]);
+      newLags.set(scale, lag);
     },
     pause() {
       if (current?.state.cue) current.state = { ...current.state, cue: null, landing: undefined, window: [] };
@@ -77,13 +81,14 @@ export function createPourWatch(learnt: Learnt): PourWatch {
     noted(happened) {
       if (happened.kind !== 'weighed') return happened;
       const stop = current?.draw === happened.draw ? (current.state.seen ?? null) : null;
-      const pour: PourNote = { lagMs: lags.get(happened.scale)?.at(-1) ?? null, stop };
+      const pour: PourNote = { lagMs: newLags.get(happened.scale) ?? null, stop };
       return pour.lagMs === null && stop === null ? happened : { ...happened, pour };
     },
     learn(happened) {
       if (happened.kind !== 'weighed') return;
       const stop = happened.pour?.stop;
       if (stop) pours.set(happened.ingredient, [...(pours.get(happened.ingredient) ?? []), stop]);
+      newLags.delete(happened.scale);
       current = undefined;
     },
     told(draw) {

@@ -1,0 +1,31 @@
+/** What earlier pours of the workshop left in its log: how its scales answer, and how its ingredients run on. */
+import { MOST_POURS, type PourSeen } from '../signal/afterRun.ts';
+import { MOST_STEPS } from '../signal/lag.ts';
+import type { BatchLog } from './batchLog.ts';
+
+/** Only so many of the log's last facts are looked at, some hundred batches: the log grows for ever, the look does not. */
+export const LOOK_BACK_FACTS = 5000;
+
+export interface EarlierPours {
+  /** By scale: time constants of its answer, milliseconds, oldest first. */
+  readonly lags: Readonly<Record<string, readonly number[]>>;
+  /** By ingredient, oldest first. */
+  readonly pours: Readonly<Record<string, readonly PourSeen[]>>;
+}
+
+/** Each list at most as long as it is learnt from. @throws LogTrouble */
+export function earlierPours(log: Pick<BatchLog, 'latest'>, within = LOOK_BACK_FACTS): EarlierPours {
+  const lags = new Map<string, number[]>();
+  const pours = new Map<string, PourSeen[]>();
+  for (const fact of log.latest('weighed', within)) {
+    if (fact.kind !== 'weighed' || !fact.pour) continue;
+    const { lagMs, stop } = fact.pour;
+    if (lagMs !== null) add(lags, fact.scale, lagMs, MOST_STEPS);
+    if (stop !== null) add(pours, fact.ingredient, stop, MOST_POURS);
+  }
+  return { lags: Object.fromEntries(lags), pours: Object.fromEntries(pours) };
+}
+
+function add<T>(to: Map<string, T[]>, key: string, value: T, most: number): void {
+  to.set(key, [...(to.get(key) ?? []), value].slice(-most));
+}
