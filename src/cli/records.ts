@@ -33,7 +33,7 @@ export function log(
     const facts = options.all ? open.facts() : open.facts(batch === SCALES ? SCALES : batchId(open, batch));
     const plans = new Map<string, Plan>();
     for (const fact of facts) {
-      if (fact.kind === 'batch-started') plans.set(fact.batch, fact.plan);
+      if (fact.kind === 'batch-started' || fact.kind === 'rescued') plans.set(fact.batch, fact.plan);
       const line = options.json ? safeJson(fact) : factLine(fact, plans.get(fact.batch));
       process.stdout.write(`${line}\n`);
     }

@@ -7,6 +7,7 @@ import type { PlannedDraw, Task } from '../plan/model.ts';
 import { downToGrid, upToGrid } from '../plan/plannedBand.ts';
 import type { BatchState } from './batchState.ts';
 import { certaintyOf } from './certainty.ts';
+import { stuckOf } from './combine.ts';
 
 export interface Wanted extends Band {
   readonly target: Mass;
@@ -63,7 +64,8 @@ function weighedOfGroup(state: BatchState, draw: PlannedDraw): Mass {
   for (const task of state.plan.tasks) {
     if (task.kind !== 'draw' || task.id === draw.id || task.part?.group !== draw.part?.group) continue;
     const { net, bowl } = state.draws[task.id] ?? {};
-    sum = plus(sum, bowl ?? net ?? ZERO); // what stayed in a cup is not in the whole
+    // What stayed in a cup, or stuck to a vessel on the way, is not in the whole.
+    sum = plus(sum, greater(ZERO, minus(bowl ?? net ?? ZERO, stuckOf(state, task.id))));
   }
   return sum;
 }

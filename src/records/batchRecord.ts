@@ -70,7 +70,7 @@ export interface OverPour {
   readonly over: Mass;
   readonly at: string;
   readonly by: string;
-  readonly end: 'taken back' | 'kept' | 'thrown away' | 'vessel given up' | 'open';
+  readonly end: 'taken back' | 'kept' | 'batch scaled up' | 'thrown away' | 'vessel given up' | 'open';
 }
 
 /**
@@ -83,7 +83,8 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
   const first = facts[0];
   if (first?.kind !== 'batch-started') throw new RangeError('a batch record needs facts that begin with its start');
   if (seal === null) throw new RangeError('a batch record needs the hash of its last fact');
-  const { plan } = first;
+  // After a scale-up the batch goes by its new plan, which holds all that was weighed before.
+  const { plan } = facts.findLast((fact) => fact.kind === 'rescued') ?? first;
   const standing = standingFacts(facts);
   const { draws, givenUp, discarded, lots } = walkDraws(plan, standing);
   const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');
@@ -142,6 +143,7 @@ function overPoursOf(plan: Plan, facts: readonly Fact[]): OverPour[] {
       const name = plannedDraw(plan, draw)?.name ?? draw;
       open.set(draw, { draw, name, net, over, at: known?.at ?? at, by: known?.by ?? by, end: 'open' });
     } else if (fact.kind === 'weighed') close(fact.draw, fact.deviation?.kind === 'over' ? 'kept' : 'taken back');
+    else if (fact.kind === 'rescued' && fact.draw !== null) close(fact.draw, 'batch scaled up');
     else if (fact.kind === 'discarded') close(fact.draw, 'thrown away');
     else if (fact.kind === 'given-up') {
       for (const id of [...open.keys()]) {

@@ -4,7 +4,7 @@ import type { PlannedStep } from '../plan/model.ts';
 import type { Line } from './lines.ts';
 import type { RescueInput } from './model.ts';
 
-const REPEATED: readonly StepKind[] = ['melt', 'whisk', 'mix'];
+const REPEATED: readonly StepKind[] = ['melt', 'whisk', 'mix', 'sum'];
 
 function doneSteps({ state }: Pick<RescueInput, 'state'>): PlannedStep[] {
   return state.plan.tasks.filter(
@@ -23,8 +23,8 @@ function isMerged(input: Pick<RescueInput, 'state'>, vessel: string): boolean {
 }
 
 /**
- * The steps to repeat after top-ups into a vessel. As long as it holds its own phases only, all melting, whisking and
- * mixing that came after; once others are in it, the last mixing is the one that still makes sense.
+ * The steps to repeat after top-ups into a vessel. As long as it holds its own phases only, all melting, whisking,
+ * mixing and weighing as a whole that came after; once others are in it, the last mixing is the one that still makes sense.
  */
 export function stepsAgain(input: Pick<RescueInput, 'state'>, vessel: string, lines: readonly Line[]): PlannedStep[] {
   const { plan } = input.state;

@@ -1,6 +1,8 @@
 /** What is in the batch already, draw by draw of the formula: all parts and earlier top-ups of one are a line. */
+
+import { stuckOf } from '../facts/combine.ts';
 import type { FormulaDraw, Phase } from '../formula/model.ts';
-import { type Mass, sumOf } from '../mass/mass.ts';
+import { greater, type Mass, minus, sumOf, ZERO } from '../mass/mass.ts';
 import { splitByShares } from '../mass/split.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import type { Ingredient, Scale } from '../workshop/model.ts';
@@ -24,7 +26,7 @@ export interface Line {
   /** Its target in the plan as it is. */
   readonly target: Mass;
   readonly parts: readonly PartIn[];
-  /** All that is in. */
+  /** All that is in, without what stuck to cups and emptied vessels. */
   readonly amount: Mass;
   /** The vessel that most of it is in; its phase's while nothing is. */
   readonly where: string;
@@ -51,8 +53,9 @@ function partsIn(input: RescueInput, line: string): PartIn[] {
     const where = whereIs(input, task);
     if (held?.draw === task.id) return [{ draw: task, amount: held.net, held: true, where }];
     const known = state.draws[task.id];
-    const amount = known?.bowl ?? known?.net ?? null;
-    return amount === null ? [] : [{ draw: task, amount, held: false, where }];
+    const weighed = known?.bowl ?? known?.net ?? null;
+    if (weighed === null) return [];
+    return [{ draw: task, amount: greater(ZERO, minus(weighed, stuckOf(state, task.id))), held: false, where }];
   });
 }
 

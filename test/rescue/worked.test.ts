@@ -4,7 +4,8 @@
  * source.
  */
 import { describe, expect, it } from 'vitest';
-import { stateOf } from '../../src/facts/apply.ts';
+import { drawOf, stateOf } from '../../src/facts/apply.ts';
+import { wanted } from '../../src/facts/wanted.ts';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
 import { rescuedBy } from '../../src/rescue/accepting.ts';
@@ -195,6 +196,28 @@ describe('after the phases are combined', () => {
       cautions: ['Hot.'],
       note: expect.stringContaining('melt this apart'),
     });
+  });
+
+  it('what stuck to the emptied jug is not in the batch, and is made up for', () => {
+    const { workshop, formula, plan } = world();
+    const before = walkTo(plan, 'B/1', null);
+    // 150 g of wax and 75 g of butter were in the jug; 3 g stick to it: 2 g and 1 g.
+    const back = { vessel: 'jug', scale: 'bench', load: g(303), residue: g(3), uncertainty: g(0.2) };
+    const poured = sealed([{ kind: 'step-done', step: 'B/1', bursts: 0, weighedBack: back }], before.facts.length);
+    const come = walkOn([...before.facts, ...poured], 'B2', g(16.5));
+    const held = { draw: 'B2', net: g(16.5) };
+    const input = { workshop, formula, state: come.state, held, used: stockUsed(come.facts, workshop), ceilings: [] };
+    const exact = offer(planRescue({ ...input, today: BATCH_DAY }), 'exact', false);
+    expect(exact.topUps).toMatchObject([
+      { draw: 'A1.2', amount: g(17) },
+      { draw: 'A2.2', amount: g(8.5) },
+      { draw: 'B1.2', amount: g(126) },
+    ]);
+    const state = stateOf([...come.facts, ...sealed([rescuedBy(exact, held)], come.facts.length)]);
+    for (const { draw, amount, low, high } of exact.topUps) {
+      const task = drawOf(state, draw);
+      expect(task && wanted(state, task)).toEqual({ target: amount, low, high });
+    }
   });
 
   it('after melting, what is topped up is melted again', () => {
