@@ -60,6 +60,15 @@ export function driftBound(shift: Mass, d: Mass): Mass {
 export const LEAST_SERIES = 4;
 
 /**
+ * How many weighings a check's series has when the maker does not say: ten where the series is all that is known of the
+ * scatter (USP general chapter 41; the European guides on calibration, EA-4/02, trust fewer only with a larger factor),
+ * five where it only tests what the workshop states. Five like figures may hide a scatter of a whole interval; ten do not.
+ */
+export function usualSeries(stated: Mass | null | undefined): number {
+  return stated == null ? 10 : 5;
+}
+
+/**
  * The budget of a net weight that is the difference of two settled readings, and its expanded uncertainty for about 95 %,
  * rounded up. Rounding and repeatability count once for each reading; drift is the bound of a rectangular distribution.
  *

@@ -47,8 +47,6 @@ const FACTORS = [
 
 /** The factor where every term is well known. */
 export const USUAL_FACTOR = 2;
-/** From here on it is 2.00 to two decimals. */
-const MANY = 400;
 
 /** Welch-Satterthwaite: `u^4 / sum(u_i^4 / v_i)`, u the combined standard uncertainty. Infinite where nothing is uncertain. */
 export function effectiveFreedom(terms: readonly KnownTerm[]): number {
@@ -58,11 +56,15 @@ export function effectiveFreedom(terms: readonly KnownTerm[]): number {
 }
 
 /**
- * Coverage factor for 95.45 %: of the next lower degrees of freedom in the table (G.4.2 allows that or to interpolate),
- * 2 for 400 and more.
- * @param freedom at least 1
+ * Coverage factor for 95.45 %, between two entries of the table interpolated (G.4.2), in 1 / freedom; two decimals,
+ * rounded up; 2 where all is well known.
+ * @param freedom above 0; below 1 counts as 1, where the table ends
  */
 export function coverageFactor(freedom: number): number {
-  if (freedom >= MANY) return USUAL_FACTOR;
-  return FACTORS.findLast(([each]) => each <= freedom + 1e-9)?.[1] ?? FACTORS[0][1];
+  const above = FACTORS.find(([each]) => each >= freedom) ?? [Number.POSITIVE_INFINITY, USUAL_FACTOR];
+  const below = FACTORS.findLast(([each]) => each < freedom);
+  if (below === undefined) return above[1];
+  const way = (1 / below[0] - 1 / freedom) / (1 / below[0] - 1 / above[0]);
+  const factor = below[1] + way * (above[1] - below[1]);
+  return Math.ceil(Number((100 * factor).toPrecision(10))) / 100;
 }

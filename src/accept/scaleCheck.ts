@@ -98,5 +98,6 @@ function relativeUncertainty(row: CheckRow, rows: readonly CheckRow[], s: Mass, 
   const found = errors.reduce((sum, each) => sum + each, 0) / errors.length;
   const rounding = Math.SQRT2 * roundingUncertainty(d);
   const left = combined(found, rectangular(tolerance), rounding, s / Math.sqrt(errors.length));
-  return Math.ceil((left / row.nominal) * 1_000_000);
+  // Round away the dust of floating point before rounding up.
+  return Math.ceil(Number(((left / row.nominal) * 1_000_000).toPrecision(12)));
 }

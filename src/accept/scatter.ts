@@ -15,7 +15,7 @@ export interface ScatterKnown {
 export interface Scatter {
   /** Standard deviation of one weighing. */
   readonly deviation: Mass;
-  /** Its degrees of freedom. */
+  /** Its degrees of freedom, above 0. */
   readonly freedom: number;
 }
 
@@ -25,18 +25,29 @@ const WELL_KNOWN = Number.POSITIVE_INFINITY;
  * The scatter that counts.
  * - What is stated characterises the scale and is better than a few readings (JCGM 100, 4.2.4), until a series speaks
  *   against it: `refutes`.
- * - Else the series is all that is known, with its few degrees of freedom (n - 1).
- * - A series that showed one and the same figure n times has not shown that there is no scatter (JCGM 100, F.2.2.1),
- *   only that it is less than the least that n figures can show, one of them an interval off: d / sqrt(n). Within that
- *   bound it may be anything (JCGM 100, 4.3.7); that this is the bound is our own reasoning.
+ * - Else the series is all that is known, with its few degrees of freedom (n - 1): `seenIn`.
  * - Nothing known counts as 0: the rounding of the display is a term of its own.
  */
 export function scatterOf({ d, stated, measured, weighings = null }: ScatterKnown): Scatter {
   if (measured === null) return { deviation: stated ?? ZERO, freedom: WELL_KNOWN };
   if (weighings === null) return { deviation: greater(stated ?? ZERO, measured), freedom: WELL_KNOWN };
   if (stated !== null && !refutes(measured, weighings, stated, d)) return { deviation: stated, freedom: WELL_KNOWN };
-  const unseen = mass(Math.ceil(d / Math.sqrt(3 * weighings)));
-  return { deviation: measured === 0 ? unseen : measured, freedom: Math.max(1, weighings - 1) };
+  return seenIn(measured, weighings, d);
+}
+
+/**
+ * The scatter of the scale itself in a series of displayed weights. The rounding of the load and of the empty pan is in
+ * their spread already, and is a term of its own in the budget: d^2 / 6 is taken off, so that it counts once (JCGM 100,
+ * 4.3.10). Figures that are all the same have not shown that there is no scatter (JCGM 100, F.2.2.1), only that it is
+ * less than the least that n figures can show, one of them an interval off: d / sqrt(n). That is a bound (4.3.7), and what
+ * is left is never taken for less; that this is the bound is our own reasoning.
+ *
+ * What is left is as uncertain as the whole spread was, so its degrees of freedom are fewer by the square of its share.
+ */
+function seenIn(measured: Mass, weighings: number, d: Mass): Scatter {
+  const variance = Math.max(measured ** 2 - d ** 2 / 6, d ** 2 / (3 * weighings));
+  const freedom = Math.max(1, weighings - 1) * Math.min(1, variance / measured ** 2) ** 2;
+  return { deviation: mass(Math.ceil(Math.sqrt(variance))), freedom };
 }
 
 /** Standard normal quantile of the one-sided 5 % that the test leaves to chance. */

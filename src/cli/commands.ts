@@ -137,7 +137,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .command('check')
     .description('the daily check with check weights, of one scale or of all')
     .argument('[scale]', 'a scale of the workshop')
-    .option('--series <n>', 'weighings of the repeatability series (5; USP 41 wants 10)')
+    .option('--series <n>', 'weighings of the repeatability series (10; 5 where the workshop states a repeatability)')
     .option('--corners', 'the four corners of the pan too')
     .option('--tables <name>', 'oiml or handbook-44, for a scale without data of its own (oiml)')
     .option('--by <name>', 'who checks')

@@ -1,7 +1,7 @@
 /** `bismar scale check`: the daily check of the scales with check weights. */
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
-import { LEAST_SERIES } from '../accept/budget.ts';
+import { LEAST_SERIES, usualSeries } from '../accept/budget.ts';
 import { checkLimits, chooseWeights, type Tables } from '../accept/checkLimits.ts';
 import type { CheckWeight } from '../accept/checkWeights.ts';
 import { cleanText } from '../facts/cleanText.ts';
@@ -21,7 +21,7 @@ import { operator, withLog } from './withLog.ts';
 export interface ScaleCheckOptions {
   readonly in: string;
   readonly by?: string | undefined;
-  /** Weighings of the series; default 5. */
+  /** Weighings of the series; default: `usualSeries`. */
   readonly series?: string | undefined;
   readonly corners?: boolean | undefined;
   /** The tables for a scale without data of its own; default `oiml`. */
@@ -138,7 +138,7 @@ function planCheck(workshop: Workshop, scale: Scale, options: ScaleCheckOptions)
     limits,
     weights: [first, ...rest],
     leave,
-    series: seriesFrom(options.series),
+    series: options.series === undefined ? usualSeries(scale.repeatability) : seriesFrom(options.series),
     corners: options.corners === true,
   };
 }
@@ -148,8 +148,7 @@ function tablesFrom(text: string | undefined): Tables {
   throw new Ending(EXIT.wrongUse, '--tables wants oiml or handbook-44.');
 }
 
-function seriesFrom(text: string | undefined): number {
-  if (text === undefined) return 5;
+function seriesFrom(text: string): number {
   const count = Number(text);
   if (/^\d{1,2}$/.test(text) && count >= LEAST_SERIES && count <= 50) return count;
   throw new Ending(EXIT.wrongUse, `--series wants a whole number of ${LEAST_SERIES} to 50; USP 41 wants at least 10.`);

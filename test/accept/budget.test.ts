@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { driftBound, type WeighingInput, weighingBudget } from '../../src/accept/budget.ts';
+import { driftBound, usualSeries, type WeighingInput, weighingBudget } from '../../src/accept/budget.ts';
 import { combined, expanded, netUncertainty, rectangular } from '../../src/accept/uncertainty.ts';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 
@@ -77,10 +77,11 @@ describe('the budget of one weighing', () => {
   });
 
   it('by hand: a series of five is all that is known of the scatter (JCGM 100, G.4)', () => {
-    // u^2 = 0.1^2 / 6 + 2 * 0.1^2 g^2, u = 0.147196 g; 4 * u^4 / (2 * 0.1^2)^2 = 4.69 degrees of freedom, of which 4: k = 2.87.
+    // The series' 0.1 g holds 0.1^2 / 6 of rounding: u^2 = 0.1^2 / 6 + 2 * (0.1^2 - 0.1^2 / 6) g^2, u = 0.135401 g.
+    // 4 * u^4 / (2 * 0.1^2)^2 = 3.361 degrees of freedom; between 3.31 (3) and 2.87 (4), in 1 / 3.361: 3.121.
     const { uncertainty, coverage } = weighingBudget({ ...BARE, measured: mass(100 * MG), weighings: 5 });
-    expect(coverage).toBe(2.87);
-    expect(uncertainty / MG).toBeCloseTo(2.87 * 147.196, 2);
+    expect(coverage).toBe(3.13);
+    expect(uncertainty / MG).toBeCloseTo(3.13 * 135.401, 2);
   });
 
   const weighing: fc.Arbitrary<WeighingInput> = fc.record({
@@ -128,6 +129,10 @@ describe('the budget of one weighing', () => {
       }),
     );
   });
+});
+
+it('a series is of ten where nothing else is known of the scatter (USP general chapter 41), else of five', () => {
+  expect([usualSeries(null), usualSeries(undefined), usualSeries(mass(50))]).toEqual([10, 10, 5]);
 });
 
 describe('the drift of the zero', () => {

@@ -48,14 +48,15 @@ describe('the effective degrees of freedom (JCGM 100, G.4.1)', () => {
 
 describe('the coverage factor (JCGM 100, table G.2)', () => {
   it('leaves 95.45 % of the t-distribution within, to the rounding of the table', () => {
-    for (const freedom of [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 100]) {
+    for (const freedom of [1, 2, 3, 4, 4.5, 5, 6, 7, 8, 9.3, 10, 12, 15, 20, 23, 30, 40, 50, 70, 100, 300]) {
       expect(shareWithin(coverageFactor(freedom), freedom)).toBeCloseTo(0.9545, 2.7);
     }
   });
 
-  it('between two entries takes the safe one, and is 2 for what is well known', () => {
-    expect(coverageFactor(4.9)).toBe(2.87);
-    expect(coverageFactor(399)).toBe(2.025);
+  it('is interpolated between two entries (G.4.2), and is 2 for what is well known', () => {
+    expect(coverageFactor(4.9)).toBe(2.67);
+    expect(coverageFactor(0.3)).toBe(13.97);
+    expect(coverageFactor(399)).toBe(2.01);
     expect(coverageFactor(WELL)).toBe(2);
   });
 

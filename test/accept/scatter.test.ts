@@ -18,20 +18,22 @@ describe('the scatter that counts', () => {
     expect(known(50, null)).toEqual({ deviation: 50, freedom: WELL });
   });
 
-  it('is the series with n - 1 degrees of freedom where nothing is stated (JCGM 100, 4.2.6 and G.3)', () => {
-    expect(known(null, 120, 5)).toEqual({ deviation: 120, freedom: 4 });
-    expect(known(null, 120, 10)).toEqual({ deviation: 120, freedom: 9 });
+  it('is that of the series without the rounding in it, where nothing is stated (JCGM 100, 4.3.10)', () => {
+    // 120^2 - 100^2 / 6 = 12 733.3 = 112.84^2, a share of 0.88426.
+    expect(known(null, 120, 5)).toEqual({ deviation: 113, freedom: expect.closeTo(4 * 0.88426 ** 2, 4) });
+    expect(known(null, 120, 10)).toEqual({ deviation: 113, freedom: expect.closeTo(9 * 0.88426 ** 2, 4) });
   });
 
   it('is what is stated until a series speaks against it (JCGM 100, 4.2.4)', () => {
     expect(known(100, 60, 5)).toEqual({ deviation: 100, freedom: WELL });
     expect(known(100, 150, 5)).toEqual({ deviation: 100, freedom: WELL });
-    expect(known(100, 180, 5)).toEqual({ deviation: 180, freedom: 4 });
-    expect(known(100, 150, 20)).toEqual({ deviation: 150, freedom: 19 });
+    expect(known(100, 180, 5).deviation).toBe(176); // 180^2 - 100^2 / 6 = 175.3^2
+    expect(known(100, 150, 20).deviation).toBe(145); // 144.3
   });
 
   it('is not 0 after a series of like figures (JCGM 100, F.2.2.1): below d / sqrt(n), as a rectangular bound', () => {
     expect(known(null, 0, 5)).toEqual({ deviation: 26, freedom: 4 }); // 100 / sqrt(15) = 25.8
+    expect(known(null, 45, 5).deviation).toBe(26); // one figure of five an interval off shows as little
     expect(known(30, 0, 5)).toEqual({ deviation: 30, freedom: WELL });
   });
 

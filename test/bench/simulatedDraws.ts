@@ -1,6 +1,6 @@
 /** Draws on simulated scales whose true masses are known, in virtual time, through the real signal and the real budget. */
 
-import { driftBound, weighingBudget } from '../../src/accept/budget.ts';
+import { driftBound, usualSeries, weighingBudget } from '../../src/accept/budget.ts';
 import { checkLimits } from '../../src/accept/checkLimits.ts';
 import { type CheckWeight, weightError } from '../../src/accept/checkWeights.ts';
 import { type CheckJudgement, type CheckRow, judgeCheck } from '../../src/accept/scaleCheck.ts';
@@ -34,8 +34,6 @@ export interface Judged {
   readonly uncertainty: Mass;
 }
 
-/** Weighings of the check's series, as the program has it by default. */
-const SERIES = 5;
 const STEP_MS = 50;
 const LONGEST_WAIT_MS = 30_000;
 
@@ -95,13 +93,13 @@ function createSeat(scale: SimulatedScale, random: Random) {
   };
 }
 
-/** The daily check, as the program does it: one weight, then a series of five. undefined: it would not come to rest. */
+/** The daily check, as the program does it: one weight, then a series. undefined: it would not come to rest. */
 function checked(seat: ReturnType<typeof createSeat>, scale: SimulatedScale, weight: CheckWeight, random: Random) {
   const limits = checkLimits(scale, 'oiml');
   const tolerance = weightError(weight) ?? ZERO;
   const truth = weight.nominal + (2 * random.next() - 1) * tolerance;
   const rows: CheckRow[] = [];
-  for (let turn = 0; turn <= SERIES; turn++) {
+  for (let turn = 0; turn <= usualSeries(scale.stated); turn++) {
     seat.load(truth);
     const level = seat.until('dwelt');
     if (!level) return undefined;
@@ -149,7 +147,7 @@ export function drawsOn(
       d: scale.d,
       stated: scale.stated ?? null,
       measured: found?.repeatability ?? null,
-      weighings: SERIES,
+      weighings: usualSeries(scale.stated),
       drift: driftBound(shift, scale.d),
       slope: found?.slopePpm == null ? null : { boundPpm: found.slopePpm, standardPpm: found.slopeStandardPpm },
     });

@@ -56,10 +56,11 @@ describe('the uncertainty of an accepted weight', () => {
         },
       },
     ]);
-    expect(budget).toEqual({ rounding: 40_825, repeatability: 169_706, drift: 0, check: 30_000 });
-    // u^2 = 1 667 + 28 800 + 900 mg^2; 4 * u^4 / 28 800^2 = 4.7 degrees of freedom, of which 4.
-    expect(coverage).toBe(2.87);
-    expect(uncertainty / 1000).toBeCloseTo(2.87 * Math.hypot(40.825, 169.706, 30), 2);
+    // Without its rounding the series is 120^2 - 100^2 / 6 = 112.843^2 mg^2.
+    expect(budget).toEqual({ rounding: 40_825, repeatability: 159_585, drift: 0, check: 30_000 });
+    // u^2 = 1 667 + 25 467 + 900 mg^2; 4 * u^4 / 28 800^2 = 3.79 degrees of freedom.
+    expect(coverage).toBe(2.95);
+    expect(uncertainty / 1000).toBeCloseTo(2.95 * Math.hypot(40.825, 159.584, 30), 2);
   });
 
   it('takes in how far the zero had moved when the empty pan was last read', async () => {
