@@ -29,6 +29,7 @@ export async function list(folder: string): Promise<ExitCode> {
     const profile = await loadProfile(folder, id);
     print(`  ${id}: ${cleanText(profile.describes)}`);
   }
+  print('  None fits? `bismar scale teach NAME --port P` learns how yours speaks.');
   if (!isWorkshop(folder)) return EXIT.done;
   print('Scales of this workshop:');
   for (const scale of loadWorkshop(folder).scales.values()) {
