@@ -22,6 +22,16 @@ export const ABSENT: readonly HealthCase[] = [
     },
   },
   {
+    name: 'its supply runs low',
+    tells: /supply is low/,
+    speaks: 'status-first',
+    next: 'same scale',
+    strike: (hands) =>
+      midPour(hands, () => {
+        hands.instrument.faults.lowSupply = true;
+      }),
+  },
+  {
     name: 'it switches itself off, and takes what is on it as zero when it is switched on',
     tells: /^NO SCALE/,
     instrument: { sleepsAfterMs: 5000 },

@@ -52,12 +52,14 @@ const WITHOUT_UNIT = textOf('devices/status-first.yaml')
   .replace(' {unit}"', '"')
   .replace(/^examples:[\s\S]*$/m, 'examples:\n  - { line: "calm,+    296.4", means: 296.4 g stable }\n');
 
+export type Speech = 'without unit' | 'status-first';
+
 export interface HealthBenchOptions {
   readonly way: Way;
   /** What is weighed after it; by default nothing. */
   readonly next?: Next;
-  /** The lines carry no unit. */
-  readonly withoutUnit?: boolean;
+  /** How the draw's scale speaks, if not as in the demo. */
+  readonly speaks?: Speech;
   readonly instrument?: Partial<InstrumentSettings>;
 }
 
@@ -98,7 +100,7 @@ function quickWorkshop(): Workshop {
 }
 
 export async function setUpHealthBench(
-  { way, next, withoutUnit = false, instrument }: HealthBenchOptions,
+  { way, next, speaks, instrument }: HealthBenchOptions,
   { onChange }: HealthListeners,
 ): Promise<HealthBench> {
   const folder = mkdtempSync(join(tmpdir(), 'bismar-health-'));
@@ -120,7 +122,7 @@ export async function setUpHealthBench(
       ids.includes(id) ? [[id, { ...scale, sleepsAfterMs }] as const] : [],
     ),
   );
-  const profiles = new Map(ids.map((id) => [id, profileOf(id, withoutUnit)]));
+  const profiles = new Map(ids.map((id) => [id, profileOf(id, speaks)]));
   seeds += 2;
   const bench = createMadeUpBench({
     workshop: { ...workshop, scales },
@@ -221,11 +223,11 @@ export async function setUpHealthBench(
 const NO_ADAPTER = { maker: undefined, vendorId: '1a2b', productId: '0001', likely: true };
 
 /** As the demo has them: one scale speaks all the time, the other on every change. */
-const SPEAKS: Readonly<Record<string, string>> = { bench: 'status-first', fine: 'unit-when-settled' };
+const AS_IN_DEMO: Readonly<Record<string, string>> = { bench: 'status-first', fine: 'unit-when-settled' };
 
-/** The demo's profiles, only quicker. */
-function profileOf(scale: string, withoutUnit: boolean): Profile {
-  const text = withoutUnit ? WITHOUT_UNIT : textOf(`devices/${SPEAKS[scale]}.yaml`);
+/** One of the demo's profiles, only quicker. */
+function profileOf(scale: string, speaks: Speech | undefined): Profile {
+  const text = speaks === 'without unit' ? WITHOUT_UNIT : textOf(`devices/${speaks ?? AS_IN_DEMO[scale]}.yaml`);
   const quick = text.replace(/^lines per second: .*$/m, `lines per second: ${LINES_PER_SECOND}`);
   return told(readProfile(scale, `${scale}.yaml`, quick)).profile;
 }

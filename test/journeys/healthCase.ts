@@ -2,7 +2,7 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 import type { InstrumentSettings } from '../../src/simulate/instrument.ts';
-import type { HealthBench } from './healthBench.ts';
+import type { HealthBench, Speech } from './healthBench.ts';
 import type { Next } from './healthFormula.ts';
 import type { Hands, Mishap } from './healthHands.ts';
 
@@ -13,7 +13,7 @@ export interface HealthCase extends Mishap {
   readonly next?: Next;
   /** Nobody can see it before the pan is empty: the draw is marked doubtful then, by as much as the zero has moved. */
   readonly marks?: true;
-  readonly withoutUnit?: boolean;
+  readonly speaks?: Speech;
   readonly instrument?: Partial<InstrumentSettings>;
   /** What stands on the bench before the batch is begun. */
   readonly prepare?: (rig: HealthBench) => void;

@@ -41,7 +41,7 @@ export const MISSHOWN: readonly HealthCase[] = [
   {
     name: 'its unit key is brushed, and it sends no unit',
     tells: /^STOP .*jumped as if its unit had changed/,
-    withoutUnit: true,
+    speaks: 'without unit',
     async strike(hands) {
       hands.instrument.pressUnit();
       await pause(300);
@@ -51,7 +51,7 @@ export const MISSHOWN: readonly HealthCase[] = [
   {
     name: 'its unit key is brushed while it pours, and it sends no unit',
     tells: ASKED,
-    withoutUnit: true,
+    speaks: 'without unit',
     strike: (hands) => midPour(hands, () => hands.instrument.pressUnit()),
     heal(_said, { instrument }) {
       if (instrument.shown?.unit !== 'g') instrument.pressUnit();

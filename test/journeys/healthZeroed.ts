@@ -40,7 +40,7 @@ export const ZEROED: readonly HealthCase[] = [
   },
   {
     name: 'it swallows what comes in slowly',
-    tells: /^The empty .* shows .* than before: .* may be up to/,
+    tells: /zero moved by .* as much off may be/,
     next: 'same scale',
     marks: true,
     // Four times as fast as a zero may be followed (OIML R 76-1), like all else here.
@@ -54,7 +54,7 @@ export const ZEROED: readonly HealthCase[] = [
   },
   {
     name: 'its zero drifts downwards',
-    tells: /^The empty .* shows .* than before: .* may be up to/,
+    tells: /zero moved by .* as much off may be/,
     next: 'same scale',
     marks: true,
     async strike(hands) {
