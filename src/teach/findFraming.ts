@@ -15,7 +15,7 @@ export interface FramingFound {
 
 /** So many different lines must agree with a check before it is believed, and it must have had so many values. */
 const FEWEST_CHECKED = 4;
-const FEWEST_VALUES = 3;
+const FEWEST_VALUES = 2;
 /** This share of all bytes must be inside of frames. */
 const LEAST_COVER = 0.9;
 /** Raw check bytes may look like an end byte, and spoil all lines of one weight. */
@@ -35,7 +35,8 @@ export function findFraming(heard: readonly Heard[], serial: SerialSettings): Fr
   }
   const clean = plain.find((framing) => isClean(framing, heard, serial));
   if (clean) return { framing: clean, checked: 0 };
-  if (present.has(10) || present.has(13)) return undefined;
+  // Frames without an end are text alone: a control byte would be a part of a framing that was not understood.
+  if (![...present].every((code) => PRINTABLE.test(String.fromCharCode(code)))) return undefined;
   const length = findFrameLength(heard);
   if (length === undefined) return undefined;
   return { framing: { start: undefined, end: undefined, length, check: undefined }, checked: 0 };

@@ -8,6 +8,8 @@ const LONGEST = 100;
 const LEAST_LIKE = 0.8;
 /** So much more waiting must lie before the first bytes of frames than before any others. */
 const CLEARLY = 2.5;
+/** And each time so much, milliseconds. */
+const LEAST_WAIT = 10;
 
 /** Nothing for so long: what comes next begins a frame, milliseconds. */
 export const QUIET = 60;
@@ -56,7 +58,8 @@ export function cutFrames(heard: Heard, length: number): Burst[] {
     if (place > 0) waiting[place % length] = (waiting[place % length] ?? 0) + Math.max(0, waited - 1.5 * usual);
   }
   const most = Math.max(...waiting);
-  if (waiting.filter((each) => each * CLEARLY >= most).length > 1) return [];
+  if (waiting.filter((each) => each * CLEARLY >= most).length > 1 || most < (LEAST_WAIT * bytes.length) / length)
+    return [];
   const frames: Burst[] = [];
   for (let from = waiting.indexOf(most); from + length <= bytes.length; from += length) {
     const frame = bytes.slice(from, from + length);

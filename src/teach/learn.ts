@@ -5,6 +5,7 @@ import { bounded } from './bytes.ts';
 import { whatToDo } from './gaps.ts';
 import type { Evidence, Learnt } from './model.ts';
 import { describe, knownParts, partsOf } from './parts.ts';
+import { withBounds } from './pattern.ts';
 import { writeProfileFile } from './profileFile.ts';
 import { disproof } from './prove.ts';
 import { study } from './study.ts';
@@ -19,8 +20,10 @@ export function learn(all: Evidence, name: string): Learnt {
   if (!found.ok) return { ok: false, ...whatToDo(found), parts: knownParts(evidence, found.framing) };
   const { findings, leftOut } = found;
   const parts = partsOf(found, evidence);
-  const yaml = writeProfileFile(findings, describe(findings));
-  const result = readProfile(name, `${name}.yaml`, yaml);
+  const read = (text: string) => ({ yaml: text, result: readProfile(name, `${name}.yaml`, text) });
+  const plain = read(writeProfileFile(findings, describe(findings)));
+  // Many numbers side by side: with bounds on each the pattern stays cheap, if less easy to read.
+  const { yaml, result } = plain.result.ok ? plain : read(writeProfileFile(findings, describe(findings), withBounds));
   if (!result.ok) {
     const [problem] = result.problems;
     return {

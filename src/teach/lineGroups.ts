@@ -1,41 +1,51 @@
 /** Several lines for one reading: how many, and which is the first. */
 import type { Line } from '../wire/receiver.ts';
 
-/** Lines that follow each other within this belong together, milliseconds. */
-const AT_ONCE = 30;
+/** Lines that follow each other within this belong together, milliseconds; on slow lines within two bytes and the like. */
+function atOnce(baud: number): number {
+  return Math.max(30, 20 + 20_000 / baud);
+}
+
 const MOST_LINES = 6;
-/** So much more waiting must lie before first lines than before any others. */
-const CLEARLY = 3;
+/**
+ * So much more waiting must lie before first lines than before any others: in all, and each time in milliseconds. A USB
+ * adapter may hold bytes back for 16 ms (common practice, no source).
+ */
+const CLEARLY = { times: 3, ms: 18 };
 
 /** The lines of each reading, moment by moment; undefined: it can't be told where a reading begins. */
-export function groupLines(moments: readonly (readonly Line[])[]): readonly (readonly Line[][])[] | undefined {
-  const count = usualBurst(moments);
+export function groupLines(
+  moments: readonly (readonly Line[])[],
+  baud: number,
+): readonly (readonly Line[][])[] | undefined {
+  const pause = atOnce(baud);
+  const count = usualBurst(moments, pause);
   if (count === 1) return moments.map((lines) => lines.map((line) => [line]));
   if (count !== undefined) {
     return count > MOST_LINES
       ? undefined
-      : moments.map((lines) => splitAtPauses(lines).filter(({ length }) => length === count));
+      : moments.map((lines) => splitAtPauses(lines, pause).filter(({ length }) => length === count));
   }
   return groupByTurn(moments);
 }
 
-function splitAtPauses(lines: readonly Line[]): Line[][] {
+function splitAtPauses(lines: readonly Line[], pause: number): Line[][] {
   const bursts: Line[][] = [];
   for (const [index, line] of lines.entries()) {
     const before = lines[index - 1];
-    if (before === undefined || line.began - before.at > AT_ONCE) bursts.push([line]);
+    if (before === undefined || line.began - before.at > pause) bursts.push([line]);
     else bursts.at(-1)?.push(line);
   }
   return bursts;
 }
 
 /** How many lines come at once, each time; undefined without clear pauses. */
-function usualBurst(moments: readonly (readonly Line[])[]): number | undefined {
+function usualBurst(moments: readonly (readonly Line[])[], pause: number): number | undefined {
   const counts = new Map<number, number>();
   let all = 0;
   for (const lines of moments) {
     // The first and the last of a moment may have been cut.
-    const bursts = splitAtPauses(lines);
+    const bursts = splitAtPauses(lines, pause);
     for (const { length } of bursts.length > 2 ? bursts.slice(1, -1) : bursts) {
       counts.set(length, (counts.get(length) ?? 0) + length);
       all += length;
@@ -92,12 +102,12 @@ function longestWaited(
       .map((line, index) => ({ turn: turns[moment]?.[index + 1] ?? 0, waited: line.began - (lines[index]?.at ?? 0) })),
   );
   const least = [...waits].sort((a, b) => a.waited - b.waited)[Math.floor(waits.length / 10)]?.waited ?? 0;
-  const sums = Array.from({ length: count }, (_, turn) =>
-    waits.reduce((sum, each) => sum + (each.turn === turn ? Math.max(0, each.waited - least) : 0), 0),
-  );
-  const most = Math.max(...sums);
-  const isClear = sums.filter((sum) => sum * CLEARLY > most).length === 1;
-  return isClear ? sums.indexOf(most) : undefined;
+  const means = Array.from({ length: count }, (_, turn) => {
+    const mine = waits.filter((each) => each.turn === turn).map(({ waited }) => Math.max(0, waited - least));
+    return mine.reduce((sum, each) => sum + each, 0) / Math.max(1, mine.length);
+  });
+  const [most = 0, next = 0] = [...means].sort((a, b) => b - a);
+  return most >= CLEARLY.times * next && most - next >= CLEARLY.ms ? means.indexOf(most) : undefined;
 }
 
 /** What stays of a line whatever number it shows. */

@@ -119,6 +119,14 @@ function clock(all: readonly string[]): string {
   return `${hours}:\\d\\d${hasSeconds ? ':\\d\\d' : ''}`;
 }
 
+/** The same pattern with an upper bound on every repeat. */
+export function withBounds(pattern: string): string {
+  return pattern
+    .replaceAll('\\d+', '\\d{1,9}')
+    .replace(/(\[-\+ \]| )\*/g, '$1{0,15}')
+    .replace(/(\[-\+ \]| )\+/g, '$1{1,15}');
+}
+
 /** A text that means itself. */
 export function literal(text: string): string {
   return text

@@ -46,7 +46,12 @@ export function speaksOnlyAtRest({ rhythm, sure }: RhythmFound): boolean {
   return rhythm === 'while-settled' && sure === 'certain';
 }
 
-export function writeProfileFile(findings: Findings, describes: string): string {
+/** @param change what to do to the pattern */
+export function writeProfileFile(
+  findings: Findings,
+  describes: string,
+  change: (pattern: string) => string = (pattern) => pattern,
+): string {
   const { serial, ask, framing, linesPerReading, weight, layout, unit, unitWord, rhythm } = findings;
   const rest = isUnitSlot(findings.rest, unitWord) ? undefined : findings.rest;
   const words = [...(rest?.words ?? [])].filter(([word]) => word !== '');
@@ -59,7 +64,7 @@ export function writeProfileFile(findings: Findings, describes: string): string 
     ...(linesPerReading > 1 ? { 'lines per reading': linesPerReading } : {}),
     rhythm: rhythm.rhythm,
     'lines per second': rhythm.linesPerSecond,
-    pattern: writePattern(layout, unitWord, rest),
+    pattern: change(writePattern(layout, unitWord, rest)),
     ...(weight.mark === ',' ? { decimal: 'comma' } : {}),
     ...(words.length > 0 ? { status: Object.fromEntries(words) } : {}),
     ...(without ? { 'no status': without } : {}),

@@ -29,7 +29,10 @@ export function findReadings(
   serial: SerialSettings,
   heard: readonly Heard[],
 ): ReadingsFound | undefined {
-  const groups = groupLines(heard.map((each) => linesOf(framing, serial, each)));
+  const groups = groupLines(
+    heard.map((each) => linesOf(framing, serial, each)),
+    serial.baud,
+  );
   if (groups === undefined) return undefined;
   const readings = heard.flatMap((each, moment) =>
     (groups[moment] ?? []).map((lines) => ({

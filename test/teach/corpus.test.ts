@@ -4,6 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { summary, teachMany } from './share.ts';
+import { teach } from './teaching.ts';
 
 const seed = Number(process.env.BISMAR_SEED ?? Math.floor(Math.random() * 2 ** 32));
 const FORMATS = Number(process.env.BISMAR_FORMATS ?? 200);
@@ -16,5 +17,11 @@ describe('made-up scales of all shapes', () => {
     const told = `seed ${seed}\n${share.faults.join('\n')}`;
     expect(share.wrong, told).toBe(0);
     expect(share.right / share.count, told).toBeGreaterThanOrEqual(0.95);
+  });
+
+  // Read wrongly and believed by a learner of old: control bytes taken for text, lines of two readings joined.
+  test.each([7701286, 7701492])('number %d is not learnt wrongly', (each) => {
+    const { verdict, because } = teach(each);
+    expect(verdict, because).not.toBe('wrong');
   });
 });
