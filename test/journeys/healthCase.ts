@@ -37,7 +37,7 @@ export async function powerCut({ instrument }: Hands): Promise<void> {
 }
 
 /** Any word by which the maker is asked to look at the pan. */
-export const ASKED = /^(LIFT|ZERO|CHECK|PUT BACK|STOP)/;
+export const ASKED = /^(LIFT|ZERO|WIPE|CHECK|PUT BACK|STOP|UNIT)/;
 
 /** She sees that the number is not what it was, and waits for a word. */
 export const askedFor = ({ see, rig }: Hands) =>

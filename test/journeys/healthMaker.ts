@@ -98,6 +98,7 @@ export class HealthMaker {
       case 'CHECK':
       case 'CHANGE':
       case 'ZERO':
+      case 'WIPE':
         return this.#putOnAnew(hands, headline);
       case 'OTHER SCALE':
         return this.#bringBack(hands);
