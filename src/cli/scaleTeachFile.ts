@@ -1,5 +1,15 @@
 /** Where a learnt wire profile goes: its name, its file, and the scale of the workshop that it is for. */
-import { existsSync, mkdirSync, renameSync, writeFileSync } from 'node:fs';
+import {
+  accessSync,
+  constants,
+  existsSync,
+  mkdirSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import { connectScale } from '../workshop/connectScale.ts';
@@ -7,13 +17,12 @@ import { readWorkshop } from '../workshop/readWorkshop.ts';
 import { Ending, EXIT } from './exit.ts';
 import { readText, shipped, WORKSHOP_FILE } from './folder.ts';
 import type { TeachTalk } from './scaleTeachTalk.ts';
-import { NOTHING_WRITTEN } from './scaleTeachTrouble.ts';
 
 const NAME = /^[a-z0-9][a-z0-9-]{0,39}$/;
 
 /**
  * @returns the file for a new profile
- * @throws Ending when the name can't be one
+ * @throws Ending when the name can't be one, or nothing can be written there
  */
 export function profileFile(folder: string, name: string): string {
   if (!NAME.test(name)) {
@@ -28,19 +37,46 @@ export function profileFile(folder: string, name: string): string {
       `"${name}" is the name of a wire profile that comes with bismar. Take another one, such as my-${name.slice(0, 37)}.`,
     );
   }
-  return join(folder, 'scales', `${name}.yaml`);
+  const scales = join(folder, 'scales');
+  if (!mayWrite(existsSync(scales) ? scales : folder)) {
+    throw new Ending(
+      EXIT.wrongUse,
+      `The wire profile would go into ${cleanText(scales)}, which can't be written to. Look at the rights of that folder.`,
+    );
+  }
+  return join(scales, `${name}.yaml`);
 }
 
-/** Writes a file whole or not at all. @param over whether one that is there may be replaced */
+/** Asked before the teaching, so that its fruit is not lost. */
+function mayWrite(folder: string): boolean {
+  try {
+    accessSync(folder, constants.W_OK);
+    return statSync(folder).isDirectory();
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * Writes a file whole or not at all. One that is replaced keeps its rights, and a link to it stays a link.
+ * @param over whether one that is there may be replaced
+ */
 export function writeWhole(file: string, text: string, over: boolean): void {
-  const half = join(dirname(file), `.${basename(file)}.${process.pid}`);
+  let half: string | undefined;
   try {
     mkdirSync(dirname(file), { recursive: true });
-    writeFileSync(over ? half : file, text, { flag: 'wx' });
-    if (over) renameSync(half, file);
+    if (!over) {
+      writeFileSync(file, text, { flag: 'wx' });
+      return;
+    }
+    const real = realpathSync(file);
+    half = join(dirname(real), `.${basename(real)}.${process.pid}`);
+    writeFileSync(half, text, { flag: 'wx', mode: statSync(real).mode });
+    renameSync(half, real);
   } catch (error) {
+    if (half !== undefined) rmSync(half, { force: true });
     const { code } = error as NodeJS.ErrnoException;
-    throw new Ending(EXIT.failed, `${cleanText(file)} could not be written (${code}). ${NOTHING_WRITTEN}`);
+    throw new Ending(EXIT.failed, `${cleanText(file)} could not be written (${code}). Nothing in it was changed.`);
   }
 }
 
@@ -66,7 +102,7 @@ export async function offerToConnect(folder: string, name: string, port: string,
   const then = changed === undefined ? undefined : readWorkshop(file, changed);
   const scale = then?.ok ? then.workshop.scales.get(id) : undefined;
   if (changed === undefined || scale?.port !== port || scale.profile !== name || readText(file) !== text) {
-    talk.say(`That is better written by hand there.`);
+    talk.say('That is better written by hand there.');
     return byHand();
   }
   writeWhole(file, changed, true);

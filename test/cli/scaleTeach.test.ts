@@ -1,5 +1,16 @@
 /** `bismar scale teach`, from the first byte to the written profile, with scales that no shipped profile knows. */
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { decode, decodeLine } from '../../src/wire/decode.ts';
@@ -67,6 +78,22 @@ describe('a scale that speaks by itself', () => {
     expect(again.result).toBe(0);
     expect(existsSync(join(folder, 'scales', 'other.yaml'))).toBe(true);
     expect(readFileSync(join(folder, 'workshop.yaml'), 'utf8')).toBe(before);
+  });
+
+  test('the workshop file keeps its rights, and stays a link where it is one', async () => {
+    const real = join(folder, 'elsewhere.yaml');
+    renameSync(join(folder, 'workshop.yaml'), real);
+    symlinkSync(real, join(folder, 'workshop.yaml'));
+    chmodSync(real, 0o600);
+    const { result } = await runTeach(PLAIN, {
+      folder,
+      answers: (asked) => (asked.includes('Which scale') ? 'bench' : undefined),
+    });
+    expect(result).toBe(0);
+    expect(readFileSync(real, 'utf8')).toContain('kitchen-scale');
+    expect(lstatSync(join(folder, 'workshop.yaml')).isSymbolicLink()).toBe(true);
+    expect(statSync(real).mode & 0o777).toBe(0o600);
+    expect(readdirSync(folder).sort()).toEqual(['elsewhere.yaml', 'scales', 'workshop.yaml']);
   });
 
   test('a scale of another name is asked for again', async () => {

@@ -250,6 +250,14 @@ describe('a name', () => {
     },
   );
 
+  test('has nowhere to go: told before the teaching, not after it', async () => {
+    writeFileSync(join(folder, 'scales'), 'a file, where the folder would be');
+    before = files();
+    const { sentence, opened } = await endsWith(PLAIN);
+    expect(sentence).toContain("which can't be written to");
+    expect(opened).toEqual([]);
+  });
+
   test('that is there already is taken only when she says so', async () => {
     mkdirSync(join(folder, 'scales'));
     writeFileSync(join(folder, 'scales', 'kitchen-scale.yaml'), 'mine');
