@@ -65,10 +65,12 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
 /** What a pan must remember of a fact until it is read empty, or what it need not any longer. */
 function remembered(pans: Pans, fact: Fact): Pans {
   switch (fact.kind) {
+    case 'placed':
+      return { ...pans, [fact.scale]: { ...(pans[fact.scale] ?? UNKNOWN_PAN), begun: true } };
     case 'weighed': {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;
       const here = { draw: fact.draw, uncertainty: fact.uncertainty, stood: lesser(fact.before, fact.after) };
-      return { ...pans, [fact.scale]: { ...pan, weighed: [...pan.weighed, here] } };
+      return { ...pans, [fact.scale]: { ...pan, begun: false, weighed: [...pan.weighed, here] } };
     }
     case 'zero-shifted': {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;

@@ -1,6 +1,6 @@
 /** What the chart remembers of each pan: its last happening, boiled down. */
 import { isDoubtedBy, type Touched } from '../accept/zeroShift.ts';
-import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
+import { type Mass, mass, minus, size, ZERO } from '../mass/mass.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
 
 export interface Pan {
@@ -10,8 +10,10 @@ export interface Pan {
   /** The load it came to rest at first since it was empty or the draw came up; null before that. */
   readonly first: Mass | null;
   readonly zero: Mass;
-  /** How far the zero had moved when the empty pan was last read. */
+  /** How far the zero had moved when the empty pan was last read; the farthest since a draw began that is not done. */
   readonly zeroShift: Mass;
+  /** A draw has begun here, and is not accepted. */
+  readonly begun: boolean;
   readonly zeroKnown: boolean;
   /** The level has stood for the dwell time. */
   readonly dwelt: boolean;
@@ -58,6 +60,7 @@ export const UNKNOWN_PAN: Pan = {
   first: null,
   zero: ZERO,
   zeroShift: ZERO,
+  begun: false,
   zeroKnown: false,
   dwelt: false,
   keyed: false,
@@ -107,14 +110,16 @@ function noted(pan: Pan, happening: Happening): Pan {
       return { ...pan, ...level, state: 'settled', restless: false };
     }
     case 'emptied': {
-      const zeroShift = happening.shift ?? ZERO;
-      const shifts = [...pan.shifts, ...shiftsUnder(pan, zeroShift)];
+      const shift = happening.shift ?? ZERO;
+      const zeroShift = pan.begun && size(pan.zeroShift) > size(shift) ? pan.zeroShift : shift;
+      const shifts = [...pan.shifts, ...shiftsUnder(pan, shift)];
       const before = pan.load > 0 ? pan.load : pan.before;
       return {
         ...UNKNOWN_PAN,
         state: 'empty',
         zero: happening.zero,
         zeroShift,
+        begun: pan.begun,
         zeroKnown: true,
         before,
         shifts,

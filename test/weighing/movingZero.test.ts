@@ -61,7 +61,7 @@ class Bench {
 
 /** What happens in a draw: the zero moves so far at three moments; the bowl is lifted in the middle, or at the end. */
 const course = fc.record({
-  steps: fc.tuple(fc.nat(2), fc.nat(2), fc.nat(2)),
+  steps: fc.tuple(fc.nat(4), fc.nat(4), fc.nat(4)),
   liftsMidway: fc.boolean(),
   lifts: fc.boolean(),
 });
@@ -104,7 +104,7 @@ test('the truth lies within the record', async () => {
         expect({ id, wrong, isWithin: wrong >= least && wrong <= most }).toEqual({ id, wrong, isWithin: true });
       }
     }),
-    { numRuns: 150 },
+    { numRuns: 200 },
   );
   expect(seen.doubted).toBeGreaterThan(20);
   expect(seen.not).toBeGreaterThan(20);
