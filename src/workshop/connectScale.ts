@@ -23,7 +23,8 @@ export function connectScale(text: string, scale: string, port: string, profile:
   const indent = text.slice(lineStart, first);
   const isBlock = node.flow !== true;
   if (isBlock && !/^ +$/.test(indent)) return undefined;
-  const between = isBlock ? `\n${indent}` : ', ';
+  const newLine = text.includes('\r\n') ? '\r\n' : '\n';
+  const between = isBlock ? newLine + indent : ', ';
 
   const wanted = new Map([
     ['port', JSON.stringify(port)],

@@ -76,6 +76,12 @@ describe('a scale', () => {
   });
 });
 
+test('a file with the line endings of Windows keeps them', () => {
+  const changed = connected(fresh.replaceAll('\n', '\r\n'));
+  expect(changed.replaceAll('\r\n', '')).not.toContain('\n');
+  expect(parse(changed).scales.bench).toMatchObject({ port: '/dev/ttyUSB0', profile: 'kitchen-scale' });
+});
+
 test('any port is written so that it is read back', () => {
   fc.assert(
     fc.property(
