@@ -1,7 +1,7 @@
 /** What must hold between the parts of a formula, and between a formula and its workshop. */
 import { z } from 'zod';
 import { nameHint } from '../workshop/nearest.ts';
-import type { FormulaDraw, FormulaStep, Phase } from './model.ts';
+import type { Ceiling, FormulaDraw, FormulaStep, Phase } from './model.ts';
 
 /** Shares are parts per million; all of them make the batch. */
 export const WHOLE = 1_000_000;
@@ -75,4 +75,20 @@ export function checkCombining(phases: readonly Phase[]): Fault[] {
     });
   });
   return faults;
+}
+
+/** The formula itself keeps to its highest levels, with every draw on its target. */
+export function checkLimits(phases: readonly Phase[], limits: readonly Ceiling[]): Fault[] {
+  const draws = phases.flatMap(({ work }) => work).filter((item) => item.kind === 'draw');
+  return limits.flatMap(({ ingredients, ppm, dryingPpm }, index) => {
+    const share = draws.reduce((sum, draw) => sum + (ingredients.includes(draw.ingredient) ? draw.share : 0), 0);
+    const path = ['limits', index];
+    if (share === 0) return [{ path: [...path, 'of'], expected: 'an ingredient of this formula' }];
+    // share / (1 - drying) > ppm, all in parts per million
+    if (share * WHOLE <= ppm * (WHOLE - dryingPpm)) return [];
+    const level = Math.ceil((share * WHOLE) / (WHOLE - dryingPpm));
+    return [
+      { path: [...path, 'most'], expected: 'a level that the formula keeps to', hint: `it has ${printPercent(level)}` },
+    ];
+  });
 }

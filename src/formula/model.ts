@@ -60,6 +60,17 @@ export interface Phase {
   readonly work: readonly (FormulaDraw | FormulaStep)[];
 }
 
+/** The highest level of an ingredient, or of several together. */
+export interface Ceiling {
+  readonly ingredients: readonly string[];
+  /** Parts per million of the batch on its basis. */
+  readonly ppm: number;
+  /** Loss in drying, parts per million of the batch as weighed; 0 for a level as weighed. */
+  readonly dryingPpm: number;
+  /** Where the level comes from, a phrase: `the safety assessment`. */
+  readonly why: string;
+}
+
 export interface Formula {
   /** File name without its ending. */
   readonly id: string;
@@ -74,5 +85,7 @@ export interface Formula {
   /** Share lost between weighing and pressing, parts per million. */
   readonly lossPpm: number;
   readonly phases: readonly Phase[];
+  /** Highest levels; none when left out. */
+  readonly limits?: readonly Ceiling[];
   readonly cautions: readonly string[];
 }

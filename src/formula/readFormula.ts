@@ -3,8 +3,16 @@ import { z } from 'zod';
 import type { Workshop } from '../workshop/model.ts';
 import { type Problem, readYaml } from '../workshop/problems.ts';
 import { count, massOf, nameText, percent, plainText, sentence, timeOf } from '../workshop/quantities.ts';
-import { checkCombining, checkPhaseNames, checkShares, type Fault, knownName, WHOLE } from './checkFormula.ts';
-import type { Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
+import {
+  checkCombining,
+  checkLimits,
+  checkPhaseNames,
+  checkShares,
+  type Fault,
+  knownName,
+  WHOLE,
+} from './checkFormula.ts';
+import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
 import { band } from './readBand.ts';
 
 const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum'];
@@ -98,6 +106,23 @@ function toWork(entry: Entry): FormulaDraw | FormulaStep {
   };
 }
 
+function limitSchema(workshop: Workshop) {
+  const ingredient = knownName('one of the ingredients', workshop.ingredients);
+  return z
+    .strictObject({
+      of: z.union(
+        [ingredient.transform((one) => [one]), z.array(ingredient).min(1)],
+        'an ingredient, or a list of them',
+      ),
+      most: percent('1 %', (ppm) => (ppm > 0 && ppm <= WHOLE ? undefined : 'a level above 0 % and at most 100 %')),
+      dried: percent('4.5 %', (ppm) => {
+        return ppm >= 0 && ppm <= WHOLE / 2 ? undefined : 'a loss in drying of 0 % to 50 %';
+      }).optional(),
+      why: plainText('where the level comes from, such as `the safety assessment`', 80),
+    })
+    .transform(({ of, most, dried, why }): Ceiling => ({ ingredients: of, ppm: most, dryingPpm: dried ?? 0, why }));
+}
+
 function formulaSchema(workshop: Workshop) {
   const phase = z.strictObject({
     phase: z.string('a letter such as `A`').regex(/^[A-Za-z]{1,3}$/, 'one to three letters such as `A`'),
@@ -114,9 +139,10 @@ function formulaSchema(workshop: Workshop) {
       batch: massOf('2.5 kg').optional(),
       loss: percent('3 %', (ppm) => (ppm >= 0 && ppm <= WHOLE / 2 ? undefined : 'a loss of 0 % to 50 %')).optional(),
       cautions: z.array(sentence).optional(),
+      limits: z.array(limitSchema(workshop)).max(MOST_WORK).optional(),
       phases: z.array(phase).min(1).max(26),
     })
-    .superRefine(({ bar, bars, batch, phases }, context) => {
+    .superRefine(({ bar, bars, batch, phases, limits }, context) => {
       const say = ({ path, expected, hint }: Fault) =>
         context.addIssue({
           code: 'custom',
@@ -136,6 +162,7 @@ function formulaSchema(workshop: Workshop) {
         // A missing share is said where it is missing; the sum would only say it again.
         ...(known.length === shares.length ? checkShares(known) : []),
         ...checkCombining(phases.map(toPhase)),
+        ...checkLimits(phases.map(toPhase), limits ?? []),
       ];
       for (const fault of faults) say(fault);
     });
@@ -162,7 +189,7 @@ export function formulaId(file: string): string {
 export function readFormula(file: string, text: string, workshop: Workshop): FormulaResult {
   const read = readYaml(file, text, formulaSchema(workshop), 'text');
   if (!read.ok) return read;
-  const { name, version, bar, bars, batch, loss, cautions, phases } = read.value;
+  const { name, version, bar, bars, batch, loss, cautions, limits, phases } = read.value;
   return {
     ok: true,
     formula: {
@@ -174,6 +201,7 @@ export function readFormula(file: string, text: string, workshop: Workshop): For
       batch,
       lossPpm: loss ?? 0,
       phases: phases.map(toPhase),
+      limits: limits ?? [],
       cautions: cautions ?? [],
     },
   };

@@ -1,10 +1,10 @@
 /** The highest levels of ingredients in the batch as it will be. */
 import { WHOLE } from '../formula/checkFormula.ts';
+import type { Ceiling } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import { grams, percentOf } from '../plan/inWords.ts';
 import type { Refusal } from '../plan/model.ts';
 import type { Line } from './lines.ts';
-import type { Ceiling } from './model.ts';
 
 /** How much of a line will be in: what is in and stays, or its target. */
 export interface WillBe {

@@ -15,17 +15,6 @@ import type { Workshop } from '../workshop/model.ts';
  */
 export type Meant = 'exact' | 'within bands';
 
-/** The highest level of an ingredient, or of several together. */
-export interface Ceiling {
-  readonly ingredients: readonly string[];
-  /** Parts per million of the batch on its basis. */
-  readonly ppm: number;
-  /** Loss in drying, parts per million of the batch as weighed; 0 for a level as weighed. */
-  readonly dryingPpm: number;
-  /** Where the level comes from, a phrase: `the safety assessment`. */
-  readonly why: string;
-}
-
 /** Too much that is on the pan and not accepted. */
 export interface Held {
   readonly draw: string;
@@ -43,7 +32,6 @@ export interface RescueInput {
   /** null when all that is too much was accepted. */
   readonly held: Held | null;
   readonly used: Used;
-  readonly ceilings: readonly Ceiling[];
   /** `YYYY-MM-DD`, for the lots' last days. */
   readonly today: string;
 }

@@ -35,8 +35,23 @@ function placeNow({ state, held }: RescueInput): number {
   return next ? tasks.indexOf(next) : tasks.length;
 }
 
+const SCALED_UP = 'The batch was scaled up';
+
+/** Pressing may speak of the number of bars in the formula's own words: the new number stands beside it. */
+function toldSize(task: PlannedStep, { state }: RescueInput, bars: number | null): PlannedStep {
+  if (task.step !== 'press' || bars === null || state.steps[task.id]?.done) return task;
+  const others = task.cautions.filter((caution) => !caution.startsWith(SCALED_UP));
+  return { ...task, cautions: [...others, `${SCALED_UP}: it gives ${bars} bars now.`] };
+}
+
 /** Walks the plan as it is, and puts into the new one what is in, the late work, and the rest planned anew. */
-export function planRest(input: RescueInput, walk: Walk, grown: readonly Grown[], order: readonly Grown[]): void {
+export function planRest(
+  input: RescueInput,
+  walk: Walk,
+  grown: readonly Grown[],
+  order: readonly Grown[],
+  bars: number | null,
+): void {
   const { state, workshop } = input;
   const byLine = new Map(grown.map((each) => [each.line.id, each]));
   const planned = new Set<string>();
@@ -45,7 +60,7 @@ export function planRest(input: RescueInput, walk: Walk, grown: readonly Grown[]
     if (index === now) walk.tasks.push(...lateWork(input, order));
     if (task === null) return;
     if (task.kind === 'step') {
-      walk.tasks.push(task);
+      walk.tasks.push(toldSize(task, input, bars));
       if (state.steps[task.id]?.done || task.step !== 'combine' || !task.vessel || !task.into) return;
       walk.contents = combined(walk.contents, task.vessel, task.into);
       watchFilling(walk, task.into, task.id);

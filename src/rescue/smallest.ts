@@ -6,7 +6,7 @@
  */
 import { WHOLE } from '../formula/checkFormula.ts';
 import type { Tolerance } from '../formula/model.ts';
-import { type Mass, mass } from '../mass/mass.ts';
+import { greater, type Mass, mass } from '../mass/mass.ts';
 import { divideRounded } from '../mass/rounding.ts';
 import { judgedBand } from '../plan/plannedBand.ts';
 import type { Scale } from '../workshop/model.ts';
@@ -53,8 +53,8 @@ export function leastSize(input: RescueInput, lines: readonly Line[], meant: Mea
   for (const line of lines) {
     const scale = judgingScale(input, line);
     if (line.parts.length === 0 || !scale) continue;
-    const target =
-      meant === 'exact' ? line.amount : leastTargetWithin(line.amount, line.draw.tolerance, scale, line.parts.length);
+    const within = leastTargetWithin(line.amount, line.draw.tolerance, scale, line.parts.length);
+    const target = meant === 'exact' ? greater(line.amount, within) : within;
     const size = leastBatch(target, line.draw.share);
     if (size > least.mass && target > line.target) least = { mass: size, setBy: line };
   }

@@ -126,10 +126,10 @@ export function tryOut(
     growLine(input, walk, each, asked, leftAlone);
     if (isGlance && walk.refusals.length > 0) return undefined;
   }
-  planRest(input, walk, grown, order);
+  planRest(input, walk, grown, order, size.bars);
   refuseOverfull(walk);
   const plan = newPlan(input, size, walk, grown);
-  if (walk.refusals.length === 0) walk.refusals.push(...overCeilings(grown, input.ceilings));
+  if (walk.refusals.length === 0) walk.refusals.push(...overCeilings(grown, input.formula.limits ?? []));
   if (walk.refusals.length === 0 && isHeldAgain(input, plan)) {
     const why = 'The scale is less sure than planned, and would still call this too much.';
     walk.refusals.push({ where: input.held?.draw ?? null, why, instead: null });

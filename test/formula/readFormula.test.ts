@@ -189,6 +189,32 @@ describe('a formula file', () => {
     ]);
   });
 
+  it('names highest levels, of one ingredient or of several, as weighed or of the dried bar', () => {
+    const [preservative, oils] = demoFormula.limits ?? [];
+    expect(preservative).toEqual({
+      ingredients: ['preservative'],
+      ppm: 10_600,
+      dryingPpm: 0,
+      why: 'phenoxyethanol of the dried bar',
+    });
+    expect(oils).toMatchObject({ ingredients: ['lavender-oil', 'cedarwood-oil'], ppm: 10_000, dryingPpm: 45_000 });
+  });
+
+  it.each([
+    ['of: glycerin, most: 39.9 %', 'a level that the formula keeps to', 'it has 40 %'],
+    ['of: glycerin, most: 41 %, dried: 4.5 %', 'a level that the formula keeps to', 'it has 41.8849 %'],
+    ['of: [glycerin, shea-butter], most: 99 %', 'a level that the formula keeps to', 'it has 100 %'],
+    ['of: water, most: 1 %', 'an ingredient of this formula', ''],
+  ])('is refused when it does not keep to its own level: %s', (limit, expected, hint) => {
+    const problems = problemsIn('phases:\n', `limits:\n  - {${limit}, why: invented}\nphases:\n`);
+    expect(problems).toMatchObject([{ expected, ...(hint ? { hint } : {}) }]);
+  });
+
+  it('may have a level that it just keeps to', () => {
+    const text = SOUND.replace('phases:\n', 'limits:\n  - {of: glycerin, most: 40 %, why: invented}\nphases:\n');
+    expect(read(text)).toMatchObject({ ok: true });
+  });
+
   it('is known by its file name', () => {
     expect(formulaId('formulas/oat-bar.yaml')).toBe('oat-bar');
     expect(formulaId('C:\\shop\\formulas\\Oat.YML')).toBe('Oat');

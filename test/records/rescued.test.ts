@@ -13,7 +13,7 @@ test('a record tells of the scale-up, and names its top-ups like all draws', () 
   const come = walkTo(planOf(demo, demoFormula), 'B2', net);
   const held = { draw: 'B2', net };
   const used = stockUsed(come.facts, demo);
-  const input = { workshop: demo, formula: demoFormula, state: come.state, held, used, ceilings: [], today: BATCH_DAY };
+  const input = { workshop: demo, formula: demoFormula, state: come.state, held, used, today: BATCH_DAY };
   const offer = planRescue(input).offers.find(({ bars, wholeBars }) => wholeBars && bars === 26);
   if (!offer) throw new Error('no 26 bars');
   const said = [...come.facts, ...sealed([rescuedBy(offer, held)], come.facts.length)];

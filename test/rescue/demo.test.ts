@@ -25,7 +25,7 @@ function overBy(id: string, factor: number): RescueInput {
   const net = mass(Math.round((draw.target + whole * (factor - 1)) / d) * d);
   const { state, facts } = walkTo(plan, id, net);
   const used = stockUsed(facts, demo);
-  return { workshop: demo, formula: demoFormula, state, held: { draw: id, net }, used, ceilings: [], today: BATCH_DAY };
+  return { workshop: demo, formula: demoFormula, state, held: { draw: id, net }, used, today: BATCH_DAY };
 }
 
 /** All that is in of a line, the held weight included. */

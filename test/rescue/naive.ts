@@ -391,7 +391,7 @@ function naiveSize(
   grows: boolean,
   lines: readonly NaiveLine[],
 ): NaiveFound | null {
-  const { state, ceilings } = input;
+  const { state, formula } = input;
   // Before any rounding: nothing that is in is too much, and no target shrinks.
   for (const { draw, parts, amount, was } of lines) {
     const whole = Math.floor((size * draw.share) / MILLION);
@@ -402,8 +402,8 @@ function naiveSize(
       .sort((a, b) => (b?.d ?? 0) - (a?.d ?? 0));
     const [scale] = scales;
     if (!scale) return null;
-    if (meant === 'exact' ? amount > whole : amount > band(whole, draw.tolerance, scale, parts.length).high)
-      return null;
+    if (amount > band(whole, draw.tolerance, scale, parts.length).high) return null;
+    if (meant === 'exact' && amount > whole) return null;
   }
   const targets = split(
     size,
@@ -434,7 +434,7 @@ function naiveSize(
     amount: line.parts.length > 0 && !trial.topUps.has(line.id) ? line.amount : (target.get(line.id) ?? 0),
   }));
   const total = willBe.reduce((sum, { amount }) => sum + amount, 0);
-  for (const { ingredients, ppm, dryingPpm } of ceilings) {
+  for (const { ingredients, ppm, dryingPpm } of formula.limits ?? []) {
     const amount = willBe.reduce(
       (sum, each) => sum + (ingredients.includes(each.line.ingredient.id) ? each.amount : 0),
       0,

@@ -1,12 +1,12 @@
 /** Random small batches with something too much on the pan. Masses are a few hundred micrograms, so that every size can be tried. */
 
 import type { Fact } from '../../src/facts/fact.ts';
-import type { Formula, FormulaDraw, FormulaStep, Phase, Tolerance } from '../../src/formula/model.ts';
+import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase, Tolerance } from '../../src/formula/model.ts';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 import type { PlannedDraw } from '../../src/plan/model.ts';
 import { makePlan } from '../../src/plan/plan.ts';
 import { rescuedBy } from '../../src/rescue/accepting.ts';
-import type { Ceiling, RescueInput } from '../../src/rescue/model.ts';
+import type { RescueInput } from '../../src/rescue/model.ts';
 import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';
 import { seededRandom } from '../../src/simulate/seededRandom.ts';
@@ -211,7 +211,7 @@ function tryBatch(roll: Dice): RescueInput | undefined {
   const own = formula.phases
     .flatMap(({ work }) => work)
     .find((item) => item.kind === 'draw' && item.ingredient === draw.ingredient);
-  const ceilings: Ceiling[] =
+  const limits: Ceiling[] =
     roll.chance(0.3) && own?.kind === 'draw'
       ? [
           {
@@ -224,11 +224,10 @@ function tryBatch(roll: Dice): RescueInput | undefined {
       : [];
   const input: RescueInput = {
     workshop,
-    formula,
+    formula: { ...formula, limits },
     state,
     held: isHeld ? { draw: draw.id, net: mass(net) } : null,
     used: stockUsed(facts, workshop),
-    ceilings,
     today: TODAY,
   };
   return roll.chance(0.3) ? onceMore(roll, input, facts, nets) : input;
@@ -236,7 +235,8 @@ function tryBatch(roll: Dice): RescueInput | undefined {
 
 /** One offer is accepted, the batch goes on, and some way further there is too much again. */
 function onceMore(roll: Dice, input: RescueInput, facts: readonly Fact[], nets: Nets): RescueInput {
-  const { offers } = planRescue(input);
+  // Above a thousand micrograms the planner's steps would be more than one.
+  const offers = planRescue(input).offers.filter(({ plan }) => plan.mass <= 1000);
   if (offers.length === 0) return input;
   const { held, workshop } = input;
   const offer = roll.pick(offers);

@@ -6,11 +6,12 @@
 import { describe, expect, it } from 'vitest';
 import { drawOf, stateOf } from '../../src/facts/apply.ts';
 import { wanted } from '../../src/facts/wanted.ts';
+import type { Ceiling } from '../../src/formula/model.ts';
 import { type Mass, mass } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
 import { rescuedBy } from '../../src/rescue/accepting.ts';
 import { factorOf } from '../../src/rescue/inWords.ts';
-import type { Ceiling, Offer, Rescue } from '../../src/rescue/model.ts';
+import type { Offer, Rescue } from '../../src/rescue/model.ts';
 import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';
 import { BATCH_DAY, formulaFrom, planOf, workshopFrom } from '../plan/fixtures.ts';
@@ -78,11 +79,11 @@ function rescue(
   draw: string,
   net: Mass,
   nets?: Nets,
-  ceilings: Ceiling[] = [],
+  limits: Ceiling[] = [],
 ): Rescue {
   const { state, facts } = walkTo(plan, draw, net, nets);
   const used = stockUsed(facts, workshop);
-  return planRescue({ workshop, formula, state, held: { draw, net }, used, ceilings, today: BATCH_DAY });
+  return planRescue({ workshop, formula: { ...formula, limits }, state, held: { draw, net }, used, today: BATCH_DAY });
 }
 
 function offer({ offers, refused }: Rescue, meant: Offer['meant'], wholeBars: boolean): Offer {
@@ -206,7 +207,7 @@ describe('after the phases are combined', () => {
     const poured = sealed([{ kind: 'step-done', step: 'B/1', bursts: 0, weighedBack: back }], before.facts.length);
     const come = walkOn([...before.facts, ...poured], 'B2', g(16.5));
     const held = { draw: 'B2', net: g(16.5) };
-    const input = { workshop, formula, state: come.state, held, used: stockUsed(come.facts, workshop), ceilings: [] };
+    const input = { workshop, formula, state: come.state, held, used: stockUsed(come.facts, workshop) };
     const exact = offer(planRescue({ ...input, today: BATCH_DAY }), 'exact', false);
     expect(exact.topUps).toMatchObject([
       { draw: 'A1.2', amount: g(17) },
@@ -243,7 +244,7 @@ describe('after the phases are combined', () => {
     const kept: Nets = (draw) => (draw.id === 'B2' ? { net: g(18) } : undefined);
     const { state, facts } = walkTo(plan, 'none', null, kept);
     const used = stockUsed(facts, workshop);
-    const found = planRescue({ workshop, formula, state, held: null, used, ceilings: [], today: BATCH_DAY });
+    const found = planRescue({ workshop, formula, state, held: null, used, today: BATCH_DAY });
     expect(found.offers).toEqual([]);
     expect(found.refused[0]?.say).toContain('has been pressed');
   });
@@ -275,7 +276,7 @@ describe('limits', () => {
     const kept: Nets = (draw) => (draw.id === 'A2' ? { net: g(82.5) } : undefined);
     const { state, facts } = walkTo(plan, 'B/3', null, kept);
     const used = stockUsed(facts, workshop);
-    const found = planRescue({ workshop, formula, state, held: null, used, ceilings: [], today: BATCH_DAY });
+    const found = planRescue({ workshop, formula, state, held: null, used, today: BATCH_DAY });
     const oil = offer(found, 'exact', false).topUps.find(({ ingredient }) => ingredient === 'oil');
     expect(oil).toMatchObject({ amount: 1_500_000, lot: 'OI-2', scale: 'fine', way: 'cup', lotLeft: 48_500_000 });
   });
@@ -316,7 +317,7 @@ describe('limits', () => {
     const { workshop, formula, plan } = world({ oilKeys: 'band: 1 %' });
     const { state, facts } = walkTo(plan, 'B/3', null, kept);
     const used = stockUsed(facts, workshop);
-    const found = planRescue({ workshop, formula, state, held: null, used, ceilings: [], today: BATCH_DAY });
+    const found = planRescue({ workshop, formula, state, held: null, used, today: BATCH_DAY });
     for (const { topUps } of found.offers) {
       for (const { low, high, scale } of topUps) {
         expect(low).toBeGreaterThanOrEqual(scale === 'bench' ? 100_000 : 10_000);
@@ -343,7 +344,6 @@ describe('limits', () => {
       state,
       held: { draw: 'A2', net: g(82.5) },
       used: new Map(),
-      ceilings: [],
       today: BATCH_DAY,
     });
     expect(found.refused[0]?.say).toContain('has changed since');
@@ -363,7 +363,6 @@ describe('once the maker has said yes', () => {
         state: come.state,
         held,
         used: stockUsed(come.facts, workshop),
-        ceilings: [],
         today: BATCH_DAY,
       };
       const chosen = offer(planRescue(input), meant, wholeBars);
