@@ -1,6 +1,8 @@
 /**
  * Does the true mass lie within the recorded uncertainty as often as k = 2 says, about 95 %? Draws on simulated scales,
- * by what dominates the error, and mixed. Nothing here is fitted to the result.
+ * by what dominates the error, and mixed. k is 2 for rounding, drift, the check and a stated repeatability, and more where
+ * a series is all that is known of the scatter (`accept/coverage.ts`). A scale that is off by more than its check can tell
+ * apart lies above: its error is not taken off, and counts in full. Nothing here is fitted to the result.
  */
 import type { CheckWeight } from '../../src/accept/checkWeights.ts';
 import { mass } from '../../src/mass/mass.ts';
