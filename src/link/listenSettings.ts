@@ -63,8 +63,7 @@ export const EIGHT_BITS: readonly SerialSettings[] = SPEEDS.map((baud) => ({
  */
 export async function findSettings(search: SettingsSearch): Promise<FoundSettings> {
   const { settings = EIGHT_BITS, signal, onTry } = search;
-  const heard: { readonly serial: SerialSettings; readonly bytes: Uint8Array; readonly judgement: LineJudgement }[] =
-    [];
+  const heard: HeardAt[] = [];
   let opened = false;
   for (const serial of settings) {
     if (signal?.aborted) break;

@@ -91,6 +91,6 @@ test('any port is written so that it is read back', () => {
         expect(parse(connected(demo, 'bench', port)).scales.bench.port).toBe(port);
       },
     ),
-    { numRuns: 60 },
+    { numRuns: 25 },
   );
 });
