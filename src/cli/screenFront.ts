@@ -1,14 +1,16 @@
 /** The bench on the terminal's screen. */
 
+import { cueShown, isSameCue, NO_CUE_SHOWN, withCue } from '../screen/fill/cue.ts';
 import { liveViewOf } from '../screen/fill/live.ts';
 import { openScreen } from '../screen/openScreen.tsx';
+import type { CueSound } from './cueSound.ts';
 import type { Front, FrontInput } from './workbench.ts';
 
-/** Said while more is coming in than the band has room for. */
-const STOP = { mood: 'hold', headline: 'STOP', say: 'Too much. Hands off, and let the pan come to rest.' } as const;
-
-/** @throws Error when one of the two is no terminal */
-export function openScreenFront({ station, controls, otherKey }: FrontInput): Front {
+/**
+ * @param sound says cues aloud; default: silence
+ * @throws Error when one of the two is no terminal
+ */
+export function openScreenFront({ station, controls, otherKey }: FrontInput, sound?: CueSound): Front {
   const screen = openScreen({
     stdout: process.stdout,
     stdin: process.stdin,
@@ -22,16 +24,19 @@ export function openScreenFront({ station, controls, otherKey }: FrontInput): Fr
       controls.typed(text);
     },
   });
-  let tooMuch = false;
-  const view = () => (tooMuch ? { ...controls.view(), ...STOP } : controls.view());
+  let cue = NO_CUE_SHOWN;
+  const view = () => {
+    const shown = withCue(controls.view(), cue);
+    return sound?.trouble === undefined ? shown : { ...shown, foot: sound.trouble };
+  };
   const live = (atOnce = false) => {
     const numbers = liveViewOf(station.snapshot(), station);
     screen.live.set(numbers, atOnce);
-    // The word to stop does not wait until the pan has come to rest: the hand is still pouring.
-    const { lane, fresh, state } = numbers;
-    const isTooMuch = fresh && state === 'moving' && lane !== undefined && lane.net > lane.high;
-    if (isTooMuch === tooMuch || station.snapshot().hasTag('recording')) return;
-    tooMuch = isTooMuch;
+    // The cue does not wait until the pan has come to rest: the hand is still pouring.
+    const next = cueShown(numbers);
+    if (isSameCue(next, cue) || station.snapshot().hasTag('recording')) return;
+    cue = next;
+    sound?.say(cue.tooMuch ? 'stop' : cue.cue);
     screen.setView(view());
   };
   return {
@@ -43,6 +48,9 @@ export function openScreenFront({ station, controls, otherKey }: FrontInput): Fr
     },
     live: () => live(),
     facts() {},
-    close: () => screen.close(),
+    async close() {
+      sound?.close();
+      await screen.close();
+    },
   };
 }

@@ -9,6 +9,8 @@ import { earlierPours } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
+import type { CueSoundWish } from '../workshop/model.ts';
+import { createCueSound } from './cueSound.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
@@ -38,7 +40,7 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
     const open = openBatches(log);
     const batch = log.newBatchId();
     const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(begun), { log, by, scales, options, told: begun, open, assumed });
+    return atBench(stateOf(begun), { log, by, scales, options, told: begun, open, assumed, sound: workshop.cueSound });
   });
 }
 
@@ -56,7 +58,7 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(log.facts(id)), { log, by, scales, options, told, open: [] });
+    return atBench(stateOf(log.facts(id)), { log, by, scales, options, told, open: [], sound: workshop.cueSound });
   });
 }
 
@@ -69,6 +71,7 @@ interface Begun {
   readonly told: readonly Fact[];
   /** Other batches that are open: told, so that none is begun anew by mistake. */
   readonly open: readonly BatchEntry[];
+  readonly sound: CueSoundWish | undefined;
   /** Nobody was named, and there are several who could be meant. */
   readonly assumed?: boolean;
 }
@@ -84,7 +87,7 @@ function learntFrom(log: BatchLog): Learnt {
 
 async function atBench(
   batch: BatchState,
-  { log, by, scales, options, told, open, assumed = false }: Begun,
+  { log, by, scales, options, told, open, sound, assumed = false }: Begun,
 ): Promise<ExitCode> {
   const { showAs } = options;
   const goOn = hint(`resume ${batch.batch}`, options.in);
@@ -109,7 +112,11 @@ async function atBench(
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       openFront: async (input) => {
         release.onSignal(input.leave);
-        if (showAs === 'screen') return (await import('./screenFront.ts')).openScreenFront(input);
+        if (showAs === 'screen') {
+          const write = (text: string) => void process.stdout.write(text);
+          const cues = sound && createCueSound(sound, { folder: options.in, clock: realClock, write });
+          return (await import('./screenFront.ts')).openScreenFront(input, cues);
+        }
         const front = openLineFront(input, {
           json: showAs === 'json',
           input: process.stdin,

@@ -1,4 +1,5 @@
 /** The closing lane as lines of text: bar, posts and base line, and the labels below. */
+import type { Mass } from '../mass/mass.ts';
 import type { Ink } from './digits.ts';
 import { filledCells, headOf, type LaneRoom, labelStart, laneWidth, targetCell, ticksOf } from './lane.ts';
 import type { LaneView } from './view.ts';
@@ -14,10 +15,18 @@ export interface DrawnLane {
 }
 
 const INKS: Readonly<
-  Record<Ink, { bar: string; head: string; post: string; base: string; door: string; tick: string }>
+  Record<Ink, { bar: string; head: string; post: string; base: string; door: string; tick: string; landing: string }>
 > = {
-  block: { bar: '\u2588', head: '\u2588', post: '\u2503', base: '\u2500', door: '\u2550', tick: '\u2534' },
-  ascii: { bar: '=', head: '>', post: '|', base: '-', door: '=', tick: '+' },
+  block: {
+    bar: '\u2588',
+    head: '\u2588',
+    post: '\u2503',
+    base: '\u2500',
+    door: '\u2550',
+    tick: '\u2534',
+    landing: '\u2584',
+  },
+  ascii: { bar: '=', head: '>', post: '|', base: '-', door: '=', tick: '+', landing: '^' },
 };
 
 /**
@@ -44,10 +53,16 @@ export function drawLane(lane: LaneView, room: LaneRoom, ink: Ink, live: boolean
     });
   }
   base[targetCell(lane, room)] = inks.tick;
+  if (live && lane.landing !== undefined) base[landingCell(lane, lane.landing, room)] = inks.landing;
   return {
     bar: filled > 0 ? inks.bar.repeat(filled - 1) + inks.head : '',
     yard: yard.slice(filled).join('').trimEnd(),
     base: base.join(''),
     labels: labels.join('').trimEnd(),
   };
+}
+
+/** The cell at which the bar will end. */
+function landingCell(lane: LaneView, landing: Mass, room: LaneRoom): number {
+  return Math.max(0, filledCells(headOf({ ...lane, net: landing }, room), room) - 1);
 }

@@ -69,7 +69,9 @@ export function smallNumbers(live: LiveView, caption: string, columns: number): 
     all.push({ name: 'state', text: STATE_WORDS[live.state], columns: 11 });
     // Garbage on the line is rare and matters more than the flow.
     if (live.refused > 0) all.push({ name: 'last', text: `${live.refused} unread`, columns: 12 });
-    else if (live.flow !== undefined && live.fresh) all.push({ name: 'last', text: live.flow, columns: 12 });
+    else if (live.landing !== undefined && live.fresh) {
+      all.push({ name: 'last', text: `lands ${live.landing}`, columns: 12 });
+    } else if (live.flow !== undefined && live.fresh) all.push({ name: 'last', text: live.flow, columns: 12 });
   }
   let left = columns;
   return all.filter((number) => {

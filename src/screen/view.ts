@@ -7,6 +7,7 @@
  */
 import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
+import type { Cue } from '../signal/cue.ts';
 
 /** What the maker is in the middle of. It picks the layout, and the brightness and hue of the headline. */
 export type Mood =
@@ -85,6 +86,8 @@ export interface BenchView {
   readonly where: string;
   /** One or two words in capitals: `POUR`, `STOP`, `TAKE OUT`, `READY`, `LIFT`. */
   readonly headline: string;
+  /** How bright headline and sentence stand out; undefined: bold. */
+  readonly bright?: 'dim' | 'plain' | undefined;
   /** One sentence: what to do now. */
   readonly say: string;
   /** At most two smaller lines: `Liquids beaker on the bench scale. Lot GL-30.` */
@@ -118,6 +121,8 @@ export interface LaneView {
   readonly high: Mass;
   /** The scale's interval. */
   readonly d: Mass;
+  /** Where the pour would end if the hand stopped now; undefined while nothing flows. */
+  readonly landing?: Mass | undefined;
 }
 
 /**
@@ -143,6 +148,12 @@ export interface LiveView {
   readonly gross: string | undefined;
   /** `6.2 g/s`; undefined when nothing flows. */
   readonly flow?: string | undefined;
+  /** What the hand should do now; undefined when there is nothing to tell, or it is too uneven to tell. */
+  readonly cue?: Cue | undefined;
+  /** Where the pour would end if the hand stopped now, without unit; undefined when nothing flows. */
+  readonly landing?: string | undefined;
+  /** What is known from earlier pours: `About 1.2 g runs on after a stop: learnt from 7 pours.` */
+  readonly learnt?: string | undefined;
   /** Undefined: no lane is drawn. */
   readonly lane: LaneView | undefined;
   /** Lines from the scale that could not be read since the link was opened. */

@@ -3,12 +3,13 @@
  * and the note of how it went for the log. What it learns in a batch counts at once.
  */
 import type { Happened, PourNote } from '../facts/fact.ts';
-import type { Mass } from '../mass/mass.ts';
+import { type Mass, mass } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
-import { learnAfterRun, type PourSeen } from '../signal/afterRun.ts';
+import { afterRunAt, learnAfterRun, type PourSeen } from '../signal/afterRun.ts';
 import { type Aim, type Cue, type CueState, NO_CUE, stepCue } from '../signal/cue.ts';
 import { lagOfStep, learnLag } from '../signal/lag.ts';
 import type { PourHabit } from '../signal/landing.ts';
+import { medianOf } from '../signal/median.ts';
 import type { Sample } from '../signal/settled.ts';
 
 /** What earlier pours left in the log, oldest first. */
@@ -26,11 +27,11 @@ export interface Told {
   readonly cue: Cue | null;
   /** The net weight that it would end at if the hand were told to stop now; undefined while nothing flows. */
   readonly landing: Mass | undefined;
-  /** How many pours the after-run was learnt from. */
-  readonly learntFrom: number;
+  /** What usually runs on after the stop, and from how many pours that was learnt; undefined: not known. */
+  readonly runsOn: { readonly amount: Mass; readonly pours: number } | undefined;
 }
 
-export const NOTHING_TOLD: Told = { cue: null, landing: undefined, learntFrom: 0 };
+export const NOTHING_TOLD: Told = { cue: null, landing: undefined, runsOn: undefined };
 
 export interface PourWatch {
   /** A reading of the present draw's scale. */
@@ -94,7 +95,13 @@ export function createPourWatch(learnt: Learnt): PourWatch {
     told(draw) {
       if (current?.draw !== draw) return NOTHING_TOLD;
       const { cue, landing } = current.state;
-      return { cue, landing, learntFrom: habit?.afterRun.seen.length ?? 0 };
+      return { cue, landing, runsOn: habit && runsOn(habit) };
     },
   };
+}
+
+function runsOn({ afterRun }: PourHabit): Told['runsOn'] {
+  if (afterRun.seen.length === 0) return undefined;
+  const { amount, isKnown } = afterRunAt(afterRun, medianOf(afterRun.seen.map(({ flow }) => flow)));
+  return isKnown ? { amount: mass(Math.max(0, Math.round(amount))), pours: afterRun.seen.length } : undefined;
 }

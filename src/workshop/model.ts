@@ -77,6 +77,9 @@ export interface Ingredient {
   readonly cautions: readonly string[];
 }
 
+/** How cues are said aloud: by the terminal's bell, or by a program with its arguments. */
+export type CueSoundWish = 'bell' | { readonly run: readonly string[] };
+
 export interface Workshop {
   readonly name: string;
   readonly operators: readonly string[];
@@ -85,4 +88,6 @@ export interface Workshop {
   readonly ingredients: ReadonlyMap<string, Ingredient>;
   /** Weights of known mass to check the scales with. */
   readonly checkWeights: readonly CheckWeight[];
+  /** undefined: no sound. */
+  readonly cueSound?: CueSoundWish | undefined;
 }

@@ -98,6 +98,11 @@ const checkWeight = z
     path: ['nominal'],
   });
 
+const cueSound = z.union(
+  [z.literal('off'), z.literal('bell'), z.strictObject({ run: z.array(z.string().min(1).max(500)).min(1).max(20) })],
+  '`off`, `bell`, or `{ run: [PROGRAM, ARGUMENT, ...] }`, in which `{cue}` stands for pour, ease, drips or stop',
+);
+
 const file = z
   .strictObject({
     name: nameText,
@@ -106,6 +111,7 @@ const file = z
     vessels: z.record(id, vessel),
     ingredients: z.record(id, ingredient),
     'check weights': z.array(checkWeight).optional(),
+    'cue sound': cueSound.optional(),
   })
   .superRefine((shop, context) => {
     const say = (path: string[], message: string, hint?: string) =>
@@ -185,6 +191,7 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     scales: new Map(Object.entries(scales).map(([key, entry]) => [key, scaleOf(key, entry)])),
     vessels: new Map(Object.entries(vessels).map(([key, entry]) => [key, vesselOf(key, entry)])),
     ingredients: new Map(Object.entries(ingredients).map(([key, entry]) => [key, ingredientOf(key, entry)])),
+    cueSound: shop['cue sound'] === 'off' ? undefined : shop['cue sound'],
     checkWeights: (shop['check weights'] ?? []).map((each) => ({ nominal: each.nominal, weightClass: each.class })),
   };
 }

@@ -20,6 +20,8 @@ export function liveViewOf(snapshot: WeighingSnapshot, station: Pick<Station, 'l
   const begun = baseNow(context) !== null && live.net !== undefined;
   const onIt = begun && !snapshot.matches('placing') && !snapshot.matches('tipping');
   const net = onIt ? live.net : undefined;
+  const { cue, landing, runsOn } = live.told;
+  const lane = { low: band.low, target: band.target, high: band.high, d: scale.d, landing };
   return {
     state: panState(live, scale.keyed),
     fresh: live.fresh && !(standing(context) === 'unsure'),
@@ -30,7 +32,10 @@ export function liveViewOf(snapshot: WeighingSnapshot, station: Pick<Station, 'l
     net: net === undefined ? undefined : text(net),
     gross: live.load === undefined ? undefined : text(live.load),
     flow: flowText(live, decimals),
-    lane: net === undefined ? undefined : { net, low: band.low, target: band.target, high: band.high, d: scale.d },
+    cue: live.fresh ? (cue ?? undefined) : undefined,
+    landing: landing === undefined ? undefined : text(landing),
+    learnt: runsOn && learntText(text(runsOn.amount), runsOn.pours),
+    lane: net === undefined ? undefined : { net, ...lane },
     refused: live.refused,
   };
 }
@@ -47,4 +52,9 @@ function flowText(live: Live, decimals: number): string | undefined {
   const perSecond = live.flow / 1e6;
   const least = 3 * 10 ** -decimals;
   return Math.abs(perSecond) < least ? undefined : `${perSecond.toFixed(Math.max(0, decimals - 1))} g/s`;
+}
+
+/** What is learnt is shown as such: it is no number of the scale. */
+function learntText(amount: string, pours: number): string {
+  return `About ${amount} g runs on after a stop: learnt from ${pours} pours.`;
 }
