@@ -41,7 +41,8 @@ export function findRhythm({ ask, heard }: Evidence, readings: readonly ReadingH
         'likely',
         'it spoke all the time while the pan was left alone; how it speaks while it moves was not heard',
       );
-    const share = touched.rate / still.rate;
+    // By bytes: a line that could not be read was sent all the same.
+    const share = touched.bytes / still.bytes;
     if (share < 0.25)
       return found('while-settled', 'certain', 'it spoke all the time, and fell silent while the pan was touched');
     return found('continuous', share >= 0.6 ? 'certain' : 'likely', 'it spoke all the time, pan touched or not');
@@ -56,12 +57,13 @@ export function findRhythm({ ask, heard }: Evidence, readings: readonly ReadingH
   );
 }
 
-/** `rate`: readings per second after the maker was ready; `steady`: the share of moments in which they came throughout. */
+/** `rate`: readings per second after the maker was ready; `bytes`: as much of those; `steady`: the share of moments in which they came throughout. */
 function rates(
   heard: readonly Heard[],
   readings: readonly ReadingHeard[],
-): { readonly rate: number; readonly steady: number; readonly count: number } {
+): { readonly rate: number; readonly bytes: number; readonly steady: number; readonly count: number } {
   let lines = 0;
+  let bytes = 0;
   let seconds = 0;
   let steady = 0;
   for (const each of heard) {
@@ -69,6 +71,7 @@ function rates(
       .filter((reading) => reading.heard === each && reading.began >= each.ready)
       .map(({ at }) => at);
     lines += times.length;
+    for (const piece of each.pieces) if (piece.at >= each.ready) bytes += piece.bytes.length;
     seconds += (each.ended - each.ready) / 1000;
     const half = (each.ready + each.ended) / 2;
     const last = each.ended - (each.ended - each.ready) / 4;
@@ -76,6 +79,7 @@ function rates(
   }
   return {
     rate: seconds === 0 ? 0 : lines / seconds,
+    bytes: seconds === 0 ? 0 : bytes / seconds,
     steady: heard.length === 0 ? 0 : steady / heard.length,
     count: heard.length,
   };
