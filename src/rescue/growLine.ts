@@ -48,7 +48,10 @@ export function growLine(input: RescueInput, walk: Walk, grown: Grown, asked: As
   const { line, target } = grown;
   const fate = fateOf(input, line, target, asked, walk.taken);
   if (!fate || fate.kind === 'too much') {
-    const why = `${line.ingredient.name}: ${grams(line.amount)} are in, more than ${grams(fate?.judged.high ?? target)}.`;
+    const { name } = line.ingredient;
+    const why = fate
+      ? `${name}: ${grams(line.amount)} are in, more than its band up to ${grams(fate.judged.high)} or its share of ${grams(target)}.`
+      : `${name}: the workshop does not have the scale any more that it was weighed on.`;
     walk.refusals.push({ where: line.id, why, instead: null });
     return;
   }
