@@ -31,7 +31,7 @@ export function Headline({ view, columns, rows }: Props) {
         );
       }
       return (
-        <Text key={start} bold={view.bright === undefined} dimColor={view.bright === 'dim'} wrap="truncate">
+        <Text key={start} bold wrap="truncate">
           {index === 0 ? <Text {...marked}>{start}</Text> : start}
           {`  ${line}`}
         </Text>

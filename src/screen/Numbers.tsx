@@ -5,7 +5,7 @@ import { BigDigits } from './BigDigits.tsx';
 import { padRight } from './lineText.ts';
 import type { LiveStore } from './liveStore.ts';
 import { bandHue } from './palette.ts';
-import { largeNumber, smallNumbers, widestRemaining } from './shownNumbers.ts';
+import { brightnessOf, largeNumber, smallNumbers, widestRemaining } from './shownNumbers.ts';
 import { useStore, useSurface } from './surface.ts';
 
 interface Props {
@@ -24,6 +24,7 @@ export function Numbers({ live, columns, rows, hue, word, wordFirst }: Props) {
   const view = useStore(live);
   const { coloured } = useSurface();
   const large = wordFirst ? undefined : largeNumber(view);
+  const bright = brightnessOf(view, large?.verdict);
   const numbers = smallNumbers(view, large?.caption ?? '', columns);
   return (
     <Box flexDirection="column" height={rows} overflowY="hidden">
@@ -31,7 +32,11 @@ export function Numbers({ live, columns, rows, hue, word, wordFirst }: Props) {
         {numbers.length === 0 && ' '}
         {numbers.map(({ name, text, columns: wide }) => (
           <Text key={name}>
-            <Text bold={name === 'caption'} inverse={name === 'caption' && large?.verdict === 'over'}>
+            <Text
+              bold={name === 'caption' && (bright === 'bold' || bright === 'inverse')}
+              dimColor={name === 'caption' && bright === 'dim'}
+              inverse={name === 'caption' && bright === 'inverse'}
+            >
               {text}
             </Text>
             {padRight('', wide - widthOf(text))}

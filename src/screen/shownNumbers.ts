@@ -25,10 +25,22 @@ export function largeNumber(live: LiveView): LargeNumber | undefined {
 }
 
 /** Over the band is said at once, also while it still moves and the chart waits for it to come to rest. */
-function usualCaption({ remaining, way }: LiveView, verdict: Verdict | undefined): string {
+function usualCaption({ remaining, way, cue }: LiveView, verdict: Verdict | undefined): string {
   if (verdict === 'over') return ' OVER THE BAND ';
+  if (cue === 'stop') return ' STOP ';
+  if (cue !== undefined) return `${cue.toUpperCase()} ${wordsFor(way).toGo}`;
   if (remaining?.startsWith('-')) return 'over the target';
   return verdict === 'in' ? 'to the target' : wordsFor(way).toGo;
+}
+
+/** How the words above the large number stand out: the nearer to the end, the more. */
+export function brightnessOf(
+  { cue, fresh }: LiveView,
+  verdict: Verdict | undefined,
+): 'dim' | 'plain' | 'bold' | 'inverse' {
+  if (verdict === 'over' || (fresh && cue === 'stop')) return 'inverse';
+  if (!fresh || cue === undefined || cue === 'drips') return 'bold';
+  return cue === 'ease' ? 'plain' : 'dim';
 }
 
 /** A number with its unit, or dashes. */

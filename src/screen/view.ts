@@ -86,8 +86,6 @@ export interface BenchView {
   readonly where: string;
   /** One or two words in capitals: `POUR`, `STOP`, `TAKE OUT`, `READY`, `LIFT`. */
   readonly headline: string;
-  /** How bright headline and sentence stand out; undefined: bold. */
-  readonly bright?: 'dim' | 'plain' | undefined;
   /** One sentence: what to do now. */
   readonly say: string;
   /** At most two smaller lines: `Liquids beaker on the bench scale. Lot GL-30.` */

@@ -3,7 +3,7 @@ import { mass } from '../../src/mass/mass.ts';
 import { drawLane } from '../../src/screen/drawLane.ts';
 import { type CueShown, cueShown, NO_CUE_SHOWN, withCue } from '../../src/screen/fill/cue.ts';
 import { laneRoom } from '../../src/screen/lane.ts';
-import { smallNumbers } from '../../src/screen/shownNumbers.ts';
+import { brightnessOf, largeNumber, smallNumbers } from '../../src/screen/shownNumbers.ts';
 import type { BenchView, Mood } from '../../src/screen/view.ts';
 import { drawLive } from './scenes.ts';
 
@@ -24,15 +24,28 @@ const cue = (change: Partial<CueShown>): CueShown => ({ ...NO_CUE_SHOWN, ...chan
 const band = { target: 55.6, low: 54.5, high: 56.7, d: 0.1 };
 
 describe('cues on the screen', () => {
-  it('each has its own word, and the nearer the brighter', () => {
-    const shown = (['pour', 'ease', 'drips', 'stop'] as const).map((each) => withCue(view('pour'), cue({ cue: each })));
-    expect(shown.map(({ headline, bright, mood }) => [headline, bright, mood])).toEqual([
-      ['POUR', 'dim', 'pour'],
-      ['EASE', 'plain', 'pour'],
-      ['DRIPS', undefined, 'pour'],
-      ['STOP', undefined, 'hold'],
+  it('each has its own word at the number, and the nearer the brighter', () => {
+    const shown = (['pour', 'ease', 'drips', 'stop'] as const).map((each) => {
+      const live = { ...drawLive(40, band), cue: each };
+      return [largeNumber(live)?.caption, brightnessOf(live, 'under')];
+    });
+    expect(shown).toEqual([
+      ['POUR still to add', 'dim'],
+      ['EASE still to add', 'plain'],
+      ['DRIPS still to add', 'bold'],
+      [' STOP ', 'inverse'],
     ]);
-    expect(shown[1]?.say).toBe('Slower. Glycerin into the beaker.');
+  });
+
+  it('stop takes the whole headline, and leaves the way to go on alone', () => {
+    const stopped = withCue(view('pour'), cue({ cue: 'stop' }));
+    expect(stopped).toMatchObject({ headline: 'STOP', mood: 'hold', detail: view('pour').detail });
+    expect(withCue(view('pour'), cue({ cue: 'ease' }))).toEqual(view('pour'));
+  });
+
+  it('no cue stands by a number that is not to be trusted, or above the word for too much', () => {
+    expect(largeNumber({ ...drawLive(40, band), cue: 'pour', fresh: false })?.caption).toBe('still to add');
+    expect(largeNumber({ ...drawLive(57, band), cue: 'stop' })?.caption).toBe(' OVER THE BAND ');
   });
 
   it('without a cue, and in every other mood, nothing is changed', () => {

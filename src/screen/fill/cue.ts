@@ -1,15 +1,9 @@
-/** A cue in words and brightness: laid over the view of the present draw while something is being poured. */
+/**
+ * What a cue changes in the words of the present draw. The three that let the hand go on stand at the number
+ * (`shownNumbers.ts`), where the eye is; `stop` takes the whole headline.
+ */
 import type { Cue } from '../../signal/cue.ts';
 import type { BenchView, LiveView } from '../view.ts';
-
-/** From far to near the words stand out ever more; `stop` takes the whole line. */
-const LOOK: Readonly<
-  Record<Exclude<Cue, 'stop'>, Pick<BenchView, 'headline' | 'bright'> & { readonly first: string }>
-> = {
-  pour: { headline: 'POUR', bright: 'dim', first: '' },
-  ease: { headline: 'EASE', bright: 'plain', first: 'Slower. ' },
-  drips: { headline: 'DRIPS', bright: undefined, first: 'Drop by drop, pinch by pinch. ' },
-};
 
 const STOP = { mood: 'hold', headline: 'STOP', say: 'Hands off: what still comes makes it up.' } as const;
 
@@ -41,8 +35,6 @@ export function isSameCue(a: CueShown, b: CueShown): boolean {
 export function withCue(view: BenchView, { cue, tooMuch, learnt }: CueShown): BenchView {
   if (tooMuch) return { ...view, ...TOO_MUCH };
   if (view.mood !== 'pour' || cue === undefined) return view;
-  if (cue === 'stop') return { ...view, ...STOP };
-  const { first, ...look } = LOOK[cue];
   const detail = learnt === undefined ? view.detail : [...view.detail.slice(0, 1), learnt, ...view.detail.slice(1)];
-  return { ...view, ...look, say: first + view.say, detail };
+  return cue === 'stop' ? { ...view, ...STOP, detail } : { ...view, detail };
 }
