@@ -21,7 +21,8 @@ export default defineConfig({
           globalSetup: 'test/journeys/builtProgram.ts',
           sequence: { groupOrder: 1 },
           maxWorkers: 2,
-          maxConcurrency: 20,
+          // The health cases wait most of their time.
+          maxConcurrency: 25,
           testTimeout: 60_000,
         },
       },
