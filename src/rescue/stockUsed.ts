@@ -1,5 +1,6 @@
 /** What a batch has taken from each lot so far, waste included; a lot that was found empty has nothing left. */
 import type { Fact } from '../facts/fact.ts';
+import { standingFacts } from '../facts/undo.ts';
 import { type Mass, mass, ZERO } from '../mass/mass.ts';
 import type { Workshop } from '../workshop/model.ts';
 import type { Used } from './model.ts';
@@ -15,7 +16,7 @@ export function stockUsed(facts: readonly Fact[], workshop: Workshop): Used {
     const key = `${ingredient} ${lot}`;
     used.set(key, mass((used.get(key) ?? ZERO) + amount));
   };
-  for (const fact of facts) {
+  for (const fact of standingFacts(facts)) {
     if (fact.kind === 'weighed') {
       // What was too much in a vessel or cup is waste; on the spoon it went back into the jar.
       take(fact.ingredient, fact.lot, fact.net + (fact.way === 'subtract' ? 0 : fact.takenBack));
