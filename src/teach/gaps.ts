@@ -19,7 +19,7 @@ const ADVICE: Readonly<Record<Gap, Advice>> = {
   },
   'several lines': {
     why: 'It sends several lines for one reading, and without a pause it can not be told where a reading begins.',
-    todo: 'Set the scale to send less often, or a faster serial speed, and teach it again.',
+    todo: 'Set the scale to send less often, or at a faster serial speed, and teach it again.',
   },
   'no numbers': {
     why: 'Its lines have no number that is always there.',

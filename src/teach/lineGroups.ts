@@ -55,20 +55,74 @@ function usualBurst(moments: readonly (readonly Line[])[], pause: number): numbe
   return lines >= 0.85 * all ? usual : undefined;
 }
 
-/** Without clear pauses: lines of different shapes take turns, and before one of them there is most of the waiting. */
+/** Lines that came on one another, without a long silence among them. */
+interface Stretch {
+  readonly moment: number;
+  readonly lines: readonly Line[];
+  /**
+   * How many lines of a reading came between a long silence and this stretch; undefined: it began with the moment. What
+   * a scale says first after a silence begins a reading; half a line from before the silence spoils that one.
+   */
+  readonly missed: number | undefined;
+}
+
+/** What is no pause between readings, milliseconds. */
+const SILENCE = 400;
+
+function stretchesOf(moments: readonly (readonly Line[])[]): Stretch[] {
+  return moments.flatMap((lines, moment) => {
+    const stretches: { moment: number; lines: Line[]; missed: number | undefined }[] = [];
+    let open: Line[] | undefined;
+    for (const [index, line] of lines.entries()) {
+      const isSpoiled = line.at - line.began > SILENCE;
+      const isAfterSilence = line.began - (lines[index - 1]?.at ?? line.began) > SILENCE;
+      if (open === undefined || isSpoiled || isAfterSilence) {
+        open = [];
+        stretches.push({ moment, lines: open, missed: isSpoiled ? 1 : isAfterSilence ? 0 : undefined });
+      }
+      if (!isSpoiled) open.push(line);
+    }
+    return stretches;
+  });
+}
+
+/**
+ * Without clear pauses: lines of different shapes take turns. The first of a reading is what comes first after a
+ * silence, or that with most of the waiting before it.
+ */
 function groupByTurn(moments: readonly (readonly Line[])[]): readonly (readonly Line[][])[] | undefined {
+  const stretches = stretchesOf(moments);
+  const parts = stretches.map(({ lines }) => lines);
   for (let count = MOST_LINES; count > 1; count--) {
-    const turns = turnsOf(moments, count);
+    const turns = turnsOf(parts, count);
     if (turns === undefined) continue;
-    const first = longestWaited(moments, turns, count);
+    const first = firstAfterSilence(stretches, turns, count) ?? longestWaited(parts, turns, count);
     if (first === undefined) return undefined;
-    return moments.map((lines, moment) =>
-      lines.flatMap((_, index) =>
-        turns[moment]?.[index] === first && index + count <= lines.length ? [lines.slice(index, index + count)] : [],
+    return moments.map((_, moment) =>
+      stretches.flatMap((stretch, place) =>
+        stretch.moment !== moment
+          ? []
+          : stretch.lines.flatMap((_line, index) =>
+              turns[place]?.[index] === first && index + count <= stretch.lines.length
+                ? [stretch.lines.slice(index, index + count)]
+                : [],
+            ),
       ),
     );
   }
   return moments.map((lines) => lines.map((line) => [line]));
+}
+
+/** Whose turn it is after a silence; undefined when there was none, or not always the same one came. */
+function firstAfterSilence(
+  stretches: readonly Stretch[],
+  turns: readonly (readonly number[])[],
+  count: number,
+): number | undefined {
+  const firsts = stretches.flatMap(({ missed, lines }, place) =>
+    missed === undefined || lines.length < count ? [] : [((turns[place]?.[0] ?? 0) - missed + count) % count],
+  );
+  return firsts.every((each) => each === firsts[0]) ? firsts[0] : undefined;
 }
 
 /** Whose turn each line is; undefined when the same shape would come on different turns. */

@@ -20,8 +20,9 @@ import type { Profile, SerialSettings } from '../wire/profile.ts';
  * - `other`: another, clearly different thing on the pan, left alone.
  * - `lifted`: the scale's tare key pressed with something on, then that taken off: the display is below zero.
  * - `touched-empty`: the empty pan (display at zero), touched so that it wobbles.
+ * - `switched-on`: the scale switched off and on, with the pan empty: what it says first begins a reading.
  */
-export type Moment = 'empty' | 'loaded' | 'touched' | 'other' | 'lifted' | 'touched-empty';
+export type Moment = 'empty' | 'loaded' | 'touched' | 'other' | 'lifted' | 'touched-empty' | 'switched-on';
 
 /** Bytes as they arrived together. */
 export interface Piece {

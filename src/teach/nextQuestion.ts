@@ -42,6 +42,9 @@ function doubt(evidence: Evidence, pressKey: boolean): Question | undefined {
     return { ...question, say: `${why} ${question.say}` };
   };
   if (!found.ok) {
+    if (found.gap === 'several lines' && timesOf(evidence, 'switched-on').length === 0) {
+      return again('switched-on', 'One thing is still open: where a reading begins.');
+    }
     // Where nothing agrees at all, asking again would not help.
     if (found.disagree.length === displaysOf(evidence.heard).length) return undefined;
     for (const { heard } of found.disagree) {
@@ -89,6 +92,8 @@ const DO: Readonly<Record<Moment, string>> = {
     "With something on the pan, press the scale's tare key (or its zero key, or switch it off and on), so that the display shows zero. Then take it off, so that the display goes below zero, and leave it alone.",
   'touched-empty':
     "Leave the pan empty, with the display at zero (press the scale's zero or tare key if it is not). Touch the pan lightly again and again, so that the display keeps changing around zero.",
+  'switched-on':
+    'Take everything off the pan. Switch the scale off, wait until its display is dark, switch it on again, and wait until it shows zero.',
 };
 
 const LOST: Readonly<Partial<Record<Moment, string>>> = {
@@ -96,6 +101,7 @@ const LOST: Readonly<Partial<Record<Moment, string>>> = {
   lifted:
     'Without it weights below zero are refused, and of several weights on a line none can be told to be the net one.',
   'touched-empty': 'Without it lines from the empty pan say nothing of rest.',
+  'switched-on': 'Without it a scale that sends several lines for one reading can not be learnt.',
 };
 
 function ask(moment: Moment, pressKey: boolean): Question {

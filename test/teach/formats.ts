@@ -113,12 +113,14 @@ export function someFormat(dice: Dice): Format {
   const drawn = dice.pick([',', ';', ' ', ' ', '|', '/', '  ', '\t', '']);
   // Nobody separates numbers with decimal commas by commas.
   const separator = drawn === ',' && style.mark === ',' ? '|' : drawn;
-  const gap = separator === '' ? (style.pad === 'none' ? ' ' : '') : separator;
+  // Two numbers with nothing between them could be told apart by nobody.
+  const extras = someExtras(dice, taken, isFixed);
+  const gap = separator === '' ? (style.pad === 'none' || extras.length > 0 ? ' ' : '') : separator;
   const unitGap = dice.pick(['', ' ', ' ', separator]);
   const weightAndUnit: Write = unitIsSent ? (shown) => weight(shown) + unitGap + unitText(shown) : weight;
 
   const fields: Write[] = someWeights(dice, { weight, weightAndUnit, unitText, unitIsSent, write, taken, gap });
-  for (const extra of someExtras(dice, taken, isFixed)) {
+  for (const extra of extras) {
     if (dice.chance(0.5)) fields.unshift(extra);
     else fields.push(extra);
   }

@@ -33,6 +33,7 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
   let target = 0;
   let wobble = 0;
   let isTouched = false;
+  let isOff = false;
   let tare = 0;
   let running = dice.whole(0, 500);
   let seconds = dice.whole(30_000, 70_000);
@@ -47,6 +48,7 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
   let sent: Byte[] = [];
 
   const send = (): void => {
+    if (isOff) return;
     const pieces = Math.round(Math.abs(display) / (17 * d));
     const shown: Shown = {
       mode: 'weight',
@@ -159,6 +161,17 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
           run(now + 1500, ask);
           tare = 0;
           isTouched = true;
+          break;
+        case 'switched-on':
+          target = 0;
+          run(now + 1500, ask);
+          isOff = true;
+          sent = sent.filter(({ at }) => at <= now);
+          run(now + 1200, ask);
+          isOff = false;
+          tare = 0;
+          lastSent = '';
+          freeAt = now;
           break;
         case 'touched':
           if (target === 0) target = first;
