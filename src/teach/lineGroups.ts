@@ -20,13 +20,21 @@ export function groupLines(
 ): readonly (readonly Line[][])[] | undefined {
   const pause = atOnce(baud);
   const count = usualBurst(moments, pause);
-  if (count === 1) return moments.map((lines) => lines.map((line) => [line]));
+  if (count === 1) return oneByOne(moments);
   if (count !== undefined) {
     return count > MOST_LINES
       ? undefined
-      : moments.map((lines) => splitAtPauses(lines, pause).filter(({ length }) => length === count));
+      : moments.map((lines) =>
+          splitAtPauses(lines, pause).filter((lines) => lines.length === count && lines.every(isWhole)),
+        );
   }
   return groupByTurn(moments);
+}
+
+const isWhole = ({ fault }: Line): boolean => fault === undefined;
+
+function oneByOne(moments: readonly (readonly Line[])[]): readonly (readonly Line[][])[] {
+  return moments.map((lines) => lines.filter(isWhole).map((line) => [line]));
 }
 
 function splitAtPauses(lines: readonly Line[], pause: number): Line[][] {
@@ -52,7 +60,9 @@ function usualBurst(moments: readonly (readonly Line[])[], pause: number): numbe
     }
   }
   const [usual, lines] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [1, 0];
-  return lines >= 0.85 * all ? usual : undefined;
+  const longer = [...counts].reduce((sum, [length, count]) => sum + (length > usual ? count : 0), 0);
+  // Shorter ones have lost a line to damage; longer ones would be readings without a pause.
+  return lines >= 0.85 * all || (usual > 1 && lines >= 0.6 * all && longer <= 0.05 * all) ? usual : undefined;
 }
 
 /** Lines that came on one another, without a long silence among them. */
@@ -73,14 +83,22 @@ function stretchesOf(moments: readonly (readonly Line[])[]): Stretch[] {
   return moments.flatMap((lines, moment) => {
     const stretches: { moment: number; lines: Line[]; missed: number | undefined }[] = [];
     let open: Line[] | undefined;
+    let missed: number | undefined;
     for (const [index, line] of lines.entries()) {
+      // Half a line from before a silence, and the first one after it, are read as one.
       const isSpoiled = line.at - line.began > SILENCE;
-      const isAfterSilence = line.began - (lines[index - 1]?.at ?? line.began) > SILENCE;
-      if (open === undefined || isSpoiled || isAfterSilence) {
-        open = [];
-        stretches.push({ moment, lines: open, missed: isSpoiled ? 1 : isAfterSilence ? 0 : undefined });
+      if (isSpoiled || !isWhole(line)) {
+        open = undefined;
+        missed = isSpoiled ? 1 : undefined;
+        continue;
       }
-      if (!isSpoiled) open.push(line);
+      const isAfterSilence = line.began - (lines[index - 1]?.at ?? line.began) > SILENCE;
+      if (open === undefined || isAfterSilence) {
+        open = [];
+        stretches.push({ moment, lines: open, missed: isAfterSilence ? 0 : missed });
+      }
+      missed = undefined;
+      open.push(line);
     }
     return stretches;
   });
@@ -96,8 +114,10 @@ function groupByTurn(moments: readonly (readonly Line[])[]): readonly (readonly 
   for (let count = MOST_LINES; count > 1; count--) {
     const turns = turnsOf(parts, count);
     if (turns === undefined) continue;
-    const first = firstAfterSilence(stretches, turns, count) ?? longestWaited(parts, turns, count);
-    if (first === undefined) return undefined;
+    const told = firstAfterSilence(stretches, turns, count);
+    const waited = longestWaited(parts, turns, count);
+    const first = told ?? waited;
+    if (first === undefined || (waited !== undefined && waited !== first)) return undefined;
     return moments.map((_, moment) =>
       stretches.flatMap((stretch, place) =>
         stretch.moment !== moment
@@ -110,7 +130,7 @@ function groupByTurn(moments: readonly (readonly Line[])[]): readonly (readonly 
       ),
     );
   }
-  return moments.map((lines) => lines.map((line) => [line]));
+  return oneByOne(moments);
 }
 
 /** Whose turn it is after a silence; undefined when there was none, or not always the same one came. */

@@ -45,13 +45,13 @@ export function findReadings(
   return { linesPerReading: groups.flat()[0]?.length ?? 1, readings };
 }
 
-/** The undamaged lines; frames without an end are cut where the pauses are. */
+/** All lines, damaged ones too; frames without an end are cut where the pauses are. */
 function linesOf(framing: Framing, serial: SerialSettings, heard: Heard): Line[] {
   const { start, end, length } = framing;
   if (start === undefined && end === undefined) {
     return cutFrames(heard, length ?? 0).map((frame) => ({ ...frame, fault: undefined }));
   }
-  return cutLines(framing, heard, serial).filter(
-    ({ fault, text }) => fault === undefined && text.length <= LONGEST_LINE,
+  return cutLines(framing, heard, serial).map((line) =>
+    line.text.length <= LONGEST_LINE ? line : { ...line, fault: 'longer than any scale sends' },
   );
 }
