@@ -82,6 +82,9 @@ ${scales.map(scaleText).join('\n')}
 # check weights:
 #   - {nominal: 1000 g, class: M1}
 
+# Cues while pouring, aloud: bell, or a program of yours: { run: [PROGRAM, "sounds/{cue}.wav"] }
+# cue sound: bell
+
 # Weigh each vessel clean, dry and without a lid, and write it here as tare.
 # usable is what it holds with room to stir.
 vessels:
