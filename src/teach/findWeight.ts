@@ -58,7 +58,7 @@ export function findWeight(
   for (const [mark, readings] of byMark) {
     const told = displays.filter(({ heard: each }) => readings.some(({ reading }) => reading.heard === each));
     const count = readings[0]?.numbers.length ?? 0;
-    const places = Array.from({ length: count }, (_, place) => place);
+    const places = Array.from({ length: count }, (_, place) => place).filter((place) => isOneKind(readings, place));
     const isBelowShown = told.some(({ number }) => number.digits < 0n);
     const signsOf = (place: number): readonly SignPlace[] =>
       isBelowShown ? ['before', 'behind'] : [signNearZero(readings, told, place)];
@@ -85,6 +85,14 @@ export function findWeight(
   }
   if (whole) return { kind: 'found', found: whole };
   return { kind: 'none', disagree };
+}
+
+/** Whether it is always a number, and always or never one with decimals: lines of different kinds are not one reading. */
+function isOneKind(readings: readonly TakenApart[], place: number): boolean {
+  const kinds = new Set(
+    readings.map(({ numbers }) => numberOf(numbers[place] ?? '')).map((each) => each && each.scale > 0),
+  );
+  return kinds.size === 1 && !kinds.has(undefined);
 }
 
 /** A display that flickers may show another step when it is read off than when the line was sent; so many last places. */
