@@ -2,6 +2,7 @@
  * Which words say that the scale is at rest: those that come while the pan is left alone, and are gone while it is
  * touched. A word that was never put to that proof means nothing.
  */
+import { stoodStill } from './findWeight.ts';
 import type { Layout } from './layout.ts';
 import type { Moment } from './model.ts';
 import { numberOf } from './takenApart.ts';
@@ -100,7 +101,7 @@ export function statesOf({ readings, fields }: Layout): State[] {
     // The last word of a scale that speaks only on change.
     if (!isTouched && readings[index + 1]?.reading.heard !== heard && heard.ended - reading.at > FALLEN_SILENT)
       return 'still';
-    if (reading.began < heard.ready + CAUGHT_UP) return undefined;
+    if (reading.began < (isTouched ? heard.ready + CAUGHT_UP : stoodStill(heard))) return undefined;
     const value = values[index] ?? 0;
     const differs = (other: number): boolean => {
       const isHere = readings[other]?.reading.heard === heard;

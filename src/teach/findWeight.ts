@@ -40,10 +40,18 @@ export function displaysOf(heard: readonly Heard[]): Display[] {
   return [...latest.values()];
 }
 
-/** Readings after the pan was left alone; where there are none, the last before that. */
+/**
+ * From here on the display stood still: a maker says it is done a little early now and then, and reads the display off
+ * at the end.
+ */
+export function stoodStill({ ready, ended }: Heard): number {
+  return (ready + ended) / 2;
+}
+
+/** Readings while the display stood still; where there are none, the last before that. */
 export function settledReadings(readings: readonly TakenApart[], heard: Heard): readonly TakenApart[] {
   const here = readings.filter(({ reading }) => reading.heard === heard);
-  const late = here.filter(({ reading }) => reading.at >= heard.ready);
+  const late = here.filter(({ reading }) => reading.at >= stoodStill(heard));
   return late.length > 0 ? late : here.slice(-1);
 }
 
@@ -125,7 +133,7 @@ function showsIt(
 /** The settled readings, and the one before them: it may be what the display still shows. */
 function aroundReady(readings: readonly TakenApart[], heard: Heard): readonly TakenApart[] {
   const here = readings.filter(({ reading }) => reading.heard === heard);
-  const first = here.findIndex(({ reading }) => reading.at >= heard.ready);
+  const first = here.findIndex(({ reading }) => reading.at >= stoodStill(heard));
   return first === -1 ? here.slice(-1) : here.slice(Math.max(0, first - 1));
 }
 

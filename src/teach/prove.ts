@@ -5,7 +5,7 @@ import { decodeLine } from '../wire/decode.ts';
 import type { Profile } from '../wire/profile.ts';
 import type { Reading } from '../wire/reading.ts';
 import { receive } from './findFraming.ts';
-import type { Display } from './findWeight.ts';
+import { type Display, stoodStill } from './findWeight.ts';
 import type { Heard } from './model.ts';
 import type { WireUnit } from './shownNumber.ts';
 
@@ -42,7 +42,7 @@ export function disproof(
   if (refused > leftOut + Math.max(1, MOST_REFUSED * lines)) return `${refused} of ${lines} lines do not fit it`;
   for (const { heard: each, number } of displays) {
     const here = readings.get(each) ?? [];
-    const late = here.filter(({ at }) => at >= each.ready);
+    const late = here.filter(({ at }) => at >= stoodStill(each));
     const settled = late.length > 0 ? late : here.slice(-1);
     const shown = toMicrograms(number.digits, number.scale, unit);
     const room = wander(shown, Math.max(number.scale, ...settled.map((reading) => decimalsIn(reading.raw))), unit);

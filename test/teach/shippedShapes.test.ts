@@ -62,7 +62,7 @@ function formatOf(id: string): Format {
 describe('a scale that speaks a shipped profile', () => {
   for (const id of EVERY_PROFILE) {
     test(`${id} is learnt`, () => {
-      const seen = [1, 2, 3].map((seed) => teachFormat(formatOf(id), diceOf(seededRandom(seed))));
+      const seen = [11, 12, 13].map((seed) => teachFormat(formatOf(id), diceOf(seededRandom(seed))));
       for (const { verdict, because } of seen) expect(verdict, because).toBe('right');
     });
   }

@@ -26,6 +26,7 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
   const flicker = dice.pick([0, 0, 0.2, 0.6]);
   const first = d * Math.round((capacity * (0.05 + 0.5 * dice.next())) / d);
   const second = first * dice.pick([0.1, 0.3, 1.6]);
+  const isHasty = dice.chance(0.15);
   const writesComma = dice.chance(0.3);
 
   let now = 10_000 * dice.next();
@@ -179,7 +180,8 @@ export function taughtScale(format: Format, dice: Dice): TaughtScale {
           isTouched = true;
           break;
       }
-      run(now + 1500 + 2000 * dice.next(), ask);
+      // Some say that it is done as soon as the hand is off.
+      run(now + (isHasty ? 150 : 1500 + 2000 * dice.next()), ask);
       const ready = now;
       const keysAt = !question.pressKey
         ? []
