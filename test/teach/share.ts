@@ -17,28 +17,40 @@ export interface Share {
 }
 
 export function teachMany(seed: number, count: number): Share {
-  const all = Array.from({ length: count }, (_, index) => ({
-    seed: seed * 100_003 + index,
-    ...teach(seed * 100_003 + index),
-  }));
-  const withVerdict = (verdict: Taught['verdict']): number => all.filter((each) => each.verdict === verdict).length;
-  const withRest = all.filter(({ verdict, format }) => verdict === 'right' && format.rest !== 'none');
+  const verdicts: Record<Taught['verdict'], number> = { right: 0, wrong: 0, 'refuses some': 0, 'not learnt': 0 };
+  const faults: string[] = [];
+  const rest = { of: 0, used: 0 };
+  let questions = 0;
+  let rhythm = 0;
+  for (let index = 0; index < count; index++) {
+    const number = seed * 100_003 + index;
+    const taught = teach(number);
+    const { verdict, format, learnt } = taught;
+    verdicts[verdict] += 1;
+    questions += taught.questions;
+    if (learnt.ok && learnt.profile.rhythm === format.rhythm) rhythm += 1;
+    if (verdict !== 'right') faults.push(fault(number, taught));
+    else if (format.rest !== 'none') {
+      rest.of += 1;
+      if (taught.hasRest) rest.used += 1;
+    }
+  }
   return {
     count,
-    right: withVerdict('right'),
-    wrong: withVerdict('wrong'),
-    refusesSome: withVerdict('refuses some'),
-    notLearnt: withVerdict('not learnt'),
-    questions: all.reduce((sum, each) => sum + each.questions, 0) / count,
-    rest: { of: withRest.length, used: withRest.filter((each) => each.hasRest).length },
-    rhythm: all.filter(({ learnt, format }) => learnt.ok && learnt.profile.rhythm === format.rhythm).length,
-    faults: all
-      .filter(({ verdict }) => verdict !== 'right')
-      .map(
-        ({ seed: of, verdict, because, format, learnt }) =>
-          `${of} ${verdict}: ${format.says} ${format.packing.says} ${format.rhythm} ${format.rest}\n    ${because}\n    ${learnt.ok ? /^pattern:.*$(?:\n {2}.*$)*/m.exec(learnt.yaml)?.[0] : ''}`,
-      ),
+    right: verdicts.right,
+    wrong: verdicts.wrong,
+    refusesSome: verdicts['refuses some'],
+    notLearnt: verdicts['not learnt'],
+    questions: questions / count,
+    rest,
+    rhythm,
+    faults,
   };
+}
+
+function fault(number: number, { verdict, because, format, learnt }: Taught): string {
+  const pattern = learnt.ok ? learnt.profile.pattern.source : '';
+  return `${number} ${verdict}: ${format.says} ${format.packing.says} ${format.rhythm} ${format.rest}\n    ${because}\n    ${pattern}`;
 }
 
 export function summary(share: Share): string[] {
