@@ -41,6 +41,8 @@ export const MOST_POURS = 15;
 const SIGMA_PER_MAD = 1.4826;
 /** How far one after-run is off another of the same flow, as a share of it (common practice, no source). */
 const AFTER_SPREAD = 0.3;
+/** What nothing is known of is taken to run on for so many milliseconds of its flow (chosen with the pour bench). */
+export const UNKNOWN_AFTER_MS = 200;
 /** Pours were stopped at about the same flow when neither is so many times the other. */
 const ALIKE = 2;
 /** All flows below this share of the briskest count as the same: drops and pinches have no flow. */
@@ -74,7 +76,7 @@ export function afterRunAt({ seen, briskest }: AfterRun, flow: number): Foretold
   if (near.length >= LEAST_POURS) return { ...middleOf(near), isKnown: true };
   const slower = seen.filter((pour) => ratioOf(pour) <= 1);
   if (slower.length >= LEAST_POURS) return { ...middleOf(slower), isKnown: false };
-  return { amount: 0, scatter: 0, isKnown: false };
+  return { amount: (flow * UNKNOWN_AFTER_MS) / 1000, scatter: 0, isKnown: false };
 }
 
 /** @param pours at least two */

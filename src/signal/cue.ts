@@ -77,6 +77,7 @@ const SLOW = 3;
 const SOONER = 2;
 /** `stop` is sure when the landing is so many standard deviations above the low end; at the target it does not wait. */
 const SURE = 2;
+const SURE_OF_UNKNOWN = 2.5;
 /** From rest there must be so many seconds to go at the hand's own tempo to pour, and to pour at about a third of it. */
 const FULL_S = 3;
 const EASED_S = 0.5;
@@ -139,7 +140,8 @@ function cueWhile(state: CueState, { at, net, flow, flows, landing }: Moving, ai
   if (state.cue === 'stop') return stood > GIVE_UP_STOP_MS && !flows && landing.net < aim.low ? 'drips' : 'stop';
   if (isBacking(state.window, aim.d)) return null;
   const half = aim.target - aim.low;
-  if (flows && landing.net >= aim.low + Math.min(half, SURE * landing.doubt)) return 'stop';
+  const sure = (landing.isKnown ? SURE : SURE_OF_UNKNOWN) * landing.doubt;
+  if (flows && landing.net >= aim.low + Math.min(half, sure)) return 'stop';
 
   const left = aim.low - landing.net;
   const brisk = Math.max(state.briskest, habit.afterRun.briskest);

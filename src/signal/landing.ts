@@ -45,8 +45,10 @@ export interface Landing {
   readonly net: number;
   /** Standard deviation of `net`, micrograms, but for an after-run that nothing is known of. */
   readonly doubt: number;
-  /** The same with that: it can only add. */
+  /** The same with that. */
   readonly wholeDoubt: number;
+  /** The after-run was learnt from pours that were stopped at such a flow. */
+  readonly isKnown: boolean;
 }
 
 /**
@@ -70,5 +72,5 @@ export function landingOf({ shown, flow, mean, unevenness, runsMs }: Flowing, ha
   const byFlow = (unevenness * (REACTION_MS + habit.lagMs)) / 1000;
   const doubt = Math.hypot(byHand, byFlow, after.scatter, d / 2);
   const unknown = after.isKnown ? 0 : (running * UNKNOWN_SPREAD_MS) / 1000;
-  return { arrived, running, net, doubt, wholeDoubt: Math.hypot(doubt, unknown) };
+  return { arrived, running, net, doubt, wholeDoubt: Math.hypot(doubt, unknown), isKnown: after.isKnown };
 }

@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { mass } from '../../src/mass/mass.ts';
-import { afterRunAt, learnAfterRun, MOST_POURS, NO_AFTER_RUN, type PourSeen } from '../../src/signal/afterRun.ts';
+import {
+  afterRunAt,
+  learnAfterRun,
+  MOST_POURS,
+  NO_AFTER_RUN,
+  type PourSeen,
+  UNKNOWN_AFTER_MS,
+} from '../../src/signal/afterRun.ts';
 
 const G = 1_000_000;
 /** Stopped at 2 g/s, so that 0.7 g still flow within the reaction of 0.35 s; then so much more came. */
@@ -13,8 +20,9 @@ const pour = (beyond: number, flow = 2): PourSeen => ({
 const at = (pours: readonly PourSeen[], flow: number) => afterRunAt(learnAfterRun(pours), flow * G);
 
 describe('after-run', () => {
-  it('nothing is known before two pours', () => {
-    expect(afterRunAt(NO_AFTER_RUN, 2 * G)).toEqual({ amount: 0, scatter: 0, isKnown: false });
+  it('nothing is known before two pours: it is taken for a part of the flow', () => {
+    const amount = (2 * G * UNKNOWN_AFTER_MS) / 1000;
+    expect(afterRunAt(NO_AFTER_RUN, 2 * G)).toEqual({ amount, scatter: 0, isKnown: false });
     expect(at([pour(1.5)], 2).isKnown).toBe(false);
     expect(learnAfterRun([pour(1.5)]).briskest).toBe(0);
   });
