@@ -6,6 +6,7 @@
 import { judge } from '../accept/band.ts';
 import { drawOf } from '../facts/apply.ts';
 import { wanted } from '../facts/wanted.ts';
+import { WHOLE } from '../formula/checkFormula.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { barsFrom, massForBars, type SizedBatch } from '../plan/batchSize.ts';
 import type { Refusal } from '../plan/model.ts';
@@ -60,12 +61,16 @@ function search(
   sizes: Iterable<SizedBatch>,
   meant: Meant,
 ): Search | undefined {
+  // From so much more on, every target is at least what it is here, whatever the rounding did.
+  const rounding = Math.ceil(WHOLE / Math.min(...lines.map(({ draw }) => draw.share)));
   let smallest: Search | undefined;
+  let end = Number.POSITIVE_INFINITY;
   for (const size of sizes) {
+    if (size.mass >= end) break;
     const tried = tryOut(input, lines, size, { meant, grows: false }, smallest !== undefined);
     if (tried?.refusals.length === 0) return { size, tried: grownAtWill(input, lines, size, meant) ?? tried };
     if (tried) smallest ??= { size, tried };
-    if (tried?.hopeless) break;
+    if (tried?.hopeless) end = Math.min(end, size.mass + rounding);
   }
   return smallest;
 }

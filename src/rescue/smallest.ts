@@ -58,7 +58,6 @@ export function leastSize(input: RescueInput, lines: readonly Line[], meant: Mea
     const size = leastBatch(target, line.draw.share);
     if (size > least.mass && target > line.target) least = { mass: size, setBy: line };
   }
-  if (least.setBy === undefined) return least;
   return { ...least, mass: mass(Math.max(least.mass, leastWithoutLoss(lines))) };
 }
 
