@@ -10,6 +10,8 @@ export function writePattern(layout: Layout, unit: UnitFound | undefined, rest: 
   let pattern = '';
   for (const [index, { parts }] of texts.entries()) {
     const written = parts.map((part, place) => writePart(part, { text: index, part: place }, unit, rest)).join('');
+    // Where nothing needs to stand between two numbers, the digits of one must not be shared by both.
+    if (index > 0 && mayBeNothing(parts[0])) pattern += '(?!\\d)';
     pattern += written;
     const field = fields[index];
     const isBeside = written === '' && fields[index - 1]?.behind.includes('') === true;
@@ -17,6 +19,12 @@ export function writePattern(layout: Layout, unit: UnitFound | undefined, rest: 
   }
   const length = readings[0]?.reading.text.length ?? 0;
   return isOfOneLength(layout) ? `${pattern}(?<=^.{${length}})` : pattern;
+}
+
+function mayBeNothing(part: TextPart | undefined): boolean {
+  return part?.kind === 'slot'
+    ? part.alternatives.some((each) => !/^\D/.test(each))
+    : part?.kind === 'blanks' && part.least === 0;
 }
 
 /** Lines padded to one length, whatever number they show: a lost character then shows. */

@@ -3,6 +3,7 @@ import { seededRandom } from '../../src/simulate/seededRandom.ts';
 import { learn } from '../../src/teach/learn.ts';
 import type { Evidence, Heard, Moment } from '../../src/teach/model.ts';
 import { nextQuestion } from '../../src/teach/nextQuestion.ts';
+import { decode } from '../../src/wire/decode.ts';
 
 const SERIAL = { baud: 9600, dataBits: 8, parity: 'none', stopBits: 1 } as const;
 const STEP = 200;
@@ -109,6 +110,34 @@ describe('learning a scale', () => {
       'kitchen',
     );
     expect(learnt).toMatchObject({ ok: false, why: expect.stringContaining('Several weights') });
+  });
+
+  test('where the weight and its unit are left blank, the digits of tare and gross make no weight', () => {
+    const said = (net: string, word: string, tare: string, gross: string): string =>
+      `${net.padStart(7)}${word.padStart(6)}${tare.padStart(7)}${gross.padStart(8)}\r\n`;
+    const rest = (net: string, tare: string, gross: string): string[] =>
+      Array.from({ length: 20 }, () => said(net, 'grain', tare, gross));
+    const wobble = HEARD_WOBBLING.map((number) => number.slice(0, 3));
+    const learnt = learn(
+      evidenceOf([
+        heard('empty', 0, rest('0', '0', '0')),
+        heard('loaded', 10_000, rest('200', '0', '200'), '200 gr'),
+        heard(
+          'touched',
+          20_000,
+          [...wobble, ...wobble].map((number) => said(number, '', '0', number)),
+        ),
+        heard('other', 30_000, rest('4750', '0', '4750'), '4750 gr'),
+        heard('lifted', 40_000, rest('-4750', '4750', '0'), '-4750 gr'),
+      ]),
+      'kitchen',
+    );
+    expect(learnt.ok).toBe(true);
+    if (!learnt.ok) return;
+    const decoded = (line: string) => decode(learnt.profile, line.replace('\r\n', ''), 0).kind;
+    expect(decoded(said('125', '', '5920', '6045'))).toBe('reading');
+    for (const tare of ['5920', '11812']) expect(decoded(said('', '', tare, '47275'))).toBe('refused');
+    expect(decoded('11812    12587')).toBe('refused');
   });
 
   test('an unsent unit is the one on the display, and only likely', () => {
