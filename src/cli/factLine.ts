@@ -47,6 +47,8 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return `step ${fact.step}: ${stepSay(plan, fact.step)} (begun${fact.burst > 1 ? `, burst ${fact.burst}` : ''})`;
     case 'step-done':
       return `step ${fact.step}: ${stepSay(plan, fact.step)} (done${fact.bursts > 1 ? ` after ${fact.bursts} bursts` : ''})${stuckIn(fact, plan)}`;
+    case 'split':
+      return `${name}: ${fact.why === 'full' ? 'no more fits' : 'the lot is empty'}; the rest is ${fact.rest.id}, lot ${fact.rest.lot}`;
     case 'sum-checked':
       return `${vessel(fact.vessel)} weighs ${on(fact.scale, fact.found)}, its draws add up to ${on(fact.scale, fact.expected)}${fact.reason === null ? ': right' : `: off, kept: ${fact.reason}`}`;
     case 'undone':

@@ -5,6 +5,7 @@ import type { Plan, PlannedDraw } from '../plan/model.ts';
 import type { BatchState, DrawState, VesselState } from './batchState.ts';
 import { combined, rinsed, withoutVessel } from './combine.ts';
 import type { Fact } from './fact.ts';
+import { split } from './split.ts';
 import { undoableAfter, undone } from './undo.ts';
 
 const UNTOUCHED: DrawState = {
@@ -81,6 +82,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return stepDone(state, fact);
     case 'zero-shifted':
       return zeroShifted(state, fact);
+    case 'split':
+      return split(state, fact, UNTOUCHED);
     case 'sum-checked':
       return sumChecked(state, fact);
     case 'undone':

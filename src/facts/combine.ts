@@ -6,6 +6,7 @@ import { greater, lesser, type Mass, minus, plus, sumOf, ZERO } from '../mass/ma
 import { splitByShares } from '../mass/split.ts';
 import type { BatchState, Clinging, VesselState } from './batchState.ts';
 import type { WeighedBack } from './fact.ts';
+import { overflowOf } from './split.ts';
 
 /** What of a draw has stuck to vessels on its way. */
 export function stuckOf(state: BatchState, draw: string): Mass {
@@ -22,13 +23,14 @@ export function contentOf(state: BatchState, vessel: string): Mass {
  * the pan shows); what they hold is.
  */
 export function combined(state: BatchState, from: string, into: string, back: WeighedBack | undefined): BatchState {
-  const moved = state.vessels[from]?.holds ?? [];
-  const content = contentOf(state, from);
+  const more = overflowOf(state.plan, from);
+  const moved = [from, ...more].flatMap((id) => state.vessels[id]?.holds ?? []);
+  const content = sumOf([from, ...more].map((id) => contentOf(state, id)));
   const residue = back ? lesser(back.residue, content) : ZERO;
   const target = state.vessels[into];
   const load = plus(target?.load ?? state.plan.vessels[into]?.tare ?? ZERO, minus(content, residue));
   const vessels: Record<string, VesselState> = {
-    ...withoutVessel(state, from).vessels,
+    ...[from, ...more].reduce(withoutVessel, state).vessels,
     [into]: { load, certain: false, holds: [...(target?.holds ?? []), ...moved], empty: target?.empty ?? null },
   };
   if (!back) return { ...state, vessels };

@@ -7,7 +7,7 @@ import type { CheckJudgement, CheckRow } from '../accept/scaleCheck.ts';
 import type { Suspect } from '../accept/sumCheck.ts';
 import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
-import type { Plan } from '../plan/model.ts';
+import type { Plan, PlannedDraw, PlannedVessel } from '../plan/model.ts';
 import type { PourSeen } from '../signal/afterRun.ts';
 
 /** Why an accepted weight lies outside its band; only by the maker's choice. */
@@ -121,6 +121,19 @@ export type Happened =
       /** The lot was used up by this draw. */
       readonly lotEnded: boolean;
       readonly pour?: PourNote | undefined;
+      /** The second person who looked at it. */
+      readonly witness?: string | undefined;
+    }
+  /** The rest of a draw goes on as a draw of its own: out of another lot, or into another vessel (or the emptied cup). */
+  | {
+      readonly kind: 'split';
+      readonly draw: string;
+      readonly why: 'full' | 'lot-ended';
+      /** Nothing had been drawn at all: all of it is the rest. */
+      readonly nothingYet: boolean;
+      readonly rest: PlannedDraw;
+      /** The vessel that the rest goes into, where the plan has none such; null: the plan's own. */
+      readonly newVessel: PlannedVessel | null;
     }
   /** A cup was tipped into the vessel and weighed back. `residue` is what stayed in it. */
   | {

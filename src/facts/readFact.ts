@@ -5,7 +5,7 @@
 import { z } from 'zod';
 import { cleanText } from './cleanText.ts';
 import type { Fact } from './fact.ts';
-import { amountSchema, massSchema, nameSchema, planSchema } from './readPlan.ts';
+import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSchema } from './readPlan.ts';
 
 const AT = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/;
 
@@ -112,6 +112,16 @@ const factSchema = z.discriminatedUnion('kind', [
     deviation,
     lotEnded: z.boolean(),
     pour: pourNote.optional(),
+    witness: nameSchema.optional(),
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('split'),
+    draw: nameSchema,
+    why: z.enum(['full', 'lot-ended']),
+    nothingYet: z.boolean(),
+    rest: drawSchema,
+    newVessel: vesselSchema.nullable(),
   }),
   z.strictObject({
     ...place,

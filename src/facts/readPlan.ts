@@ -27,12 +27,12 @@ const scaleSchema = z.strictObject({
   keyed: z.boolean(),
 });
 
-const vesselSchema = z.strictObject({ id: nameSchema, name: z.string(), tare: amountSchema });
+export const vesselSchema = z.strictObject({ id: nameSchema, name: z.string(), tare: amountSchema });
 
 const bandInOrder = ({ low, high }: { low: number; high: number }) => low <= high;
 const bandFault = { error: 'the low end of the band is above its high end', path: ['low'] };
 
-const drawSchema = z
+export const drawSchema = z
   .strictObject({
     kind: z.literal('draw'),
     id: nameSchema,
@@ -63,6 +63,11 @@ const drawSchema = z
       })
       .refine(bandInOrder, bandFault)
       .nullable(),
+    otherLots: z
+      .array(z.strictObject({ id: nameSchema, onHand: massSchema }))
+      .readonly()
+      .optional(),
+    witness: z.boolean().optional(),
     why: z.string(),
     cautions: textsSchema,
     note: z.string().nullable(),
@@ -99,6 +104,7 @@ export const planSchema = z
     vessels: z.record(z.string(), vesselSchema),
     notes: textsSchema,
     cautions: textsSchema,
+    people: z.array(nameSchema).readonly().optional(),
   })
   .superRefine((plan, context) => {
     for (const { path, message } of looseEnds(plan)) context.addIssue({ code: 'custom', path, message });

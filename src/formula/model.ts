@@ -32,6 +32,8 @@ export interface FormulaDraw {
   readonly scale: string | undefined;
   /** The cup or dish to weigh in, for the way `cup`. */
   readonly cup: string | undefined;
+  /** A second person has to look at the weight before it counts. */
+  readonly witness?: boolean | undefined;
   readonly note: string | undefined;
 }
 

@@ -16,7 +16,7 @@ import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase, StepKind } from
 import { band } from './readBand.ts';
 
 const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum'];
-const ONLY_IN_DRAWS = ['share', 'band', 'over', 'way', 'scale', 'cup', 'note'] as const;
+const ONLY_IN_DRAWS = ['share', 'band', 'over', 'way', 'scale', 'cup', 'witness', 'note'] as const;
 const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'cautions'] as const;
 /** The most tasks that one batch is walked through. */
 const MOST_WORK = 200;
@@ -44,6 +44,7 @@ function workSchema(workshop: Workshop) {
       way: z.enum(['add', 'subtract', 'cup']).optional(),
       scale: knownName('one of the scales', workshop.scales).optional(),
       cup: vessel.optional(),
+      witness: z.boolean().optional(),
       note: sentence.optional(),
       vessel: vessel.optional(),
       into: vessel.optional(),
@@ -89,6 +90,7 @@ function toWork(entry: Entry): FormulaDraw | FormulaStep {
       way: entry.way ?? (entry.cup === undefined ? undefined : 'cup'),
       scale: entry.scale,
       cup: entry.cup,
+      ...(entry.witness ? { witness: true } : {}),
       note: entry.note,
     };
   }

@@ -60,6 +60,10 @@ export interface PlannedDraw {
     readonly low: Mass;
     readonly high: Mass;
   } | null;
+  /** Lots in date that this batch does not need, for when the planned one ends early. */
+  readonly otherLots?: readonly { readonly id: string; readonly onHand: Mass }[] | undefined;
+  /** A second person has to look at the weight before it counts. */
+  readonly witness?: boolean | undefined;
   /** One line: why this scale and this way. */
   readonly why: string;
   readonly cautions: readonly string[];
@@ -102,6 +106,8 @@ export interface Plan {
   /** Things the maker should know that do not stop the batch (a lot near its end, an unknown density). */
   readonly notes: readonly string[];
   readonly cautions: readonly string[];
+  /** Who may be a witness: the workshop's people. */
+  readonly people?: readonly string[] | undefined;
 }
 
 /** Why a batch can't be planned: one entry per draw or fault. */

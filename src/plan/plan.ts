@@ -119,6 +119,7 @@ export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, 
       vessels: walk.vessels,
       notes: [...new Set([...walk.notes, ...noteVessels(workshop, Object.keys(walk.vessels))])],
       cautions: formula.cautions,
+      ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
     },
   };
 }

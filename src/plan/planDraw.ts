@@ -4,7 +4,7 @@ import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
 import { type Choice, chooseWay } from './chooseWay.ts';
 import { contentOf, filled, volumeOf } from './contents.ts';
-import { allotLots, isExpired, type Piece, type Stock } from './lots.ts';
+import { allotLots, byExpiry, isExpired, type Piece, type Stock } from './lots.ts';
 import type { PlannedDraw } from './model.ts';
 import { noteDraw } from './planNotes.ts';
 import { margins } from './plannedBand.ts';
@@ -35,7 +35,24 @@ export function takeFromStock({ taken }: Walk, ingredient: Ingredient, pieces: r
   }
 }
 
-function plannedDraws(at: DrawAt, pieces: readonly Piece[], { way, scale, on, fit, why }: Choice): PlannedDraw[] {
+/** Lots in date that are not drawn from, for when a planned one ends early. */
+function spareLots(
+  stock: readonly Stock[],
+  pieces: readonly Piece[],
+  today: string,
+): NonNullable<PlannedDraw['otherLots']> {
+  return stock
+    .filter(({ lot, onHand }) => onHand > 0 && !isExpired(lot, today) && !pieces.some((piece) => piece.lot === lot))
+    .sort((a, b) => byExpiry(a.lot, b.lot))
+    .map(({ lot, onHand }) => ({ id: lot.id, onHand }));
+}
+
+function plannedDraws(
+  at: DrawAt,
+  pieces: readonly Piece[],
+  { way, scale, on, fit, why }: Choice,
+  others: NonNullable<PlannedDraw['otherLots']>,
+): PlannedDraw[] {
   const { id, phase, vessel, draw, ingredient, target } = at;
   const { judged, parts } = fit;
   return pieces.map(({ lot, onHand }, index): PlannedDraw => {
@@ -66,6 +83,8 @@ function plannedDraws(at: DrawAt, pieces: readonly Piece[], { way, scale, on, fi
       why,
       cautions: ingredient.cautions,
       note: draw.note ?? null,
+      ...(draw.witness ? { witness: true } : {}),
+      ...(way === 'subtract' || others.length === 0 ? {} : { otherLots: others }),
     };
   });
 }
@@ -121,7 +140,7 @@ export function planDraw(walk: Walk, at: DrawAt): void {
   if (!chosen.ok) walk.refusals.push(refuseObstacles(refused, chosen.obstacles));
   if (!chosen.ok || !allotted.ok) return;
 
-  walk.tasks.push(...plannedDraws(at, pieces, chosen.choice));
+  walk.tasks.push(...plannedDraws(at, pieces, chosen.choice, spareLots(stock, pieces, today)));
   walk.notes.push(
     ...noteDraw({ ingredient, pieces, expired, passedOver: allotted.passedOver, choice: chosen.choice, today }),
   );

@@ -2,6 +2,8 @@
  * The batch record: what was really weighed, from which lot, on which scale, by whom. Pure: the facts of one batch in,
  * plain data out. `recordJson.ts`, `recordCsv.ts` and `recordHtml.tsx` print it.
  */
+
+import { stateOf } from '../facts/apply.ts';
 import type { Fact } from '../facts/fact.ts';
 import { standingFacts } from '../facts/undo.ts';
 import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
@@ -83,8 +85,8 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
   const first = facts[0];
   if (first?.kind !== 'batch-started') throw new RangeError('a batch record needs facts that begin with its start');
   if (seal === null) throw new RangeError('a batch record needs the hash of its last fact');
-  // After a scale-up the batch goes by its new plan, which holds all that was weighed before.
-  const { plan } = facts.findLast((fact) => fact.kind === 'rescued') ?? first;
+  // A rescue or a split changes the plan on the way: the record is of what was to be done in the end.
+  const { plan } = stateOf(facts);
   const standing = standingFacts(facts);
   const { draws, givenUp, discarded, lots } = walkDraws(plan, standing);
   const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');

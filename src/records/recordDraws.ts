@@ -43,6 +43,8 @@ export interface RecordDraw {
   /** By how much, at most, `net` may be off as the zero moved: above zero where it may be more. null: no such doubt. */
   readonly doubt: Mass | null;
   readonly how: 'dwell' | 'key' | 'keyed';
+  /** The second person who looked at it; null when none had to. */
+  readonly witness: string | null;
   readonly part: PlannedDraw['part'];
   /** Decisions to keep a weight or a residue outside its limit. */
   readonly decisions: readonly Deviation[];
@@ -163,6 +165,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     budget: fact.budget,
     doubt: null,
     how: fact.how,
+    witness: fact.witness ?? null,
     part: planned?.part ?? null,
     decisions: fact.deviation ? [fact.deviation] : [],
     givenUpFor: null,

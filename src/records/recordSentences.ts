@@ -48,6 +48,7 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   const unsure = lessSure(draw, plannedDraw(plan, draw.draw)?.uncertainty);
   if (unsure) notes.push(unsure);
   if (draw.doubt !== null) notes.push(doubtOf(draw, draw.doubt));
+  if (draw.witness !== null) notes.push(`seen by ${draw.witness}`);
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
   if (part) notes.push(`part ${part.index} of ${part.of}`);
   if (draw.lotEnded) notes.push(`lot ${draw.lot} used up`);
@@ -131,6 +132,12 @@ function takenBackIn({ corrects, of, id, by }: Fact & { kind: 'undone' }, plan: 
   return `${what} (fact ${corrects}): taken back by ${by} right after, and done again`;
 }
 
+const SUSPECT = {
+  missing: 'were missing',
+  twice: 'had gone in twice',
+  'from-elsewhere': 'had gone in here',
+} as const;
+
 function otherwise(fact: Fact, plan: Plan): string | undefined {
   switch (fact.kind) {
     case 'placed': {
@@ -148,6 +155,20 @@ function otherwise(fact: Fact, plan: Plan): string | undefined {
     }
     case 'rescued':
       return `Batch scaled up by ${fact.by}: ${fact.say}`;
+    case 'split': {
+      const why = fact.why === 'full' ? 'no more fitted' : `lot ${plannedDraw(plan, fact.draw)?.lot ?? ''} ended`;
+      const into = fact.newVessel ? `, into ${fact.newVessel.name}` : '';
+      return `${nameOf(plan, fact.draw)}: ${why}; the rest was drawn as ${fact.rest.id} from lot ${fact.rest.lot}${into}`;
+    }
+    case 'sum-checked': {
+      if (fact.reason === null) return undefined;
+      const show = (of: Mass) => grams(of, decimalsOfScale(plan, fact.scale));
+      const looks = fact.suspects.map(
+        ({ what, draws }) => `${draws.map((id) => nameOf(plan, id)).join(' and ')} ${SUSPECT[what]}`,
+      );
+      const like = looks.length === 0 ? '' : `, as if ${looks.join(', or ')}`;
+      return `${vesselName(plan, fact.vessel)} weighed ${show(fact.found)} where its draws add up to ${show(fact.expected)}${like}; kept by ${fact.by}: ${fact.reason}`;
+    }
     case 'abandoned':
       return `Batch abandoned: ${fact.reason}`;
     default:

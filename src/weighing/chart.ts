@@ -46,6 +46,9 @@ export const weighingChart = setup({
     })),
     /** What is given up is still in the vessel on the pan, if one stands there. */
     noteToEmpty: assign(({ context }) => ({ pans: pansToEmpty(context) })),
+    witnessed: assign(({ context }, { name }: { name: string }) => ({
+      pending: context.pending.map((each) => (each.kind === 'weighed' ? { ...each, witness: name } : each)),
+    })),
     noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
     noteBack: assign({ lostScale: null }),
     applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => factsApplied(context, facts)),
@@ -75,6 +78,7 @@ export const weighingChart = setup({
     undoOpen: false,
     undoCleared: [],
     justUndone: false,
+    by: input.by ?? '',
   }),
   on: {
     'pan.*': { actions: 'notePan' },
@@ -192,7 +196,7 @@ export const weighingChart = setup({
             'answer.lot-ended': [
               {
                 guard: and(['isUnder', 'hasLaterPart', not('isDoubted')]),
-                target: '#weighing.recording',
+                target: '#weighing.deciding',
                 actions: {
                   type: 'decide',
                   params: { of: (scene: Scene) => say.weighed(scene, { how: 'key', lotEnded: true }) },
@@ -200,6 +204,12 @@ export const weighingChart = setup({
               },
               { guard: and(['isUnder', not('isDoubted')]), target: '#weighing.short' },
             ],
+            'answer.full': {
+              description: 'No more fits: the rest goes into a second vessel, or into the cup again.',
+              guard: and(['isUnder', 'isPouredIn', not('isDoubted')]),
+              target: '#weighing.deciding',
+              actions: { type: 'decide', params: { of: (scene: Scene) => say.split(scene, 'full') } },
+            },
           },
         },
         inBand: {
@@ -207,7 +217,7 @@ export const weighingChart = setup({
           always: [
             {
               guard: and(['isInBand', 'hasDwelt', not('isDoubted'), not('isUnheard')]),
-              target: '#weighing.recording',
+              target: '#weighing.deciding',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'dwell' }) } },
             },
             { guard: 'isMoving', target: 'moving' },
@@ -216,7 +226,7 @@ export const weighingChart = setup({
           on: {
             'answer.yes': {
               guard: and(['isInBand', not('isDoubted')]),
-              target: '#weighing.recording',
+              target: '#weighing.deciding',
               actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'key' }) } },
             },
           },
@@ -245,7 +255,7 @@ export const weighingChart = setup({
       on: {
         'answer.keep': {
           guard: and(['isOver', 'mayKeep', not('isDoubted')]),
-          target: 'recording',
+          target: 'deciding',
           actions: {
             type: 'decide',
             params: ({ event }) => ({
@@ -272,9 +282,17 @@ export const weighingChart = setup({
       ],
       on: {
         'answer.yes': 'pouring',
+        'answer.other-lot': {
+          guard: and(['isRight', 'isUnder', 'isOtherLot', not('isDoubted')]),
+          target: 'deciding',
+          actions: {
+            type: 'decide',
+            params: ({ event }) => ({ of: (scene: Scene) => say.split(scene, 'lot-ended', event.lot) }),
+          },
+        },
         'answer.keep': {
           guard: and(['isRight', 'isUnder', 'isSomething', 'mayKeep', not('isDoubted')]),
-          target: 'recording',
+          target: 'deciding',
           actions: {
             type: 'decide',
             params: ({ event }) => ({
@@ -544,6 +562,25 @@ export const weighingChart = setup({
       description: 'Asks once more before the batch is ended unfinished.',
       on: {
         'answer.yes': { target: 'recording', actions: { type: 'decide', params: { of: say.abandoned } } },
+        'answer.stop': 'paused',
+      },
+    },
+
+    deciding: {
+      description: 'A weight is decided on; where the formula asks for it, a second person looks at it first.',
+      always: [{ guard: 'needsWitness', target: 'witnessing' }, { target: 'recording' }],
+    },
+
+    witnessing: {
+      description: 'A second person confirms the weight before it counts. While they look nothing may move.',
+      tags: 'hold',
+      always: { guard: not('isAsDecided'), target: 'choosing' },
+      on: {
+        'answer.witness': {
+          guard: 'isAnother',
+          target: 'recording',
+          actions: { type: 'witnessed', params: ({ event }) => ({ name: event.name }) },
+        },
         'answer.stop': 'paused',
       },
     },

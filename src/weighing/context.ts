@@ -17,11 +17,14 @@ export interface WeighingContext extends UndoScene {
   readonly lostScale: string | null;
   /** What was accepted last has just been taken back; nothing is accepted until the maker goes on. */
   readonly justUndone: boolean;
+  /** Who weighs: nobody is their own witness. */
+  readonly by: string;
 }
 
 export interface WeighingInput {
   readonly batch: BatchState;
   readonly pans?: Pans;
+  readonly by?: string;
 }
 
 /** What the screen and the tests may ask of a state. */

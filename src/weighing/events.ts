@@ -17,6 +17,12 @@ export type Answer =
   | { readonly type: 'answer.give-up' }
   /** The lot is empty. */
   | { readonly type: 'answer.lot-ended' }
+  /** The lot is empty: go on with another one. */
+  | { readonly type: 'answer.other-lot'; readonly lot: string }
+  /** No more fits into the vessel or cup. */
+  | { readonly type: 'answer.full' }
+  /** A second person has looked at the weight. */
+  | { readonly type: 'answer.witness'; readonly name: string }
   /** Once more (another burst). */
   | { readonly type: 'answer.again' }
   /** What was accepted last was not right: take it back. */

@@ -84,6 +84,16 @@ export const guards = {
   isSumRight: ({ context }: Seen) => sumNow(context)?.isRight === true,
   isSumOff: ({ context }: Seen) => sumNow(context)?.isRight === false,
   hasSumDwelt: ({ context }: Seen) => sumNow(context)?.dwelt === true,
+  needsWitness: ({ context }: Seen) => drawNow(context)?.witness === true,
+  /** The weight that the witness looks at is still the one that was decided on. */
+  isAsDecided: ({ context }: Seen) => {
+    const decided = context.pending.find((each) => each.kind === 'weighed');
+    return decided?.kind === 'weighed' && netNow(context) === decided.net;
+  },
+  isAnother: ({ context, event }: Seen & { event: { type: string; name?: string } }) => event.name !== context.by,
+  isPouredIn: ({ context }: Seen) => drawNow(context)?.way !== 'subtract',
+  isOtherLot: ({ context, event }: Seen & { event: { type: string; lot?: string } }) =>
+    drawNow(context)?.otherLots?.some(({ id }) => id === event.lot) === true,
   /** The step's vessel is seen to stand on no pan. */
   isInHand: ({ context }: Seen) => isInHand(context),
   isBackDwelt: ({ context }: Seen) => isBackDwelt(context),

@@ -1,7 +1,8 @@
 /** The facts that the weighing chart says, built from what is on the bench at that moment. */
 import { certaintyOf } from '../facts/certainty.ts';
 import type { Deviation, Happened, StepHow } from '../facts/fact.ts';
-import { type Mass, ZERO } from '../mass/mass.ts';
+import { restOf, secondVessel } from '../facts/split.ts';
+import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import { troubleInWords } from '../signal/troubleWords.ts';
 import {
@@ -48,6 +49,23 @@ export function held(scene: Scene): Said {
   const band = wantedNow(scene);
   if (!draw || net === null || band === null) return [];
   return [{ kind: 'held', draw: draw.id, net, over: (net - band.high) as Mass }];
+}
+
+/** The rest of the present draw becomes one of its own. What has come in so far is accepted as its first part. */
+export function split(scene: Scene, why: 'full' | 'lot-ended', lot?: string): Said {
+  const draw = drawNow(scene);
+  const net = netNow(scene);
+  const band = wantedNow(scene);
+  if (!draw || net === null || band === null) return [];
+  const nothingYet = net <= 0;
+  const come = nothingYet ? ZERO : net;
+  const left = { target: minus(band.target, come), low: minus(band.low, come), high: minus(band.high, come) };
+  const other = draw.otherLots?.find(({ id }) => id === lot) ?? { id: draw.lot, onHand: minus(draw.lotOnHand, come) };
+  const newVessel = why === 'full' && draw.way === 'add' ? secondVessel(scene.batch.plan, draw.vessel) : null;
+  const rest = restOf(draw, left, other);
+  const into = newVessel === null ? rest : { ...rest, vessel: newVessel.id, on: newVessel.id };
+  const first = nothingYet ? [] : weighed(scene, { how: 'key', lotEnded: why === 'lot-ended' });
+  return [{ kind: 'split', draw: draw.id, why, nothingYet, rest: into, newVessel }, ...first];
 }
 
 interface Accepting {

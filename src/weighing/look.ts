@@ -231,13 +231,14 @@ export function residueNow(scene: Scene): Mass | null {
   return isSame ? ZERO : null; // else another cup
 }
 
-/** Whether what reached the bowl is still within the band once the residue is taken off. */
+/** Whether what reached the bowl is still within the band once the residue is taken off, or its other parts make up for it. */
 export function isTippedWell(scene: Scene): boolean {
   const draw = drawNow(scene);
   const net = draw && scene.batch.draws[draw.id]?.net;
   const residue = residueNow(scene);
   if (!draw || net == null || residue === null) return false;
-  return judge(minus(net, residue), wanted(scene.batch, draw)) !== 'under';
+  const isMoreToCome = draw.part !== null && draw.part.index < draw.part.of;
+  return isMoreToCome || judge(minus(net, residue), wanted(scene.batch, draw)) !== 'under';
 }
 
 /**

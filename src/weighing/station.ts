@@ -105,7 +105,7 @@ export function createStation(options: StationOptions): Station {
 
   const record = fromPromise<readonly Fact[], RecordInput>(async ({ input }) => append(input));
   const actor = createActor(weighingChart.provide({ actors: { record } }), {
-    input: { batch: options.batch },
+    input: { batch: options.batch, by },
     clock,
   });
   const pour = createPourWatch(options.learnt ?? NOTHING_LEARNT);

@@ -3,6 +3,7 @@ import type { Fact, FactKind, Happened } from '../../src/facts/fact.ts';
 import { checkFact, readFact } from '../../src/facts/readFact.ts';
 import { ZERO } from '../../src/mass/mass.ts';
 import { g, sampleHappened, samplePlan, sealed, weighed } from '../records/sampleFacts.ts';
+import { aDraw } from '../weighing/samplePlan.ts';
 
 const everyKind: Record<FactKind, true> = {
   'batch-started': true,
@@ -21,6 +22,7 @@ const everyKind: Record<FactKind, true> = {
   'step-begun': true,
   'step-done': true,
   undone: true,
+  split: true,
   'sum-checked': true,
   'scale-lost': true,
   'scale-back': true,
@@ -61,6 +63,14 @@ const rescued: Happened = {
 
 const shifted: Happened = { kind: 'zero-shifted', scale: 'bench', shift: g(-0.3), draws: ['A1', 'A2'] };
 const back: Happened[] = [
+  {
+    kind: 'split',
+    draw: 'A1',
+    why: 'full',
+    nothingYet: false,
+    rest: aDraw('A1+2', { otherLots: [{ id: 'L2', onHand: g(90) }], witness: true }),
+    newVessel: { id: 'bowl+2', name: 'second Bowl', tare: g(300) },
+  },
   {
     kind: 'sum-checked',
     step: 'A/sum',

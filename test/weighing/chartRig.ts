@@ -9,7 +9,7 @@ import type { Trouble } from '../../src/signal/happening.ts';
 import { weighingChart } from '../../src/weighing/chart.ts';
 import { type Answer, type PanEvent, panEvent, type WeighingEvent } from '../../src/weighing/events.ts';
 import type { RecordInput } from '../../src/weighing/record.ts';
-import { aPlan, BATCH, g, sealed } from './samplePlan.ts';
+import { aPlan, BATCH, BY, g, sealed } from './samplePlan.ts';
 
 export type Snapshot = SnapshotFrom<typeof weighingChart>;
 
@@ -45,6 +45,9 @@ export const lotEnded: Answer = { type: 'answer.lot-ended' };
 export const again: Answer = { type: 'answer.again' };
 export const abandon: Answer = { type: 'answer.abandon' };
 export const undo: Answer = { type: 'answer.undo' };
+export const full: Answer = { type: 'answer.full' };
+export const seen = (name = 'Somebody Else'): Answer => ({ type: 'answer.witness', name });
+export const otherLot = (lot = 'lot A2.3'): Answer => ({ type: 'answer.other-lot', lot });
 export const keep = (reason = 'can not be taken out'): Answer => ({ type: 'answer.keep', reason });
 
 /** A chart's state in one word: `pouring.inBand`. */
@@ -84,7 +87,7 @@ export async function startChart(happened: readonly Happened[], plan: Plan = aPl
     written.push(...facts);
     return facts;
   });
-  const actor = createActor(weighingChart.provide({ actors: { record } }), { input: { batch }, clock });
+  const actor = createActor(weighingChart.provide({ actors: { record } }), { input: { batch, by: BY }, clock });
   const settle = async () => {
     // A write resolves, the chart goes on, and may write again.
     for (let turns = 0; turns < 4; turns++) await new Promise((resolve) => setImmediate(resolve));

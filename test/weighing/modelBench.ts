@@ -27,8 +27,22 @@ import type { RecordInput } from '../../src/weighing/record.ts';
 import { backNow, drawAfterStep, isInHand, stepVessel } from '../../src/weighing/stepPans.ts';
 import { sumNow } from '../../src/weighing/sumNow.ts';
 import { isPutBack, undoableNow } from '../../src/weighing/undoing.ts';
-import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, undo, yes } from './chartRig.ts';
-import { sealed } from './samplePlan.ts';
+import {
+  abandon,
+  again,
+  full,
+  giveUp,
+  keep,
+  lotEnded,
+  otherLot,
+  type Snapshot,
+  seen,
+  stateName,
+  stop,
+  undo,
+  yes,
+} from './chartRig.ts';
+import { rareTasks, sealed } from './samplePlan.ts';
 
 /** The chart, but what is to be written is answered by events of the model alone. */
 export const machine = weighingChart.provide({
@@ -45,6 +59,13 @@ export const RINGS = 'xstate.after.burst.weighing.step.running';
 
 const answers: readonly Answer[] = [yes, stop, keep('it can not be taken out'), giveUp, lotEnded, again, abandon, undo];
 
+/** One split is enough: each makes the plan longer. */
+function splits({ context }: Snapshot): readonly Answer[] {
+  const { tasks } = context.batch.plan;
+  const isRare = tasks.some((task) => task.kind === 'draw' && task.witness);
+  return isRare && tasks.length === rareTasks.length ? [full, otherLot()] : [];
+}
+
 /** All that can happen in a state, as far as it makes a difference. */
 export function offers(snapshot: Snapshot): readonly ModelEvent[] {
   if (snapshot.status !== 'active') return [];
@@ -58,6 +79,8 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
   const over = context.undoOpen ? [{ type: 'undo.over' }] : [];
   return [
     ...answers,
+    ...splits(snapshot),
+    ...(snapshot.matches('witnessing') ? [seen()] : []),
     ...rings,
     ...over,
     ...(snapshot.matches('step') || snapshot.matches('summing') ? aroundStep(snapshot) : onPan(snapshot)),

@@ -91,6 +91,9 @@ export const dye = aDraw('B1', {
   uncertainty: g(0.014),
 });
 
+/** The same, and a second person has to look at it. */
+export const seenDye: PlannedDraw = { ...dye, witness: true };
+
 /** Oil by the cup, never over. */
 export const oil = aDraw('C1', {
   way: 'cup',
@@ -146,6 +149,9 @@ export const sampleTasks: Plan['tasks'] = [
   aStep('C2', 'check', { vessel: 'bowl' }),
   aStep('C3', 'sum', { vessel: 'bowl' }),
 ];
+
+/** What the sample has not, in as few draws as can be: a witness, a cup that may be too small, a lot that may end. */
+export const rareTasks: Plan['tasks'] = [seenDye, { ...oil, otherLots: [{ id: 'lot A2.3', onHand: g(900) }] }];
 
 export const BATCH = '2026-11-25-1';
 export const BY = 'Someone';

@@ -7,7 +7,7 @@ import { type Mass, mass, minus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../src/plan/model.ts';
 import { panEvent } from '../../src/weighing/events.ts';
 import { baseNow, drawNow, scaleOf, standing } from '../../src/weighing/look.ts';
-import { abandon, again, giveUp, keep, lotEnded, type Snapshot, stateName, stop, yes } from './chartRig.ts';
+import { abandon, again, giveUp, keep, lotEnded, type Snapshot, seen, stateName, stop, yes } from './chartRig.ts';
 import { type ModelEvent, machine, offers, RINGS } from './modelBench.ts';
 import { checkStep } from './modelRules.ts';
 import { aPlan, BATCH, sealed } from './samplePlan.ts';
@@ -240,6 +240,7 @@ export class TinyMaker {
     else if (snapshot.matches('givingUp') || snapshot.matches('abandoning')) this.tell(stop);
     else if (draw && this.world.pans[draw.scale as PanId].silent) this.#hearAgain(draw.scale as PanId);
     else if (snapshot.matches('summing')) this.#sum();
+    else if (snapshot.matches('witnessing')) this.tell(seen());
     else if (isAtPan) this.#weigh(draw);
     else this.tell(yes);
   }

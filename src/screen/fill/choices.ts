@@ -68,7 +68,10 @@ function choicesIn(snapshot: WeighingSnapshot, reasonsOpen: boolean): readonly O
   if (snapshot.matches('paused')) return pausedChoices(snapshot);
   if (snapshot.matches('placing')) return placingChoices(snapshot);
   if (snapshot.matches('hold')) return holdChoices(snapshot);
-  if (snapshot.matches('short')) return [open('Enter', 'found more', yes), ...holdChoices(snapshot)];
+  if (snapshot.matches('short')) {
+    return [open('Enter', 'found more', yes), ...otherLots(snapshot), ...holdChoices(snapshot)];
+  }
+  if (snapshot.matches('witnessing')) return witnesses(snapshot);
   if (snapshot.matches({ tipping: 'clinging' })) return [KEEP, STOP];
   if (snapshot.matches({ tipping: 'clean' })) return [open('Enter', 'write it down now', yes), STOP];
   if (snapshot.matches({ pouring: 'inBand' })) {
@@ -131,8 +134,32 @@ function holdChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   return mayKeep(snapshot) ? [KEEP, giveUp, STOP] : [giveUp, STOP];
 }
 
-function underChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
-  return (netNow(context) ?? 0) > 0 ? [open('l', 'the lot is empty', { type: 'answer.lot-ended' }), STOP] : [STOP];
+function underChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const full = open('f', 'no more fits', { type: 'answer.full' });
+  return [
+    open('l', 'the lot is empty', { type: 'answer.lot-ended' }),
+    ...(snapshot.can({ type: 'answer.full' }) ? [full] : []),
+    STOP,
+  ];
+}
+
+/** Other lots of the ingredient, each on a number. */
+function otherLots(snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const lots = (drawNow(snapshot.context)?.otherLots ?? []).slice(0, 3);
+  return lots.flatMap(({ id }, index) => {
+    const answer = { type: 'answer.other-lot', lot: id } as const;
+    return snapshot.can(answer) ? [open(String(index + 1), `go on with lot ${id}`, answer)] : [];
+  });
+}
+
+/** Who may confirm a weight: everybody of the workshop but the one who weighs. */
+function witnesses({ context }: WeighingSnapshot): readonly OpenChoice[] {
+  const others = (context.batch.plan.people ?? []).filter((name) => name !== context.by).slice(0, 5);
+  const names = others.length > 0 ? others : ['a second person'];
+  return [
+    ...names.map((name, index) => open(String(index + 1), `seen by ${name}`, { type: 'answer.witness', name })),
+    STOP,
+  ];
 }
 
 function stepChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {

@@ -53,6 +53,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
   if (snapshot.matches('blind')) return blindWords(draw, snapshot);
   if (snapshot.matches('placing')) return placingWords(draw, snapshot);
+  if (snapshot.matches('witnessing')) return witnessWords(draw, snapshot);
   if (snapshot.matches('hold')) return holdWords(draw, snapshot);
   if (snapshot.matches('short')) return shortWords(draw, snapshot);
   if (snapshot.matches('tipping')) return tippingWords(draw, snapshot);
@@ -217,6 +218,16 @@ function holdWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
     case 'add':
       return words('hold', 'STOP', `${over} too much. Take at least that back out of ${vessel}.`, never);
   }
+}
+
+function witnessWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
+  const { plan } = context.batch;
+  const net = netNow(context);
+  const is = net === null ? '' : ` ${gramsOn(plan, draw.scale, net)} of lot ${draw.lot}`;
+  const into = vesselName(plan, draw.vessel);
+  return words('hold', 'WITNESS', `${draw.name}:${is} into ${into}. A second person looks and says so.`, [
+    'Touch nothing meanwhile. It counts once it is seen.',
+  ]);
 }
 
 function shortWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
