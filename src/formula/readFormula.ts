@@ -164,7 +164,11 @@ function formulaSchema(workshop: Workshop) {
         // A missing share is said where it is missing; the sum would only say it again.
         ...(known.length === shares.length ? checkShares(known) : []),
         ...checkCombining(phases.map(toPhase)),
-        ...checkLimits(phases.map(toPhase), limits ?? []),
+        // A limit that is itself at fault was told and not transformed: there is nothing to hold the formula against.
+        ...checkLimits(
+          phases.map(toPhase),
+          (limits ?? []).filter((limit) => Array.isArray(limit.ingredients)),
+        ),
       ];
       for (const fault of faults) say(fault);
     });

@@ -210,6 +210,11 @@ describe('a formula file', () => {
     expect(problems).toMatchObject([{ expected, ...(hint ? { hint } : {}) }]);
   });
 
+  it('a limit whose own keys are at fault is told, and nothing is thrown', () => {
+    const problems = problemsIn('phases:\n', 'limits:\n  - {of: nothing-known, most: 400 %}\nphases:\n');
+    expect(problems.length).toBeGreaterThan(0);
+  });
+
   it('may have a level that it just keeps to', () => {
     const text = SOUND.replace('phases:\n', 'limits:\n  - {of: glycerin, most: 40 %, why: invented}\nphases:\n');
     expect(read(text)).toMatchObject({ ok: true });
