@@ -20,8 +20,8 @@ export function groupLines(
 ): readonly (readonly Line[][])[] | undefined {
   const pause = atOnce(baud);
   const count = usualBurst(moments, pause);
-  if (count === 1) return oneByOne(moments);
-  if (count !== undefined) {
+  if (count === 1 && !moments.some(takesTurns)) return oneByOne(moments);
+  if (count !== undefined && count > 1) {
     return count > MOST_LINES
       ? undefined
       : moments.map((lines) =>
@@ -29,6 +29,22 @@ export function groupLines(
         );
   }
   return groupByTurn(moments);
+}
+
+/** Whether lines of one structure come again after every second, third ... line: then a line alone is no reading. */
+function takesTurns(lines: readonly Line[]): boolean {
+  const places = new Map<string, number[]>();
+  for (const [index, { text }] of lines.entries()) {
+    const structure = text
+      .replace(/\d+([.,:]\d+)*/g, '0')
+      .replace(/[A-Za-z]+/g, 'a')
+      .replace(/[-+ ]+/g, '');
+    places.set(structure, [...(places.get(structure) ?? []), index]);
+  }
+  return [...places.values()].some((at) => {
+    const steps = at.slice(1).map((index, before) => index - (at[before] ?? 0));
+    return steps.length >= 4 && steps.every((step) => step === steps[0] && step > 1);
+  });
 }
 
 const isWhole = ({ fault }: Line): boolean => fault === undefined;
@@ -130,7 +146,7 @@ function groupByTurn(moments: readonly (readonly Line[])[]): readonly (readonly 
       ),
     );
   }
-  return oneByOne(moments);
+  return moments.some(takesTurns) ? undefined : oneByOne(moments);
 }
 
 /** Whose turn it is after a silence; undefined when there was none, or not always the same one came. */
