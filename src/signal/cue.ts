@@ -74,7 +74,7 @@ const DRIPS_S = 0.8;
 /** A flow is slow enough when so many standard deviations of its landing fit between the target and the band's end. */
 const SLOW = 3;
 /** Slowing down begins so many standard deviations of the landing sooner. */
-const SOONER = 2;
+const SOONER = 2.2;
 /** `stop` is sure when the landing is so many standard deviations above the low end; at the target it does not wait. */
 const SURE = 2;
 const SURE_OF_UNKNOWN = 2.5;

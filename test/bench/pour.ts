@@ -3,6 +3,7 @@
  * them, both learn from pour to pour, and both begin with an ingredient that they have never poured.
  *
  * - `over_pours_cut_percent`: by how much fewer pours come to rest over their band.
+ * - `over_pours_cut_when_learnt_percent`: the same without the first two pours of each ingredient.
  * - `pour_time_ratio`: time of a pour with cues over time without, from the first move to the beginning of the rest
  *   at which it ends. What taking back after an over-pour costs is left out, which favours the number.
  * - `false_stop_percent`: of all `stop` cues said to a pouring hand, those after which the pour, stopped by that hand after
@@ -12,7 +13,7 @@
  * drawn anew in each run, and those of `TUNED` stand beside them.
  */
 import type { Mass } from '../../src/mass/mass.ts';
-import { learnAfterRun, type PourSeen } from '../../src/signal/afterRun.ts';
+import { LEAST_POURS, learnAfterRun, type PourSeen } from '../../src/signal/afterRun.ts';
 import { NO_CUE, stepCue } from '../../src/signal/cue.ts';
 import { learnLag } from '../../src/signal/lag.ts';
 import { seededRandom } from '../../src/simulate/seededRandom.ts';
@@ -26,7 +27,7 @@ import { createWatcher, type Watcher } from './pourWatcher.ts';
 /** Pours that one hand makes of one ingredient, one after the other. */
 const POURS = 12;
 /** Hands and jars of each kind. */
-const SERIES = 8;
+const SERIES = 12;
 const TUNED = 1000;
 
 export interface Tally {
@@ -37,16 +38,30 @@ export interface Tally {
   falseStops: number;
   /** Pours that never came to rest. */
   unfinished: number;
+  /** Those from the third of a series on, when what runs on is known, and the overs among them. */
+  laterPours: number;
+  laterOvers: number;
 }
 
-const nothing = (): Tally => ({ pours: 0, overs: 0, ms: 0, stops: 0, falseStops: 0, unfinished: 0 });
+const nothing = (): Tally => ({
+  pours: 0,
+  overs: 0,
+  ms: 0,
+  stops: 0,
+  falseStops: 0,
+  unfinished: 0,
+  laterPours: 0,
+  laterOvers: 0,
+});
 
 function add(to: Tally, of: Tally): void {
   for (const key of Object.keys(to) as (keyof Tally)[]) to[key] += of[key];
 }
 
-function count(tally: Tally, { net, isOver, ms }: Poured): void {
-  add(tally, { ...nothing(), pours: 1, overs: isOver ? 1 : 0, ms, unfinished: net === null ? 1 : 0 });
+function count(tally: Tally, { net, isOver, ms }: Poured, isLater: boolean): void {
+  const overs = isOver ? 1 : 0;
+  const later = { laterPours: isLater ? 1 : 0, laterOvers: isLater ? overs : 0 };
+  add(tally, { ...nothing(), pours: 1, overs, ms, unfinished: net === null ? 1 : 0, ...later });
 }
 
 function watching(watcher: Watcher, band: Band, d: Mass): Guide {
@@ -109,9 +124,10 @@ function series(kind: HandKind, stuff: Stuff, seed: number, number: Tally, cues:
   const learnt = { lagMs: learnLag(lagsSeen(scale, 3, random)), pours: [] };
   for (let pour = 0; pour < POURS; pour++) {
     const band = someBand(stuff, scale.d, random);
+    const isLater = pour >= LEAST_POURS;
     const world = { kind: hand, stuff: jar, scale, band };
-    count(number, pourOnce(watching(byNumber, band, scale.d), world, luckOfNumber));
-    count(cues, pourOnce(cued(withCues, band, scale, learnt, cues), world, luckOfCues));
+    count(number, pourOnce(watching(byNumber, band, scale.d), world, luckOfNumber), isLater);
+    count(cues, pourOnce(cued(withCues, band, scale, learnt, cues), world, luckOfCues), isLater);
   }
 }
 
@@ -138,6 +154,7 @@ interface Summed {
   readonly number: Tally;
   readonly cues: Tally;
   readonly cutPercent: number;
+  readonly laterCutPercent: number;
   readonly timeRatio: number;
   readonly falsePercent: number;
 }
@@ -152,6 +169,7 @@ export function summed(kinds: readonly KindOfPour[]): Summed {
     number,
     cues,
     cutPercent: 100 * (1 - cues.overs / Math.max(1, number.overs)),
+    laterCutPercent: 100 * (1 - cues.laterOvers / Math.max(1, number.laterOvers)),
     timeRatio: cues.ms / number.ms,
     falsePercent: (100 * cues.falseStops) / Math.max(1, cues.stops),
   };
@@ -189,6 +207,12 @@ export function pours(seed = Math.floor(Math.random() * 2 ** 31)): Figures {
   const rates = `${percent(fresh.number.overs, fresh.number.pours)} -> ${percent(fresh.cues.overs, fresh.cues.pours)}`;
   return {
     over_pours_cut_percent: of(`fewer pours over the band, ${rates}`, '%', fresh.cutPercent, tuned.cutPercent),
+    over_pours_cut_when_learnt_percent: of(
+      'the same from the third pour of an ingredient on',
+      '%',
+      fresh.laterCutPercent,
+      tuned.laterCutPercent,
+    ),
     pour_time_ratio: of('time of a pour, with cues to by the number', '', fresh.timeRatio, tuned.timeRatio),
     false_stop_percent: of('stops said too soon, of all', '%', fresh.falsePercent, tuned.falsePercent),
   };
