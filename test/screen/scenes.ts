@@ -1,7 +1,9 @@
 /** One view of every mood, from our own scenario, for looking at and for comparing. */
 import { mass } from '../../src/mass/mass.ts';
 import { printMass } from '../../src/mass/text.ts';
+import { withCue } from '../../src/screen/fill/cue.ts';
 import { type BenchView, type LiveView, NO_LIVE } from '../../src/screen/view.ts';
+import type { Cue } from '../../src/signal/cue.ts';
 
 const grams = (value: number) => mass(Math.round(value * 1e6));
 
@@ -50,6 +52,23 @@ export function drawLive(
 export const GLUCOSIDE = { target: 167.01, low: 163.7, high: 170.3, d: 0.1 };
 export const BLUE_DYE = { target: 0.742, low: 0.71, high: 0.77, d: 0.01, way: 'subtract' } as const;
 export const LAVENDER = { target: 11.134, low: 10.58, high: 11.35, d: 0.01, way: 'cup' } as const;
+
+const RUNS_ON = 'About 1.4 g runs on after a stop: learnt from 7 pours.';
+
+const pouring: BenchView = {
+  ...base,
+  mood: 'pour',
+  where: 'B liquids, draw 10 of 22',
+  headline: 'ADD',
+  say: 'Decyl glucoside into the liquids beaker.',
+  detail: ['Lot DG-771. Goes into: liquids beaker.', 'It foams: pour slowly down the side.'],
+};
+
+/** A pour of glucoside with a cue, and where it would end. */
+function landing(net: number, cue: Cue, at: number): LiveView {
+  const live = drawLive(net, { ...GLUCOSIDE, cue, landing: at.toFixed(1) });
+  return { ...live, lane: live.lane && { ...live.lane, landing: grams(at) } };
+}
 
 export interface Scene {
   readonly view: BenchView;
@@ -140,6 +159,14 @@ export const SCENES: Readonly<Record<string, Scene>> = {
       foot: 'Demo hand: space pours, s spoons, d drips, b takes back, v puts the vessel on or lifts it',
     },
     live: drawLive(152.6, { ...GLUCOSIDE, flow: '6.2 g/s' }),
+  },
+  'pour, eased': {
+    view: withCue(pouring, { cue: 'ease', tooMuch: false, learnt: RUNS_ON }),
+    live: landing(152.6, 'ease', 162.3),
+  },
+  'pour, stop before the band': {
+    view: withCue(pouring, { cue: 'stop', tooMuch: false, learnt: RUNS_ON }),
+    live: landing(163.4, 'stop', 166.9),
   },
   'pour, last spoon': {
     view: {
