@@ -84,7 +84,9 @@ export const guards = {
   isSumRight: ({ context }: Seen) => sumNow(context)?.isRight === true,
   isSumOff: ({ context }: Seen) => sumNow(context)?.isRight === false,
   hasSumDwelt: ({ context }: Seen) => sumNow(context)?.dwelt === true,
-  needsWitness: ({ context }: Seen) => drawNow(context)?.witness === true,
+  /** A weight is to be seen; that a lot was empty from the start is none. */
+  needsWitness: ({ context }: Seen) =>
+    drawNow(context)?.witness === true && context.pending.some(({ kind }) => kind === 'weighed'),
   /** The weight that the witness looks at is still the one that was decided on. */
   isAsDecided: ({ context }: Seen) => {
     const decided = context.pending.find((each) => each.kind === 'weighed');
