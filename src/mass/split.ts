@@ -11,22 +11,27 @@ import { type Mass, mass } from './mass.ts';
  */
 export function splitByShares(total: Mass, shares: readonly number[]): Mass[] {
   if (total < 0) throw new RangeError('only a mass of zero or more can be split');
-  let sum = 0n;
   for (const share of shares) {
     if (!Number.isSafeInteger(share) || share < 0) throw new RangeError(`a share must be a whole number, not ${share}`);
-    sum += BigInt(share);
   }
+  return splitWhole(BigInt(total), shares.map(BigInt)).map((ug) => mass(Number(ug)));
+}
+
+/** The same rule for whole numbers of any size. @throws RangeError when one is negative, or all shares are zero */
+export function splitWhole(total: bigint, shares: readonly bigint[]): bigint[] {
+  const sum = shares.reduce((all, share) => all + share, 0n);
+  if (total < 0n || shares.some((share) => share < 0n)) throw new RangeError('nothing negative can be split');
   if (sum === 0n) throw new RangeError('at least one share must be above zero');
   const pieces = shares.map((share, index) => {
-    const product = BigInt(total) * BigInt(share);
+    const product = total * share;
     return { index, floor: product / sum, rest: product % sum };
   });
-  let left = BigInt(total) - pieces.reduce((done, piece) => done + piece.floor, 0n);
+  let left = total - pieces.reduce((done, piece) => done + piece.floor, 0n);
   const result = pieces.map((piece) => piece.floor);
   for (const piece of [...pieces].sort((a, b) => (a.rest === b.rest ? a.index - b.index : a.rest < b.rest ? 1 : -1))) {
     if (left === 0n) break;
     result[piece.index] = (result[piece.index] ?? 0n) + 1n;
     left -= 1n;
   }
-  return result.map((ug) => mass(Number(ug)));
+  return result;
 }

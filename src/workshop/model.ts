@@ -53,8 +53,36 @@ export interface Vessel {
   readonly note: string | undefined;
 }
 
-/** One delivery of an ingredient. */
-export interface Lot {
+/** One thing that an ingredient is made of: a substance by its INCI name, or another ingredient with all its parts. */
+export type Part =
+  | {
+      readonly inci: string;
+      /** Parts per million of the ingredient's weight. */
+      readonly ppm: number;
+      /** Its name on a label in the US, where it is another. */
+      readonly us?: string | undefined;
+      /** A colourant whose name does not show it. */
+      readonly colour?: boolean | undefined;
+      readonly nano?: boolean | undefined;
+    }
+  | { readonly of: string; readonly ppm: number };
+
+/** A fragrance allergen that an ingredient carries, by its supplier's statement. It is part of the ingredient's weight. */
+export interface AllergenShare {
+  readonly inci: string;
+  readonly ppm: number;
+}
+
+/** What an ingredient, or one lot of it, is made of, for the label. */
+export interface Composition {
+  /** The shares add up to the whole; undefined where it is one substance, or its parts are not known. */
+  readonly madeOf?: readonly Part[] | undefined;
+  /** undefined: nothing is stated. */
+  readonly allergens?: readonly AllergenShare[] | undefined;
+}
+
+/** One delivery of an ingredient. What it states of its composition counts before the ingredient's. */
+export interface Lot extends Composition {
   readonly id: string;
   readonly onHand: Mass;
   /** Last day of use, `YYYY-MM-DD`; undefined when it does not expire. */
@@ -65,11 +93,18 @@ export interface Lot {
   readonly jar: string | undefined;
 }
 
-export interface Ingredient {
+/** `preservative`: keeps water from spoiling. `water`: is water, or mostly so, whatever its INCI name says. */
+export type IngredientRole = 'preservative' | 'water';
+
+export interface Ingredient extends Composition {
   readonly id: string;
   readonly name: string;
   /** INCI name or names, as on a label. */
   readonly inci: string;
+  /** Its strength: active matter in it, parts per million of its weight; undefined when not known. */
+  readonly active?: number | undefined;
+  /** What it does where the program has to know; undefined for all others. */
+  readonly role?: IngredientRole | undefined;
   /** Bulk density as it lies in the vessel, g/ml; undefined when not known. */
   readonly density: number | undefined;
   readonly lots: readonly Lot[];

@@ -6,6 +6,7 @@ import { ACCURACY_CLASSES, fitsClass } from '../accept/accuracyClass.ts';
 import { WEIGHT_CLASSES, weightError } from '../accept/checkWeights.ts';
 import type { Mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
+import { checkCompositions, compositionKeys, compositionOf } from './composition.ts';
 import type { Ingredient, Lot, Scale, Vessel, Workshop } from './model.ts';
 import { nameHint } from './nearest.ts';
 import { clashingPorts } from './portText.ts';
@@ -18,6 +19,7 @@ import {
   lotCode,
   massOf,
   nameText,
+  percent,
   plainText,
   sentence,
   timeOf,
@@ -78,14 +80,20 @@ const lot = z.strictObject({
   expires: day.optional(),
   'price per kg': amount.optional(),
   jar: id.optional(),
+  ...compositionKeys,
 });
 
 const ingredient = z.strictObject({
   name: nameText,
   inci: plainText('the INCI name or names, at most 200 characters', 200),
+  active: percent('50 %', (ppm) => {
+    return ppm > 0 && ppm <= 1_000_000 ? undefined : 'a strength above 0 % and at most 100 %';
+  }).optional(),
+  role: z.enum(['preservative', 'water'], '`preservative` or `water`').optional(),
   density: density.optional(),
   cautions: z.array(sentence).optional(),
   lots: z.record(lotCode, lot).optional(),
+  ...compositionKeys,
 });
 
 const checkWeight = z
@@ -114,7 +122,7 @@ const file = z
     'cue sound': cueSound.optional(),
   })
   .superRefine((shop, context) => {
-    const say = (path: string[], message: string, hint?: string) =>
+    const say = (path: PropertyKey[], message: string, hint?: string) =>
       context.addIssue({ code: 'custom', path, message, ...(hint === undefined ? {} : { params: { hint } }) });
 
     const largest = Math.max(0, ...Object.values(shop.scales).map(({ capacity }) => capacity));
@@ -144,6 +152,7 @@ const file = z
         jars.set(jar, code);
       }
     }
+    checkCompositions(shop.ingredients, say);
   });
 
 function lotsOf(lots: Readonly<Record<string, z.output<typeof lot>>>): Lot[] {
@@ -153,6 +162,7 @@ function lotsOf(lots: Readonly<Record<string, z.output<typeof lot>>>): Lot[] {
     expires: entry.expires,
     pricePerKg: entry['price per kg'],
     jar: entry.jar,
+    ...compositionOf(entry),
   }));
 }
 
@@ -181,9 +191,12 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     id: key,
     name: entry.name,
     inci: entry.inci,
+    active: entry.active,
+    role: entry.role,
     density: entry.density,
     lots: lotsOf(entry.lots ?? {}),
     cautions: entry.cautions ?? [],
+    ...compositionOf(entry),
   });
   return {
     name,
