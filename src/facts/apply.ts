@@ -3,7 +3,7 @@ import { doubtFrom } from '../accept/zeroShift.ts';
 import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
 import type { BatchState, DrawState, VesselState } from './batchState.ts';
-import { combined, rinsed, withoutVessel } from './combine.ts';
+import { clingingAfter, combined, rinsed, withoutVessel } from './combine.ts';
 import type { Fact } from './fact.ts';
 import { split } from './split.ts';
 import { undoableAfter, undone } from './undo.ts';
@@ -222,9 +222,7 @@ function givenUp(before: BatchState, vessel: string, draws: readonly string[]): 
     state = setDraw(state, id, UNTOUCHED);
   }
   for (const each of emptied) state = withoutVessel(state, each);
-  const clinging = Object.fromEntries(
-    Object.entries(state.clinging).filter(([from, { into }]) => !emptied.has(from) && !emptied.has(into)),
-  );
+  const clinging = clingingAfter(state.clinging, emptied, draws);
   const steps = { ...state.steps };
   const isEmptied = (id: string | null) => id !== null && emptied.has(id);
   for (const task of state.plan.tasks) {

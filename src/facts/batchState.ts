@@ -48,6 +48,8 @@ export interface Clinging {
   readonly shares: Readonly<Record<string, Mass>>;
   /** The vessel that the rest went into. */
   readonly into: string;
+  /** What stuck to it before it was used again, or emptied into the bin, and never went on: by draw. */
+  readonly lost?: Readonly<Record<string, Mass>> | undefined;
 }
 
 /** What is known of a scale from its last check. */

@@ -10,7 +10,9 @@ import { overflowOf } from './split.ts';
 
 /** What of a draw has stuck to vessels on its way. */
 export function stuckOf(state: BatchState, draw: string): Mass {
-  return sumOf(Object.values(state.clinging).map(({ shares }) => shares[draw] ?? ZERO));
+  return sumOf(
+    Object.values(state.clinging).map(({ shares, lost }) => plus(shares[draw] ?? ZERO, lost?.[draw] ?? ZERO)),
+  );
 }
 
 /** What is in a vessel by the draws that went into it, less what stuck to others on the way. */
@@ -35,7 +37,8 @@ export function combined(state: BatchState, from: string, into: string, back: We
   };
   if (!back) return { ...state, vessels };
   const empty = state.vessels[from]?.empty ?? null;
-  const clings: Clinging = { residue, shares: sharesOf(state, moved, residue), into };
+  const lost = lostIn(state.clinging[from]);
+  const clings: Clinging = { residue, shares: sharesOf(state, moved, residue), into, ...(lost ? { lost } : {}) };
   return {
     ...state,
     vessels: { ...vessels, [from]: { load: back.load, certain: true, holds: [], empty } },
@@ -66,6 +69,39 @@ export function rinsed(state: BatchState, from: string, into: string, back: Weig
     },
     clinging: { ...state.clinging, [from]: { ...before, residue, shares } },
   };
+}
+
+/**
+ * What stuck to vessels, after some were emptied into the bin: of the draws that are to be done again it is forgotten; of
+ * others it stays lost, and nothing of it can be wiped out any more.
+ */
+export function clingingAfter(
+  clinging: BatchState['clinging'],
+  emptied: ReadonlySet<string>,
+  draws: readonly string[],
+): BatchState['clinging'] {
+  const known = Object.entries(clinging).map(([from, each]): [string, Clinging] => {
+    const kept = emptied.has(from) ? { ...each, residue: ZERO, shares: {}, lost: lostIn(each) ?? {} } : each;
+    const shares = without(kept.shares, draws);
+    const lost = without(kept.lost ?? {}, draws);
+    const residue = sumOf(Object.values(shares));
+    return [from, { into: kept.into, residue, shares, ...(isAny(lost) ? { lost } : {}) }];
+  });
+  return Object.fromEntries(known.filter(([, { shares, lost }]) => isAny(shares) || lost !== undefined));
+}
+
+const isAny = (of: Readonly<Record<string, Mass>>): boolean => Object.keys(of).length > 0;
+
+function without(shares: Clinging['shares'], draws: readonly string[]): Clinging['shares'] {
+  return Object.fromEntries(Object.entries(shares).filter(([draw]) => !draws.includes(draw)));
+}
+
+/** All that stuck to a vessel so far; undefined for nothing. */
+function lostIn(clings: Clinging | undefined): Clinging['shares'] | undefined {
+  if (!clings) return undefined;
+  const { shares, lost = {} } = clings;
+  const draws = [...new Set([...Object.keys(shares), ...Object.keys(lost)])];
+  return Object.fromEntries(draws.map((draw) => [draw, plus(shares[draw] ?? ZERO, lost[draw] ?? ZERO)]));
 }
 
 /** The state with nothing known of a vessel. */

@@ -136,7 +136,8 @@ function residueOf(scene: Scene, vessel: string, scale: string, load: Mass): Mas
   const step = scaleOf(scene, scale);
   const empty = emptyLoad(scene, vessel, scale);
   const stuck = minus(load, empty.load);
-  const before = batch.clinging[vessel]?.residue ?? mass(Math.round(contentOf(batch, vessel) / 2));
+  const content = contentOf(batch, vessel);
+  const before = content > 0 ? mass(Math.round(content / 2)) : (batch.clinging[vessel]?.residue ?? ZERO);
   const slack = greater(empty.within, sameAsBefore(empty.load, step).within);
   return stuck >= -slack && stuck <= before + slack ? greater(ZERO, stuck) : null;
 }

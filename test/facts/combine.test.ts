@@ -75,6 +75,29 @@ describe('emptied and weighed back', () => {
     expect(state.clinging).toEqual({});
   });
 
+  it('used again: what stuck to it the first time stays missing, and a rinse brings back only what stuck last', () => {
+    const again = aDraw('C2', { vessel: 'jar', on: 'jar' });
+    const toBeakerAgain = aStep('C3', 'combine', { vessel: 'jar', into: 'beaker' });
+    const wipeAgain = aStep('C4', 'rinse', { vessel: 'jar', into: 'beaker' });
+    const twice = aPlan([flour, oats, water, toBeaker, again, toBeakerAgain, wipeAgain]);
+    const facts: Happened[] = [
+      { kind: 'batch-started', plan: twice },
+      ...weighed(g(90), g(30), g(200)).slice(1),
+      done('B2', back('jar', g(60), g(4))),
+      placing(again, g(64)),
+      weighing(again, g(64), g(50)),
+    ];
+    const emptiedTwice = [...facts, done('C3', back('jar', g(64), g(1)))];
+    const state = stateOf(sealed(emptiedTwice));
+    expect(contentOf(state, 'beaker')).toBe(g(320 - 4 + 50 - 1));
+    expect([stuckOf(state, 'A1'), stuckOf(state, 'A2'), stuckOf(state, 'C2')]).toEqual([g(3), g(1), g(1)]);
+    const wiped = stateOf(sealed([...emptiedTwice, done('C4', back('jar', g(64), g(0.2)))]));
+    expect(contentOf(wiped, 'beaker')).toBe(g(320 - 4 + 50 - 0.2));
+    const thrown: Happened = { kind: 'given-up', vessel: 'jar', draws: ['C2'], reason: 'over' };
+    const givenUp = stateOf(sealed([...facts, thrown]));
+    expect(contentOf(givenUp, 'beaker'), 'what stuck goes into the bin; it was not in the beaker').toBe(g(316));
+  });
+
   it('whatever sticks where, bowl and residues add up to what was weighed', () => {
     const amount = fc.integer({ min: 1, max: 500_000_000 }).map(mass);
     const share = fc.double({ min: 0, max: 1, noNaN: true });

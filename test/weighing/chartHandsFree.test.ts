@@ -141,6 +141,24 @@ describe('weighed back', () => {
     expect(rig.snapshot.context.batch.vessels.bowl?.load).toBe(g(399.8));
   });
 
+  it('a vessel that was emptied before and used again: more may stick to it than the first time', async () => {
+    const more = aDraw('C1', { vessel: 'beaker', on: 'beaker' });
+    const oncemore = aStep('C2', 'combine', { vessel: 'beaker', into: 'bowl' });
+    const weighedBack = { vessel: 'beaker', scale: 'bench', load: g(150.9), residue: g(0.5), uncertainty: g(0.2) };
+    const rig = await startChart(
+      [
+        ...log,
+        { kind: 'step-done', step: 'B2', bursts: 0, weighedBack },
+        placing(more, g(150.9)),
+        weighing(more, g(150.9), g(100)),
+      ],
+      aPlan([liquid, combine, more, oncemore]),
+    );
+    await rig.tell(pan.empties('bench'));
+    await puts(rig, 'bench', 154.9);
+    expect(rig.written[0]).toMatchObject({ kind: 'step-done', step: 'C2', weighedBack: { residue: g(4) } });
+  });
+
   it.each([
     ['still more than half full', 210],
     ['another one, lighter', 148],

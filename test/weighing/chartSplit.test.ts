@@ -160,7 +160,10 @@ describe('a witness', () => {
   it('is not needed where there is no weight to see: a lot that was empty from the start', async () => {
     const rig = await begun({ ...watched, otherLots: [{ id: 'lot A2.3', onHand: g(900) }] });
     await rig.tell(pan.dwells('bench', 300), lotEnded, otherLot());
-    expect(rig.written).toMatchObject([{ kind: 'split', nothingYet: true }, { kind: 'placed', draw: 'A1+2' }]);
+    expect(rig.written).toMatchObject([
+      { kind: 'split', nothingYet: true },
+      { kind: 'placed', draw: 'A1+2' },
+    ]);
     await rig.tell(pan.moves('bench'), pan.settles('bench', 400), pan.dwells('bench', 400));
     expect(rig.state, 'the weight out of the other lot is').toBe('witnessing');
   });
