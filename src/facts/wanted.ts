@@ -8,6 +8,7 @@ import { downToGrid, upToGrid } from '../plan/plannedBand.ts';
 import type { BatchState } from './batchState.ts';
 import { certaintyOf } from './certainty.ts';
 import { stuckOf } from './combine.ts';
+import { overflowOf } from './split.ts';
 
 export interface Wanted extends Band {
   readonly target: Mass;
@@ -60,14 +61,25 @@ function guarded(state: BatchState, draw: PlannedDraw, band: Wanted): Wanted {
 }
 
 function weighedOfGroup(state: BatchState, draw: PlannedDraw): Mass {
+  const tooLate = isTooLate(state, draw);
   let sum = ZERO;
   for (const task of state.plan.tasks) {
     if (task.kind !== 'draw' || task.id === draw.id || task.part?.group !== draw.part?.group) continue;
     const { net, bowl } = state.draws[task.id] ?? {};
     // What stayed in a cup, or stuck to a vessel on the way, is not in the whole.
-    sum = plus(sum, greater(ZERO, minus(bowl ?? net ?? ZERO, stuckOf(state, task.id))));
+    const stuck = tooLate ? ZERO : stuckOf(state, task.id);
+    sum = plus(sum, greater(ZERO, minus(bowl ?? net ?? ZERO, stuck)));
   }
   return sum;
+}
+
+/** Whether a draw's vessel has been emptied into another after the draw's turn: nothing more of it gets into the whole. */
+function isTooLate({ plan, steps }: BatchState, draw: PlannedDraw): boolean {
+  const after = plan.tasks.slice(plan.tasks.indexOf(draw) + 1);
+  return after.some((task) => {
+    if (task.kind !== 'step' || task.step !== 'combine' || steps[task.id]?.done !== true) return false;
+    return task.vessel === draw.vessel || overflowOf(plan, task.vessel ?? '').includes(draw.vessel);
+  });
 }
 
 /** Whether this draw, a later part of an ingredient, is not needed because the earlier parts made up the whole. */

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { apply, planned } from '../../src/facts/apply.ts';
 import { contentOf } from '../../src/facts/combine.ts';
 import { wanted } from '../../src/facts/wanted.ts';
-import { full, lotEnded, otherLot, pan, seen, startChart, stop, yes } from './chartRig.ts';
+import { full, lotEnded, otherLot, pan, seen, startChart, stop, undo, yes } from './chartRig.ts';
 import { gathered } from './chartWalks.ts';
 import { aDraw, aPlan, aStep, BATCH, g, oil, placing, sealed, weighing } from './samplePlan.ts';
 
@@ -100,6 +100,16 @@ describe('no more fits', () => {
     expect(rig.written.at(-1)).toMatchObject({ kind: 'weighed', draw: 'A1+2', vessel: 'bowl+2', net: g(30) });
     await rig.tell(yes);
     expect(contentOf(rig.snapshot.context.batch, 'jar')).toBe(g(100));
+  });
+
+  it('a rest that proved not to be needed is not asked for once the vessel was emptied, whatever stuck to it', async () => {
+    const rig = await begun(powder, [aStep('B1', 'combine', { vessel: 'bowl', into: 'beaker' })]);
+    await rig.tell(pan.moves('bench'), pan.settles('bench', 370), pan.dwells('bench', 370), full, undo, yes);
+    await rig.tell(pan.moves('bench'), pan.settles('bench', 400), pan.dwells('bench', 400));
+    expect(rig.written.at(-1)).toMatchObject({ kind: 'weighed', draw: 'A1', net: g(100) });
+    await rig.tell(pan.moves('bench'), pan.empties('bench'), pan.moves('bench'));
+    await rig.tell(pan.settles('bench', 303), pan.dwells('bench', 303));
+    expect(rig.written.slice(-2)).toMatchObject([{ weighedBack: { residue: g(3) } }, { kind: 'finished' }]);
   });
 
   it('a full cup is tipped, and the rest is drawn into it again', async () => {
