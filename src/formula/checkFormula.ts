@@ -1,10 +1,16 @@
 /** What must hold between the parts of a formula, and between a formula and its workshop. */
 import { z } from 'zod';
+import { divideRounded } from '../mass/rounding.ts';
 import { nameHint } from '../workshop/nearest.ts';
-import type { Ceiling, FormulaDraw, FormulaStep, Phase } from './model.ts';
+import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase } from './model.ts';
 
-/** Shares are parts per million; all of them make the batch. */
+/** Shares are parts per million, unless a formula needs finer ones; all of them make the batch. */
 export const WHOLE = 1_000_000;
+
+/** What the shares of a formula's draws add up to. */
+export function wholeOf({ whole }: Pick<Formula, 'whole'>): number {
+  return whole ?? WHOLE;
+}
 
 /** A fault of meaning, with its path below the formula's top. */
 export interface Fault {
@@ -26,20 +32,6 @@ export function knownName(what: string, known: ReadonlyMap<string, unknown>): z.
 /** Parts per million as percent, without needless zeros: `12.5 %`. */
 export function printPercent(ppm: number): string {
   return `${(ppm / 10_000).toFixed(4).replace(/\.?0+$/, '')} %`;
-}
-
-/** The shares of all draws add up to exactly 100 %: never scaled in silence. */
-export function checkShares(shares: readonly number[]): Fault[] {
-  const sum = shares.reduce((total, share) => total + share, 0);
-  if (sum === WHOLE) return [];
-  const off = sum - WHOLE;
-  return [
-    {
-      path: ['phases'],
-      expected: 'shares that add up to 100 %',
-      hint: `they add up to ${printPercent(sum)}: ${printPercent(Math.abs(off))} too ${off > 0 ? 'much' : 'little'}`,
-    },
-  ];
 }
 
 /** Phase names are letters, each once, because draws are named after them: `A1`. */
@@ -78,17 +70,17 @@ export function checkCombining(phases: readonly Phase[]): Fault[] {
 }
 
 /** The formula itself keeps to its highest levels, with every draw on its target. */
-export function checkLimits(phases: readonly Phase[], limits: readonly Ceiling[]): Fault[] {
+export function checkLimits(phases: readonly Phase[], limits: readonly Ceiling[], whole: number): Fault[] {
   const draws = phases.flatMap(({ work }) => work).filter((item) => item.kind === 'draw');
   return limits.flatMap(({ ingredients, ppm, dryingPpm }, index) => {
     const share = draws.reduce((sum, draw) => sum + (ingredients.includes(draw.ingredient) ? draw.share : 0), 0);
     const path = ['limits', index];
     if (share === 0) return [{ path: [...path, 'of'], expected: 'an ingredient of this formula' }];
-    // share / (1 - drying) > ppm, all in parts per million
-    if (share * WHOLE <= ppm * (WHOLE - dryingPpm)) return [];
-    const level = Math.ceil((share * WHOLE) / (WHOLE - dryingPpm));
-    return [
-      { path: [...path, 'most'], expected: 'a level that the formula keeps to', hint: `it has ${printPercent(level)}` },
-    ];
+    // share / whole / (1 - drying) > ppm, drying and level in parts per million
+    const kept = BigInt(whole) * BigInt(WHOLE - dryingPpm);
+    const weighed = BigInt(share) * BigInt(WHOLE) * BigInt(WHOLE);
+    if (weighed <= BigInt(ppm) * kept) return [];
+    const level = printPercent(Number(divideRounded(weighed, kept, 'up')));
+    return [{ path: [...path, 'most'], expected: 'a level that the formula keeps to', hint: `it has ${level}` }];
   });
 }

@@ -23,7 +23,7 @@ export type StepKind = 'melt' | 'whisk' | 'combine' | 'rinse' | 'mix' | 'rest' |
 export interface FormulaDraw {
   readonly kind: 'draw';
   readonly ingredient: string;
-  /** Parts per million of the whole batch. */
+  /** Of the whole batch, a whole number out of the formula's `whole`: parts per million unless it says otherwise. */
   readonly share: number;
   readonly tolerance: Tolerance;
   readonly over: Over;
@@ -87,6 +87,10 @@ export interface Formula {
   /** Share lost between weighing and pressing, parts per million. */
   readonly lossPpm: number;
   readonly phases: readonly Phase[];
+  /** What all shares add up to; 1 000 000 when left out. Parts and active matter may need a finer one. */
+  readonly whole?: number | undefined;
+  /** All parts together, in millionths of a part, where the shares were written as parts. */
+  readonly parts?: number | undefined;
   /** Highest levels; none when left out. */
   readonly limits?: readonly Ceiling[];
   readonly cautions: readonly string[];

@@ -1,28 +1,32 @@
 /** Reads a formula's file and checks it against the workshop that is to make it. */
 import { z } from 'zod';
+import { divideRounded } from '../mass/rounding.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { type Problem, readYaml } from '../workshop/problems.ts';
 import { count, massOf, nameText, percent, plainText, sentence, timeOf } from '../workshop/quantities.ts';
-import {
-  checkCombining,
-  checkLimits,
-  checkPhaseNames,
-  checkShares,
-  type Fault,
-  knownName,
-  WHOLE,
-} from './checkFormula.ts';
+import { checkCombining, checkLimits, checkPhaseNames, type Fault, knownName, WHOLE } from './checkFormula.ts';
+import { type Fraction, fraction } from './fraction.ts';
 import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
 import { band } from './readBand.ts';
+import { activeShare, countingOf, share } from './readShare.ts';
+import {
+  asWholeNumbers,
+  type Counting,
+  type Resolved,
+  resolveShares,
+  type WrittenDraw,
+  type WrittenPhase,
+  type WrittenShare,
+} from './shares.ts';
 
 const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum'];
-const ONLY_IN_DRAWS = ['share', 'band', 'over', 'way', 'scale', 'cup', 'witness', 'note'] as const;
+const ONLY_IN_DRAWS = ['share', 'active', 'band', 'over', 'way', 'scale', 'cup', 'witness', 'note'] as const;
 const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'cautions'] as const;
 /** The most tasks that one batch is walked through. */
 const MOST_WORK = 200;
 
 /** One entry of a phase's work: a draw or a step, told apart by its first key. */
-function workSchema(workshop: Workshop) {
+function workSchema(workshop: Workshop, counting: Counting) {
   const vessel = knownName('one of the vessels', workshop.vessels);
   return z
     .strictObject({
@@ -36,9 +40,8 @@ function workSchema(workshop: Workshop) {
       press: sentence.optional(),
       check: sentence.optional(),
       sum: sentence.optional(),
-      share: percent('5 %', (ppm) => {
-        return ppm > 0 && ppm <= WHOLE ? undefined : 'a share above 0 % and at most 100 %';
-      }).optional(),
+      share: share(counting).optional(),
+      active: activeShare(counting).optional(),
       band: band.optional(),
       over: z.enum(['never', 'ask', 'forgiving']).optional(),
       way: z.enum(['add', 'subtract', 'cup']).optional(),
@@ -62,7 +65,11 @@ function workSchema(workshop: Workshop) {
       }
       const [step] = steps;
       if (step === undefined) {
-        if (entry.share === undefined) say(['share'], 'a share such as `5 %`');
+        if (entry.share === undefined && entry.active === undefined) say(['share'], 'a share such as `5 %`');
+        if (entry.share !== undefined && entry.active !== undefined) say(['active'], 'either `share` or `active`');
+        if (entry.active !== undefined && strengthOf(workshop, entry.draw) === undefined) {
+          say(['active'], 'an ingredient whose strength the workshop file tells, by its key `active`');
+        }
         if (entry.band === undefined) say(['band'], 'a band such as `2 %` or `0.05 g`');
         if (entry.cup !== undefined && entry.way !== undefined && entry.way !== 'cup')
           say(['cup'], 'a cup only with `way: cup`');
@@ -79,12 +86,18 @@ function workSchema(workshop: Workshop) {
 
 type Entry = z.output<ReturnType<typeof workSchema>>;
 
-function toWork(entry: Entry): FormulaDraw | FormulaStep {
-  if (entry.draw !== undefined && entry.share !== undefined && entry.band !== undefined) {
+function strengthOf({ ingredients }: Workshop, ingredient: string | undefined): Fraction | undefined {
+  const ppm = ingredients.get(ingredient ?? '')?.active;
+  return ppm === undefined ? undefined : fraction(BigInt(ppm), BigInt(WHOLE));
+}
+
+/** @param ofBatch the share of a draw, out of the formula's `whole` */
+function toWork(entry: Entry, ofBatch: number): FormulaDraw | FormulaStep {
+  if (entry.draw !== undefined && entry.band !== undefined) {
     return {
       kind: 'draw',
       ingredient: entry.draw,
-      share: entry.share,
+      share: ofBatch,
       tolerance: entry.band,
       over: entry.over ?? 'ask',
       way: entry.way ?? (entry.cup === undefined ? undefined : 'cup'),
@@ -125,12 +138,13 @@ function limitSchema(workshop: Workshop) {
     .transform(({ of, most, dried, why }): Ceiling => ({ ingredients: of, ppm: most, dryingPpm: dried ?? 0, why }));
 }
 
-function formulaSchema(workshop: Workshop) {
+function formulaSchema(workshop: Workshop, counting: Counting) {
   const phase = z.strictObject({
     phase: z.string('a letter such as `A`').regex(/^[A-Za-z]{1,3}$/, 'one to three letters such as `A`'),
     name: nameText,
+    share: share(counting).optional(),
     vessel: knownName('one of the vessels', workshop.vessels),
-    work: z.array(workSchema(workshop)).min(1).max(MOST_WORK),
+    work: z.array(workSchema(workshop, counting)).min(1).max(MOST_WORK),
   });
   return z
     .strictObject({
@@ -142,9 +156,10 @@ function formulaSchema(workshop: Workshop) {
       loss: percent('3 %', (ppm) => (ppm >= 0 && ppm <= WHOLE / 2 ? undefined : 'a loss of 0 % to 50 %')).optional(),
       cautions: z.array(sentence).optional(),
       limits: z.array(limitSchema(workshop)).max(MOST_WORK).optional(),
+      shares: z.enum(['percent', 'parts'], '`percent` or `parts`').optional(),
       phases: z.array(phase).min(1).max(26),
     })
-    .superRefine(({ bar, bars, batch, phases, limits }, context) => {
+    .superRefine(({ bar, bars, batch, shares, phases, limits }, context) => {
       const say = ({ path, expected, hint }: Fault) =>
         context.addIssue({
           code: 'custom',
@@ -156,26 +171,74 @@ function formulaSchema(workshop: Workshop) {
       if (bars !== undefined && batch !== undefined) {
         say({ path: ['batch'], expected: 'either `bars` or `batch`, not both' });
       }
-      const work = phases.flatMap((entry) => entry.work);
-      const shares = work.flatMap(({ draw, share }) => (draw === undefined ? [] : [share]));
-      const known = shares.filter((share) => share !== undefined);
+      const resolved = sharesOf(workshop, phases, shares);
+      const { shares: ofBatch, whole } = resolved?.ok ? asWholeNumbers(resolved.shares) : NO_SHARES;
+      const read = toPhases(phases, ofBatch);
       const faults = [
         ...checkPhaseNames(phases),
-        // A missing share is said where it is missing; the sum would only say it again.
-        ...(known.length === shares.length ? checkShares(known) : []),
-        ...checkCombining(phases.map(toPhase)),
+        ...(resolved && !resolved.ok ? resolved.faults : []),
+        ...checkCombining(read),
         // A limit that is itself at fault was told and not transformed: there is nothing to hold the formula against.
-        ...checkLimits(
-          phases.map(toPhase),
-          (limits ?? []).filter((limit) => Array.isArray(limit.ingredients)),
-        ),
+        ...(resolved?.ok
+          ? checkLimits(
+              read,
+              (limits ?? []).filter((limit) => Array.isArray(limit.ingredients)),
+              whole,
+            )
+          : []),
       ];
       for (const fault of faults) say(fault);
     });
 }
 
-function toPhase(entry: { phase: string; name: string; vessel: string; work: readonly Entry[] }): Phase {
-  return { id: entry.phase, name: entry.name, vessel: entry.vessel, work: entry.work.map(toWork) };
+interface PhaseEntry {
+  readonly phase: string;
+  readonly name: string;
+  readonly share?: WrittenShare | undefined;
+  readonly vessel: string;
+  readonly work: readonly Entry[];
+}
+
+const NO_SHARES = { shares: [], whole: WHOLE };
+
+/** Shares of the batch; undefined where one is missing, which is said there: the sum would only say it again. */
+function sharesOf(workshop: Workshop, phases: readonly PhaseEntry[], counting: Counting = 'percent') {
+  const written: WrittenPhase[] = [];
+  for (const [i, { share: own, work }] of phases.entries()) {
+    const draws: WrittenDraw[] = [];
+    for (const [j, entry] of work.entries()) {
+      if (entry.draw === undefined) continue;
+      const strength = strengthOf(workshop, entry.draw);
+      const key = entry.active === undefined ? 'share' : 'active';
+      const given = entry[key];
+      if (given === undefined || (key === 'active' && strength === undefined)) return undefined;
+      const path = ['phases', i, 'work', j, key];
+      draws.push({ share: given, path, strength: key === 'active' ? strength : undefined });
+    }
+    written.push({ share: own, draws, path: ['phases', i] });
+  }
+  return resolveShares(written, counting);
+}
+
+/** @param shares those of all draws, in order */
+function toPhases(phases: readonly PhaseEntry[], shares: readonly number[]): Phase[] {
+  let done = 0;
+  return phases.map(({ phase, name, vessel, work }) => ({
+    id: phase,
+    name,
+    vessel,
+    work: work.map((entry) => {
+      if (entry.draw === undefined) return toWork(entry, 0);
+      done += 1;
+      return toWork(entry, shares[done - 1] ?? 0);
+    }),
+  }));
+}
+
+/** All parts together in millionths, where the shares are parts. Division by a strength may leave less than one over. */
+function partsOf(resolved: Resolved | undefined): number | undefined {
+  if (!resolved?.ok || resolved.parts === undefined) return undefined;
+  return Number(divideRounded(resolved.parts.n * 1_000_000n, resolved.parts.d, 'half-even'));
 }
 
 export type FormulaResult =
@@ -193,9 +256,12 @@ export function formulaId(file: string): string {
  * @param file the file's name, for the problems and the formula's id
  */
 export function readFormula(file: string, text: string, workshop: Workshop): FormulaResult {
-  const read = readYaml(file, text, formulaSchema(workshop), 'text');
+  const read = readYaml(file, text, formulaSchema(workshop, countingOf(text)), 'text');
   if (!read.ok) return read;
-  const { name, version, bar, bars, batch, loss, cautions, limits, phases } = read.value;
+  const { name, version, bar, bars, batch, loss, cautions, limits, shares, phases } = read.value;
+  const resolved = sharesOf(workshop, phases, shares);
+  const { shares: ofBatch, whole } = resolved?.ok ? asWholeNumbers(resolved.shares) : NO_SHARES;
+  const parts = partsOf(resolved);
   return {
     ok: true,
     formula: {
@@ -206,7 +272,9 @@ export function readFormula(file: string, text: string, workshop: Workshop): For
       bars,
       batch,
       lossPpm: loss ?? 0,
-      phases: phases.map(toPhase),
+      phases: toPhases(phases, ofBatch),
+      ...(whole === WHOLE ? {} : { whole }),
+      ...(parts === undefined ? {} : { parts }),
       limits: limits ?? [],
       cautions: cautions ?? [],
     },

@@ -2,7 +2,7 @@
  * From a formula and a size to a batch that can be weighed: targets that add up exactly, and for every draw its
  * vessel, scale, way, lot and band. What can't be weighed is refused here, not at the bench, and all of it at once.
  */
-import { WHOLE } from '../formula/checkFormula.ts';
+import { wholeOf } from '../formula/checkFormula.ts';
 import type { Formula, FormulaDraw, Phase } from '../formula/model.ts';
 import { type Mass, sumOf, ZERO } from '../mass/mass.ts';
 import { splitByShares } from '../mass/split.ts';
@@ -65,7 +65,7 @@ export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, 
   const sized = sizeBatch(formula, size);
   if ('why' in sized) return { ok: false, refusals: [{ where: null, why: sized.why, instead: null }] };
   const shares = formula.phases.flatMap((phase) => drawsOf(phase).map(({ share }) => share));
-  if (shares.reduce((sum, share) => sum + share, 0) !== WHOLE) {
+  if (shares.reduce((sum, share) => sum + share, 0) !== wholeOf(formula)) {
     const why = 'The shares of the formula do not add up to 100 %.';
     return { ok: false, refusals: [{ where: null, why, instead: null }] };
   }

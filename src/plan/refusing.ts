@@ -1,4 +1,5 @@
 /** Refusals: what is wrong with a draw, and the nearest thing that works, in numbers. */
+import { wholeOf } from '../formula/checkFormula.ts';
 import type { Formula, FormulaDraw } from '../formula/model.ts';
 import { lesser, type Mass, mass } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
@@ -122,11 +123,12 @@ export function refuseShort(refused: Refused, short: Mass, expired: readonly str
 
 function largestBatch({ batch, formula, ingredient, target }: Refused, short: Mass, of: Formula): string {
   // The same ingredient may be drawn more than once: what is in stock serves all its draws.
+  const whole = wholeOf(of);
   const share = formula.phases
     .flatMap(({ work }) => work)
     .reduce((sum, item) => sum + (item.kind === 'draw' && item.ingredient === ingredient.id ? item.share : 0), 0);
-  const stocked = mass(Math.floor((batch / 1_000_000) * share) - short);
-  const size = stocked > 0 && target > 0 ? scaledBatch(stocked, 1_000_000, share) : undefined;
+  const stocked = mass(Math.floor((batch / whole) * share) - short);
+  const size = stocked > 0 && target > 0 ? scaledBatch(stocked, whole, share) : undefined;
   return size === undefined
     ? 'enter a lot that is in date in the workshop file'
     : `a batch of at most ${batchOf(size, 'most', of)}, or another lot`;

@@ -37,7 +37,7 @@ export function lineOf({ id, part }: PlannedDraw): string {
   return part?.group ?? id;
 }
 
-/** Shares of all draws in the order of the formula, parts per million. */
+/** Shares of all draws in the order of the formula, whole numbers out of its `whole`. */
 export function sharesOf({ formula }: Pick<RescueInput, 'formula'>): number[] {
   return formula.phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.share] : [])));
 }

@@ -6,7 +6,7 @@
 import { judge } from '../accept/band.ts';
 import { drawOf } from '../facts/apply.ts';
 import { wanted } from '../facts/wanted.ts';
-import { WHOLE } from '../formula/checkFormula.ts';
+import { wholeOf } from '../formula/checkFormula.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { barsFrom, massForBars, type SizedBatch } from '../plan/batchSize.ts';
 import type { Refusal } from '../plan/model.ts';
@@ -62,7 +62,7 @@ function search(
   meant: Meant,
 ): Search | undefined {
   // From so much more on, every target is at least what it is here, whatever the rounding did.
-  const rounding = Math.ceil(WHOLE / Math.min(...lines.map(({ draw }) => draw.share)));
+  const rounding = Math.ceil(wholeOf(input.formula) / Math.min(...lines.map(({ draw }) => draw.share)));
   let smallest: Search | undefined;
   let end = Number.POSITIVE_INFINITY;
   for (const size of sizes) {

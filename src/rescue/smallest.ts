@@ -4,7 +4,7 @@
  *
  * Common practice: k = max a / t, a being what is in and t its target; by the bands k = max a / high.
  */
-import { WHOLE } from '../formula/checkFormula.ts';
+import { WHOLE, wholeOf } from '../formula/checkFormula.ts';
 import type { Tolerance } from '../formula/model.ts';
 import { greater, type Mass, mass } from '../mass/mass.ts';
 import { divideRounded } from '../mass/rounding.ts';
@@ -33,9 +33,9 @@ export function leastTargetWithin(amount: Mass, tolerance: Tolerance, scale: Sca
   return mass(enough);
 }
 
-/** The smallest batch in which a share comes to at least a target: `target / share`, rounded up. */
-export function leastBatch(target: Mass, sharePpm: number): Mass {
-  return mass(Number(divideRounded(BigInt(target) * BigInt(WHOLE), BigInt(sharePpm), 'up')));
+/** The smallest batch in which a share out of `whole` comes to at least a target: `target / share`, rounded up. */
+export function leastBatch(target: Mass, share: number, whole: number = WHOLE): Mass {
+  return mass(Number(divideRounded(BigInt(target) * BigInt(whole), BigInt(share), 'up')));
 }
 
 export interface Least {
@@ -55,13 +55,13 @@ export function leastSize(input: RescueInput, lines: readonly Line[], meant: Mea
     if (line.parts.length === 0 || !scale) continue;
     const within = leastTargetWithin(line.amount, line.draw.tolerance, scale, line.parts.length);
     const target = meant === 'exact' ? greater(line.amount, within) : within;
-    const size = leastBatch(target, line.draw.share);
+    const size = leastBatch(target, line.draw.share, wholeOf(input.formula));
     if (size > least.mass && target > line.target) least = { mass: size, setBy: line };
   }
-  return { ...least, mass: mass(Math.max(least.mass, leastWithoutLoss(lines))) };
+  return { ...least, mass: mass(Math.max(least.mass, leastWithoutLoss(lines, wholeOf(input.formula)))) };
 }
 
 /** The smallest batch in which the whole share of every line, before rounding, is no less than its target now. */
-export function leastWithoutLoss(lines: readonly Line[]): Mass {
-  return mass(Math.max(...lines.map(({ target, draw }) => leastBatch(target, draw.share))));
+export function leastWithoutLoss(lines: readonly Line[], whole: number = WHOLE): Mass {
+  return mass(Math.max(...lines.map(({ target, draw }) => leastBatch(target, draw.share, whole))));
 }

@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { mass, size } from '../../src/mass/mass.ts';
 import { drawOf, drawsOf, fixture, formulaFrom, planOf, workshopFrom } from './fixtures.ts';
 
 const glazeWorkshop = workshopFrom(fixture('workshops/glaze/workshop.yaml'));
@@ -17,8 +16,8 @@ describe('a craft without bars: a glaze of 100 parts and 6.5 parts of additions,
     ['tin-oxide', 87.5],
     ['iron-oxide', 15],
     ['cobalt-carbonate', 10],
-  ])('%s: %d g, to the 2 mg that shares of four decimals keep', (ingredient, grams) => {
-    expect(size(mass(drawOf(plan, ingredient).target - grams * 1_000_000))).toBeLessThanOrEqual(2_000);
+  ])('%s: %d g, to the microgram: shares in parts are exact', (ingredient, grams) => {
+    expect(drawOf(plan, ingredient).target).toBe(grams * 1_000_000);
   });
 
   it('adds up, and the toxic colourant that must never be over is weighed in the cup', () => {
