@@ -9,14 +9,17 @@
  */
 import { and, assign, cancel, enqueueActions, not, or, raise, setup } from 'xstate';
 import type { Fact, Happened } from '../facts/fact.ts';
+import type { Rescue } from '../rescue/model.ts';
 import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext, WeighingInput, WeighingTag } from './context.ts';
 import type { WeighingEvent } from './events.ts';
+import { findRescue, NO_RESCUE } from './findRescue.ts';
 import { guards } from './guards.ts';
 import * as say from './happened.ts';
 import { drawNow, type Scene, stepNow } from './look.ts';
 import { factsApplied, lookingFor, panNoted, pansToEmpty } from './memory.ts';
 import { recordFacts } from './record.ts';
+import { heldNow } from './rescueNow.ts';
 import { begunBy, NO_STEP_SEEN, stepSeenFrom, withoutTaps } from './stepPans.ts';
 import { UNDO_MS, type UndoScene } from './undoing.ts';
 
@@ -27,7 +30,7 @@ export const weighingChart = setup({
     input: {} as WeighingInput,
     tags: {} as WeighingTag,
   },
-  actors: { record: recordFacts },
+  actors: { record: recordFacts, findRescue },
   delays: {
     /** Length of the present step's burst, mixing or rest. */
     burst: ({ context }) => stepNow(context)?.forMs ?? 0,
@@ -43,6 +46,13 @@ export const weighingChart = setup({
     /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
     decide: assign(({ context }, fact: { of: (scene: WeighingContext) => readonly Happened[] }) => ({
       pending: fact.of(context),
+    })),
+    askForRescue: assign(({ context }) => {
+      const held = heldNow(context);
+      return { rescue: held && { held, found: null } };
+    }),
+    noteRescue: assign(({ context }, { found }: { found: Rescue }) => ({
+      rescue: context.rescue && { ...context.rescue, found },
     })),
     /** What is given up is still in the vessel on the pan, if one stands there. */
     noteToEmpty: assign(({ context }) => ({ pans: pansToEmpty(context) })),
@@ -74,6 +84,7 @@ export const weighingChart = setup({
     pending: [],
     failure: null,
     lostScale: null,
+    rescue: null,
     stepSeen: NO_STEP_SEEN,
     undoOpen: false,
     undoCleared: [],
@@ -235,8 +246,10 @@ export const weighingChart = setup({
     },
 
     hold: {
-      description: 'Too much, at rest. Nothing goes on until it is taken back, kept for a reason, or given up.',
+      description:
+        'Too much, at rest. Nothing goes on until it is taken back, made right by a larger batch, kept for a reason, or given up.',
       tags: 'hold',
+      initial: 'open',
       always: [
         {
           guard: 'isBlind',
@@ -264,8 +277,34 @@ export const weighingChart = setup({
             }),
           },
         },
+        'answer.rescue': {
+          description: 'The weight itself is accepted after that like any other.',
+          guard: 'isOffered',
+          target: 'recording',
+          actions: {
+            type: 'decide',
+            params: ({ event }) => ({ of: (scene: Scene) => say.rescued(scene, event.offer) }),
+          },
+        },
         'answer.give-up': { target: 'givingUp', actions: { type: 'decide', params: { of: say.givenUp } } },
         'answer.stop': 'paused',
+      },
+      states: {
+        open: { always: { guard: 'isRescueWanted', target: 'searching' } },
+        searching: {
+          description: 'Works out how the batch could grow until this weight is right. All other answers are open.',
+          entry: 'askForRescue',
+          always: { guard: 'isRescueWanted', target: 'searching', reenter: true },
+          invoke: {
+            src: 'findRescue',
+            input: ({ context }) => ({ batch: context.batch, held: context.rescue?.held ?? null }),
+            onDone: {
+              target: 'open',
+              actions: { type: 'noteRescue', params: ({ event }) => ({ found: event.output }) },
+            },
+            onError: { target: 'open', actions: { type: 'noteRescue', params: { found: NO_RESCUE } } },
+          },
+        },
       },
     },
 

@@ -2,9 +2,10 @@
 import type { BatchState } from '../facts/batchState.ts';
 import type { Happened } from '../facts/fact.ts';
 import type { Pans } from './pans.ts';
+import type { RescueScene } from './rescueNow.ts';
 import type { UndoScene } from './undoing.ts';
 
-export interface WeighingContext extends UndoScene {
+export interface WeighingContext extends UndoScene, RescueScene {
   readonly batch: BatchState;
   readonly pans: Pans;
   /** What is being written, or waits for a second try at writing. */

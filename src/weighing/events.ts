@@ -1,4 +1,5 @@
 /** All that the weighing chart can be told: happenings on the pans and the maker's answers. No samples. */
+import type { Offer } from '../rescue/model.ts';
 import type { Happening } from '../signal/happening.ts';
 
 /** A happening as a chart event: `pan.settled`, `pan.lifted` and so on. */
@@ -13,6 +14,8 @@ export type Answer =
   | { readonly type: 'answer.stop' }
   /** Keep a weight outside its band, for a reason. */
   | { readonly type: 'answer.keep'; readonly reason: string }
+  /** Too much stays in, and the batch grows as offered. */
+  | { readonly type: 'answer.rescue'; readonly offer: Offer }
   /** Give up what is in the cup, on the spoon or in the vessel. */
   | { readonly type: 'answer.give-up' }
   /** The lot is empty. */

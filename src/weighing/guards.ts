@@ -1,5 +1,6 @@
 /** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
 import { isDone } from '../facts/wanted.ts';
+import type { Offer } from '../rescue/model.ts';
 import type { WeighingContext } from './context.ts';
 import {
   beganEarly,
@@ -20,6 +21,7 @@ import {
 } from './look.ts';
 import { isLittle, otherUnitNow } from './oddLoad.ts';
 import { isUntrusted } from './pans.ts';
+import { isOffered, isToBeFound } from './rescueNow.ts';
 import { isBackDwelt, isInHand, isTapped, movesContentNow } from './stepPans.ts';
 import { isSumStep, sumNow } from './sumNow.ts';
 import { isPutBack, undoableNow } from './undoing.ts';
@@ -77,6 +79,10 @@ export const guards = {
     return part != null && part.index < part.of;
   },
   mayKeep: ({ context }: Seen) => drawNow(context)?.over !== 'never',
+  /** Something is held, and what can be done about it is not worked out yet. */
+  isRescueWanted: ({ context }: Seen) => isToBeFound(context),
+  isOffered: ({ context, event }: Seen & { event: { type: string; offer?: Offer } }) =>
+    event.offer !== undefined && isOffered(context, event.offer),
   isTippedBack: ({ context }: Seen) => residueNow(context) !== null,
   isTippedWell: ({ context }: Seen) => isTippedWell(context),
   isMovingContent: ({ context }: Seen) => movesContentNow(context),

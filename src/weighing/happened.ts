@@ -4,6 +4,8 @@ import type { Deviation, Happened, StepHow } from '../facts/fact.ts';
 import { restOf, secondVessel } from '../facts/split.ts';
 import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
+import { rescuedBy } from '../rescue/accepting.ts';
+import type { Offer } from '../rescue/model.ts';
 import { troubleInWords } from '../signal/troubleWords.ts';
 import {
   beganEarly,
@@ -19,6 +21,7 @@ import {
   takenBack,
   wantedNow,
 } from './look.ts';
+import { heldNow } from './rescueNow.ts';
 import { weighedBackNow } from './stepPans.ts';
 import { sumNow } from './sumNow.ts';
 import { type UndoScene, undoableNow } from './undoing.ts';
@@ -104,6 +107,12 @@ export function weighed(scene: Scene, { how, deviation, lotEnded = false }: Acce
       lotEnded,
     },
   ];
+}
+
+/** The batch grows, so that what is held is right. */
+export function rescued(scene: Scene, offer: Offer): Said {
+  const held = heldNow(scene);
+  return held === null ? [] : [rescuedBy(offer, held)];
 }
 
 /** The cup is back after tipping, with what stayed in it. */

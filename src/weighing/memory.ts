@@ -57,6 +57,7 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
     pans: facts.reduce(remembered, context.pans),
     pending: [],
     failure: null,
+    rescue: null,
     justUndone: justUndone || context.justUndone,
     stepSeen: justUndone ? NO_STEP_SEEN : context.stepSeen,
   };

@@ -9,6 +9,7 @@ import { netOf } from '../accept/standing.ts';
 import type { BatchState } from '../facts/batchState.ts';
 import type { Fact, FactLog, Happened } from '../facts/fact.ts';
 import { type Mass, minus } from '../mass/mass.ts';
+import type { Rescue } from '../rescue/model.ts';
 import type { Clock } from '../signal/clock.ts';
 import { flowOf } from '../signal/flow.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
@@ -18,6 +19,7 @@ import { isCurrent } from '../signal/unread.ts';
 import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
 import { weighingChart } from './chart.ts';
 import { type Answer, panEvent } from './events.ts';
+import type { RescueAsked } from './findRescue.ts';
 import { baseNow, drawNow, wantedNow } from './look.ts';
 import { createPourWatch, type Learnt, NOTHING_LEARNT, NOTHING_TOLD, type Told } from './pourWatch.ts';
 import type { RecordInput } from './record.ts';
@@ -39,6 +41,8 @@ export interface StationOptions {
   readonly clock: Clock;
   /** What earlier pours left in the log. */
   readonly learnt?: Learnt;
+  /** Works out how a batch can grow out of a hold; without it nothing is offered. */
+  readonly findRescue?: (asked: RescueAsked) => Promise<Rescue>;
   /** Facts as they are written, after the chart knows them. */
   readonly onFacts?: (facts: readonly Fact[]) => void;
   /** The chart went on; never called twice with the same snapshot. */
@@ -104,7 +108,11 @@ export function createStation(options: StationOptions): Station {
   );
 
   const record = fromPromise<readonly Fact[], RecordInput>(async ({ input }) => append(input));
-  const actor = createActor(weighingChart.provide({ actors: { record } }), {
+  const { findRescue } = options;
+  const rescuing = findRescue && {
+    findRescue: fromPromise<Rescue, RescueAsked>(({ input }) => findRescue(input)),
+  };
+  const actor = createActor(weighingChart.provide({ actors: { record, ...rescuing } }), {
     input: { batch: options.batch, by },
     clock,
   });

@@ -5,7 +5,7 @@ import { add, begun, check, cupBegun, cupFull, gathered, next, onBench, stepOf }
 import { dye, firstBag, g, placing, weighing } from './samplePlan.ts';
 
 check('givingUp', [
-  { why: 'asks once more, and may be taken back', from: 'givingUp', when: [stop], to: 'hold' },
+  { why: 'asks once more, and may be taken back', from: 'givingUp', when: [stop], to: 'hold.open' },
   {
     why: 'gives up the vessel with all draws in it',
     from: 'givingUp',

@@ -34,7 +34,7 @@ check('placing', [
     why: 'holds what is poured too much in that way',
     from: 'placing',
     when: [pan.settles('bench', 300.3), pan.moves('bench'), pan.settles('bench', 410)],
-    to: 'hold',
+    to: 'hold.open',
     writes: [
       { kind: 'placed', load: g(300.3) },
       { kind: 'held', net: g(109.7) },
@@ -127,7 +127,7 @@ check('placing', [
     why: "takes the maker's word for far too much in the vessel begun with: it is held",
     from: onBench(begun, pan.empties('bench')),
     when: [pan.settles('bench', 520), yes],
-    to: 'hold',
+    to: 'hold.open',
     writes: [{ kind: 'held', draw: 'A1', net: g(220), over: g(118) }],
   },
   {

@@ -23,7 +23,7 @@ check('pouring', [
     why: 'is over by one interval: held, and in the log',
     from: 'pouring.moving',
     when: [pan.settles('bench', 402.1)],
-    to: 'hold',
+    to: 'hold.open',
     writes: [{ kind: 'held', draw: 'A1', net: g(102.1), over: g(0.1) }],
   },
   {
@@ -103,7 +103,7 @@ check('pouring', [
       pan.moves('bench'),
       pan.isUnheard(pan.settles('bench', 407)),
     ],
-    to: 'hold',
+    to: 'hold.open',
     writes: [{ kind: 'held', net: g(107) }],
   },
   { why: 'takes no yes while it moves', from: 'pouring.moving', when: [yes], to: 'pouring.moving' },
@@ -193,7 +193,7 @@ check('pouring', [
     why: 'holds what is too much on the spoon',
     from: { tasks: [dye], log: [gathered, placing(dye, g(80))], events: [pan.settles('fine', 80)] },
     when: [pan.settles('fine', 79.1)],
-    to: 'hold',
+    to: 'hold.open',
     writes: [{ kind: 'held', net: g(0.9), over: g(0.06) }],
   },
 ]);

@@ -5,9 +5,11 @@ import type { BatchState } from '../../src/facts/batchState.ts';
 import type { Fact, Happened } from '../../src/facts/fact.ts';
 import { type Mass, ZERO } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
+import type { Rescue } from '../../src/rescue/model.ts';
 import type { Trouble } from '../../src/signal/happening.ts';
 import { weighingChart } from '../../src/weighing/chart.ts';
 import { type Answer, type PanEvent, panEvent, type WeighingEvent } from '../../src/weighing/events.ts';
+import type { RescueAsked } from '../../src/weighing/findRescue.ts';
 import type { RecordInput } from '../../src/weighing/record.ts';
 import { aPlan, BATCH, BY, g, sealed } from './samplePlan.ts';
 
@@ -75,8 +77,11 @@ export interface Rig {
   readonly snapshot: Snapshot;
 }
 
+/** Works out what can be done about what is held; without it nothing is. */
+export type FindRescue = (asked: RescueAsked) => Promise<Rescue>;
+
 /** A chart that takes up a batch after these facts. */
-export async function startChart(happened: readonly Happened[], plan: Plan = aPlan()): Promise<Rig> {
+export async function startChart(happened: readonly Happened[], plan: Plan = aPlan(), find?: FindRescue): Promise<Rig> {
   const clock = new SimulatedClock();
   const written: Fact[] = [];
   let failure: string | undefined;
@@ -87,7 +92,9 @@ export async function startChart(happened: readonly Happened[], plan: Plan = aPl
     written.push(...facts);
     return facts;
   });
-  const actor = createActor(weighingChart.provide({ actors: { record } }), { input: { batch, by: BY }, clock });
+  const rescuing = find && { findRescue: fromPromise<Rescue, RescueAsked>(({ input }) => find(input)) };
+  const chart = weighingChart.provide({ actors: { record, ...rescuing } });
+  const actor = createActor(chart, { input: { batch, by: BY }, clock });
   const settle = async () => {
     // A write resolves, the chart goes on, and may write again.
     for (let turns = 0; turns < 4; turns++) await new Promise((resolve) => setImmediate(resolve));

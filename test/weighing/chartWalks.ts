@@ -48,7 +48,7 @@ export const walks = {
   'pouring.under': begun,
   'pouring.moving': onBench(begun, pan.moves('bench')),
   'pouring.inBand': onBench(begun, pan.moves('bench'), pan.settles('bench', 400.5)),
-  hold: onBench(begun, pan.moves('bench'), pan.settles('bench', 405)),
+  'hold.open': onBench(begun, pan.moves('bench'), pan.settles('bench', 405)),
   short: onBench(begun, pan.moves('bench'), pan.settles('bench', 350), lotEnded),
   'tipping.waiting': cupFull,
   'tipping.clean': onBench(cupFull, pan.settles('fine', 30.05)),

@@ -9,7 +9,7 @@ import { getAdjacencyMap } from 'xstate/graph';
 import type { Fact } from '../../src/facts/fact.ts';
 import type { Plan } from '../../src/plan/model.ts';
 import { batchAfter, type Snapshot, stateName } from './chartRig.ts';
-import { type ModelEvent, machine, nameOf, offers, RINGS } from './modelBench.ts';
+import { type ModelEvent, machine, nameOf, offers, RINGS, WRITTEN } from './modelBench.ts';
 import { checkStep, checkSums } from './modelRules.ts';
 import { aPlan, melt, rareTasks } from './samplePlan.ts';
 import { statesOf, transitionsOf } from './transitions.ts';
@@ -54,7 +54,7 @@ function walk(plan: Plan, events: readonly ModelEvent[]): Walked {
   for (const event of events) {
     if (event.type === RINGS) clock.increment(melt.forMs ?? 0);
     else actor.send(event as never);
-    if ('output' in event) written.push(...(event.output as readonly Fact[]));
+    if (event.type === WRITTEN && 'output' in event) written.push(...(event.output as readonly Fact[]));
     const after = actor.getSnapshot();
     checkStep(last, event, after);
     last = after;
@@ -126,6 +126,7 @@ describe('the weighing chart', () => {
         event.type,
         stateName(after),
         after.context.pending.map((each) => each.kind),
+        after.context.rescue === before.context.rescue,
       ].join();
       if (kinds.has(kind)) continue;
       kinds.add(kind);

@@ -8,8 +8,10 @@ import type { Fact, Happened } from '../../src/facts/fact.ts';
 import { wanted } from '../../src/facts/wanted.ts';
 import { type Mass, mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
 import type { PlannedDraw } from '../../src/plan/model.ts';
+import type { Rescue } from '../../src/rescue/model.ts';
 import { weighingChart } from '../../src/weighing/chart.ts';
 import { type Answer, panEvent, type WeighingEvent } from '../../src/weighing/events.ts';
+import { NO_RESCUE, type RescueAsked } from '../../src/weighing/findRescue.ts';
 import {
   drawNow,
   drawStateNow,
@@ -24,6 +26,7 @@ import {
   verdictNow,
 } from '../../src/weighing/look.ts';
 import type { RecordInput } from '../../src/weighing/record.ts';
+import { rescueNow } from '../../src/weighing/rescueNow.ts';
 import { backNow, drawAfterStep, isInHand, stepVessel } from '../../src/weighing/stepPans.ts';
 import { sumNow } from '../../src/weighing/sumNow.ts';
 import { isPutBack, undoableNow } from '../../src/weighing/undoing.ts';
@@ -42,28 +45,49 @@ import {
   undo,
   yes,
 } from './chartRig.ts';
-import { rareTasks, sealed } from './samplePlan.ts';
+import { aPlan, rareTasks, sealed } from './samplePlan.ts';
+import { aRescue } from './sampleRescue.ts';
 
 /** The chart, but what is to be written is answered by events of the model alone. */
 export const machine = weighingChart.provide({
-  actors: { record: fromPromise<readonly Fact[], RecordInput>(() => new Promise(() => {})) },
+  actors: {
+    record: fromPromise<readonly Fact[], RecordInput>(() => new Promise(() => {})),
+    findRescue: fromPromise<Rescue, RescueAsked>(() => new Promise(() => {})),
+  },
 });
 
 export interface ModelEvent {
   readonly type: string;
 }
 
-const WRITTEN = 'xstate.done.actor.0.weighing.recording';
+export const WRITTEN = 'xstate.done.actor.0.weighing.recording';
+const FOUND = 'xstate.done.actor.0.weighing.hold.searching';
+const NOT_FOUND = 'xstate.error.actor.0.weighing.hold.searching';
 const NOT_WRITTEN = 'xstate.error.actor.0.weighing.recording';
 export const RINGS = 'xstate.after.burst.weighing.step.running';
 
 const answers: readonly Answer[] = [yes, stop, keep('it can not be taken out'), giveUp, lotEnded, again, abandon, undo];
 
 /** One split is enough: each makes the plan longer. */
-function splits({ context }: Snapshot): readonly Answer[] {
-  const { tasks } = context.batch.plan;
-  const isRare = tasks.some((task) => task.kind === 'draw' && task.witness);
-  return isRare && tasks.length === rareTasks.length ? [full, otherLot()] : [];
+function splits(snapshot: Snapshot): readonly Answer[] {
+  return isRare(snapshot) && snapshot.context.batch.plan.tasks.length === rareTasks.length ? [full, otherLot()] : [];
+}
+
+/** Whether this is the plan of what is rare. */
+function isRare({ context: { batch } }: Snapshot): boolean {
+  return batch.plan.tasks.some((task) => task.kind === 'draw' && task.witness);
+}
+
+/** What is worked out in a hold, and the yes to it: once, as each makes another batch. */
+function rescues(snapshot: Snapshot): readonly ModelEvent[] {
+  const { context } = snapshot;
+  if (snapshot.matches({ hold: 'searching' }) && context.rescue) {
+    const { batch, rescue } = context;
+    const output = isRare(snapshot) && batch.plan.mass === aPlan().mass ? aRescue(batch, rescue.held) : NO_RESCUE;
+    return [{ type: FOUND, output } as ModelEvent, { type: NOT_FOUND, error: new Error('broken') } as ModelEvent];
+  }
+  const offers = context.rescue?.found?.offers ?? [];
+  return snapshot.matches('hold') ? offers.map((offer): Answer => ({ type: 'answer.rescue', offer })) : [];
 }
 
 /** All that can happen in a state, as far as it makes a difference. */
@@ -80,6 +104,7 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
   return [
     ...answers,
     ...splits(snapshot),
+    ...rescues(snapshot),
     ...(snapshot.matches('witnessing') ? [seen()] : []),
     ...rings,
     ...over,
@@ -203,7 +228,9 @@ function levels({ context: scene }: Snapshot, draw: PlannedDraw): readonly Mass[
   const { low, target, high } = wanted(scene.batch, draw);
   const { peak } = state ?? {};
   const more = peak == null ? high : peak;
-  const nets = [ZERO, mass(low / 2), target, plus(high, d), plus(more, mass(3 * d)), mass(high * 3), mass(-200 * d)];
+  // The further over first: from there on there is a lesser one that is still too much.
+  const over = [plus(more, mass(3 * d)), plus(high, d), mass(high * 3)];
+  const nets = [ZERO, mass(low / 2), target, ...over, mass(-200 * d)];
   const loads = nets.map((net) => onGrid(draw.way === 'subtract' ? minus(base, net) : plus(base, net), d));
   return [...loads, ...others];
 }
@@ -233,10 +260,17 @@ export function nameOf(snapshot: Snapshot): string {
     Object.values(context.pans).map(({ weighed, shifts }) => `${weighed.length > 0} ${shifts.length}`),
     undoableNow(context)?.id,
     context.justUndone,
+    isRare(snapshot) && batch.plan.mass > aPlan().mass,
+    snapshot.matches('hold') && rescueName(snapshot),
     undoableNow(context) && [isPutBack(context), context.undoCleared],
     (snapshot.matches('step') || snapshot.matches('summing')) && stepName(snapshot),
     /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
   ].join('|');
+}
+
+function rescueName({ context }: Snapshot): string {
+  const { rescue } = context;
+  return `${rescue !== null} ${rescue?.found?.offers.length} ${rescueNow(context)?.offers.length}`;
 }
 
 function panName({ context }: Snapshot): string {

@@ -6,8 +6,9 @@ import { apply, drawOf, planned } from '../../src/facts/apply.ts';
 import type { Fact, Happened } from '../../src/facts/fact.ts';
 import { type Mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
-import { panOf, scaleOf, wantedNow } from '../../src/weighing/look.ts';
+import { drawNow, panNow, panOf, scaleOf, standing, verdictNow, wantedNow } from '../../src/weighing/look.ts';
 import { isUntrusted } from '../../src/weighing/pans.ts';
+import { rescueNow } from '../../src/weighing/rescueNow.ts';
 import { backNow, isInHand, isTapped, NO_STEP_SEEN } from '../../src/weighing/stepPans.ts';
 import { sumNow } from '../../src/weighing/sumNow.ts';
 import { undoableNow } from '../../src/weighing/undoing.ts';
@@ -36,6 +37,9 @@ export function checkStep(before: Snapshot, event: Told, after: Snapshot): void 
     if (!event.type.startsWith('xstate.done')) expect(after.context.pending, at).toBe(before.context.pending);
     if (!event.type.startsWith('xstate.done')) expect(after.context.batch, at).toBe(before.context.batch);
     return;
+  }
+  if (after.matches('pouring') && !panNow(after.context).doubted && standing(after.context) === 'right') {
+    expect(verdictNow(after.context), `${at}: too much rests there, and it pours on`).not.toBe('over');
   }
   expect(after.context.batch, `${at}: the batch changes by written facts alone`).toBe(before.context.batch);
   const decided = after.matches('recording') && after.context.pending !== before.context.pending;
@@ -95,6 +99,16 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       if (!isNamed)
         expect(pan.dwelt || happened.load === pan.first, `${at}: begun from a weight that may still creep`).toBe(true);
       if (happened.unusual) expect(event.type, `${at}: an odd vessel by no decision`).toBe('answer.yes');
+      return;
+    }
+    case 'rescued': {
+      expect([before.matches('hold'), event.type], `${at}: scaled up without a yes`).toEqual([true, 'answer.rescue']);
+      const pan = panNow(after.context);
+      expect([pan.state, pan.zeroKnown, pan.doubted], at).toEqual(['settled', true, false]);
+      expect(verdictNow(after.context), `${at}: nothing is too much`).toBe('over');
+      const offered = rescueNow(before.context)?.offers.map(({ plan }) => plan);
+      expect(offered, `${at}: not what was offered for this weight`).toContain(happened.plan);
+      expect(happened.draw, at).toBe(drawNow(after.context)?.id);
       return;
     }
     case 'zero-shifted':

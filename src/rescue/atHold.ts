@@ -1,0 +1,66 @@
+/** All that a rescue at the bench is worked out from, put together: the book, the formula, what has been used. */
+import type { BatchState } from '../facts/batchState.ts';
+import type { Fact } from '../facts/fact.ts';
+import type { Formula } from '../formula/model.ts';
+import type { Mass } from '../mass/mass.ts';
+import type { Plan } from '../plan/model.ts';
+import type { Ingredient, Workshop } from '../workshop/model.ts';
+import type { Held, Rescue } from './model.ts';
+import { planRescue } from './rescue.ts';
+import { stockUsed } from './stockUsed.ts';
+
+export interface AtHold {
+  /** As its file says now. */
+  readonly workshop: Workshop;
+  /** The formula's file as it is now; a sentence where it can't be read. */
+  readonly formula: Formula | string;
+  readonly state: BatchState;
+  readonly held: Held | null;
+  /** All facts of the batch, in order. */
+  readonly facts: readonly Fact[];
+  /** `YYYY-MM-DD`. */
+  readonly today: string;
+}
+
+/**
+ * The workshop with the lots as the book had them when the batch began: what its plan says of a lot is what the book
+ * said then, whatever the maker has written into it since.
+ */
+export function bookAsBegun(workshop: Workshop, { tasks }: Plan): Workshop {
+  const then = new Map<string, Mass>();
+  for (const task of tasks) {
+    // The first draw of a lot sees all of it, later ones what that leaves.
+    const key = task.kind === 'draw' ? `${task.ingredient} ${task.lot}` : undefined;
+    if (task.kind === 'draw' && key !== undefined && !then.has(key)) then.set(key, task.lotOnHand);
+  }
+  const ingredients = [...workshop.ingredients.values()].map((ingredient): [string, Ingredient] => {
+    const lots = ingredient.lots.map((lot) => ({
+      ...lot,
+      onHand: then.get(`${ingredient.id} ${lot.id}`) ?? lot.onHand,
+    }));
+    return [ingredient.id, { ...ingredient, lots }];
+  });
+  return { ...workshop, ingredients: new Map(ingredients) };
+}
+
+/** No scale-up at all, for one reason. @param why a sentence */
+export function noScaleUp(why: string): Rescue {
+  const reasons = [{ where: null, why, instead: null }];
+  const say = `No scale-up, because: ${why}`;
+  return { offers: [], refused: [{ meant: 'within bands', wholeBars: false, mass: null, reasons, say }] };
+}
+
+/** Every scale-up that is open for what is held on the pan, or why there is none. */
+export function rescueAtHold({ workshop, formula, state, held, facts, today }: AtHold): Rescue {
+  const [begun] = facts;
+  if (begun?.kind !== 'batch-started') return noScaleUp('The log of this batch does not begin with its plan.');
+  if (typeof formula === 'string') return noScaleUp(formula);
+  const was = begun.plan.formula.version;
+  if (formula.version !== was) {
+    return noScaleUp(
+      `The formula's file is of version ${formula.version} now, and this batch was begun by version ${was}.`,
+    );
+  }
+  const book = bookAsBegun(workshop, begun.plan);
+  return planRescue({ workshop: book, formula, state, held, used: stockUsed(facts, book), today });
+}

@@ -1,0 +1,44 @@
+/** What a rescue would have to mend now, and what was worked out for it. Pure. */
+import type { Held, Offer, Rescue } from '../rescue/model.ts';
+import { drawNow, drawStateNow, netNow, panNow, type Scene, standing, verdictNow } from './look.ts';
+
+/** What is asked for, and what was found; null: it is still being worked out. */
+export interface RescueSeen {
+  readonly held: Held;
+  readonly found: Rescue | null;
+}
+
+export interface RescueScene extends Scene {
+  /** Holds for the batch as it is: with the next fact it is forgotten. */
+  readonly rescue: RescueSeen | null;
+}
+
+/** Too much that rests on the pan and is in the log; null while anything about it is in doubt. */
+export function heldNow(scene: Scene): Held | null {
+  const draw = drawNow(scene);
+  const net = netNow(scene);
+  if (!draw || net === null || verdictNow(scene) !== 'over' || standing(scene) !== 'right') return null;
+  const isNoted = (drawStateNow(scene)?.peak ?? -1) >= net;
+  return isNoted && !panNow(scene).doubted ? { draw: draw.id, net } : null;
+}
+
+function isFor({ rescue }: RescueScene, held: Held): boolean {
+  return rescue?.held.draw === held.draw && rescue.held.net === held.net;
+}
+
+/** Whether nobody has asked yet what can be done about what is held now. */
+export function isToBeFound(scene: RescueScene): boolean {
+  const held = heldNow(scene);
+  return held !== null && !isFor(scene, held);
+}
+
+/** What was found for the very weight that rests on the pan now; null while there is none. */
+export function rescueNow(scene: RescueScene): Rescue | null {
+  const held = heldNow(scene);
+  return held !== null && isFor(scene, held) ? (scene.rescue?.found ?? null) : null;
+}
+
+/** Whether the maker's yes is to something that holds at this moment. */
+export function isOffered(scene: RescueScene, offer: Offer): boolean {
+  return rescueNow(scene)?.offers.includes(offer) === true;
+}
