@@ -73,6 +73,23 @@ export interface Ceiling {
   readonly why: string;
 }
 
+/** Whether a product stays on the skin or is rinsed off. */
+export type Use = 'rinse-off' | 'leave-on';
+
+/** A net weight as it is to be printed, digit for digit. */
+export interface NetDeclared {
+  readonly number: string;
+  readonly unit: 'g' | 'kg' | 'oz' | 'lb';
+}
+
+/** What the formula says for the label; undefined where it says nothing. */
+export interface FormulaLabel {
+  readonly net: NetDeclared | undefined;
+  readonly use: Use | undefined;
+  /** Loss in drying, parts per million of the weight as weighed. */
+  readonly dryingPpm: number | undefined;
+}
+
 export interface Formula {
   /** File name without its ending. */
   readonly id: string;
@@ -93,5 +110,6 @@ export interface Formula {
   readonly parts?: number | undefined;
   /** Highest levels; none when left out. */
   readonly limits?: readonly Ceiling[];
+  readonly label?: FormulaLabel | undefined;
   readonly cautions: readonly string[];
 }

@@ -8,6 +8,7 @@ import { checkCombining, checkLimits, checkPhaseNames, type Fault, knownName, WH
 import { type Fraction, fraction } from './fraction.ts';
 import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
 import { band } from './readBand.ts';
+import { labelKey } from './readLabel.ts';
 import { activeShare, countingOf, share } from './readShare.ts';
 import {
   asWholeNumbers,
@@ -156,6 +157,7 @@ function formulaSchema(workshop: Workshop, counting: Counting) {
       loss: percent('3 %', (ppm) => (ppm >= 0 && ppm <= WHOLE / 2 ? undefined : 'a loss of 0 % to 50 %')).optional(),
       cautions: z.array(sentence).optional(),
       limits: z.array(limitSchema(workshop)).max(MOST_WORK).optional(),
+      label: labelKey.optional(),
       shares: z.enum(['percent', 'parts'], '`percent` or `parts`').optional(),
       phases: z.array(phase).min(1).max(26),
     })
@@ -258,7 +260,7 @@ export function formulaId(file: string): string {
 export function readFormula(file: string, text: string, workshop: Workshop): FormulaResult {
   const read = readYaml(file, text, formulaSchema(workshop, countingOf(text)), 'text');
   if (!read.ok) return read;
-  const { name, version, bar, bars, batch, loss, cautions, limits, shares, phases } = read.value;
+  const { name, version, bar, bars, batch, loss, cautions, limits, label, shares, phases } = read.value;
   const resolved = sharesOf(workshop, phases, shares);
   const { shares: ofBatch, whole } = resolved?.ok ? asWholeNumbers(resolved.shares) : NO_SHARES;
   const parts = partsOf(resolved);
@@ -276,6 +278,7 @@ export function readFormula(file: string, text: string, workshop: Workshop): For
       ...(whole === WHOLE ? {} : { whole }),
       ...(parts === undefined ? {} : { parts }),
       limits: limits ?? [],
+      ...(label === undefined ? {} : { label }),
       cautions: cautions ?? [],
     },
   };
