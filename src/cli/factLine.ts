@@ -5,6 +5,7 @@ import { causeOfShift, shiftInWords } from '../facts/shiftInWords.ts';
 import type { Mass } from '../mass/mass.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
+import { lotLine } from '../stock/lotLine.ts';
 
 /** `10:02:11 #14 B1 Purified water: 34.1 g accepted ...` */
 export function factLine(fact: Fact, plan: Plan | undefined): string {
@@ -59,6 +60,13 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return `${name}: the ${fact.scale} scale is back`;
     case 'zero-shifted':
       return `${shiftInWords(fact, plan)} (${causeOfShift(fact.shift)})`;
+    case 'lot-received':
+    case 'lot-blocked':
+    case 'lot-released':
+    case 'stock-taken':
+    case 'lot-short':
+    case 'lot-confirmed':
+      return lotLine(fact);
     case 'corrected':
       return `correction of fact #${fact.corrects}: ${fact.note} (${fact.reason})`;
     case 'finished':

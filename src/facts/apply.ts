@@ -94,6 +94,12 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return { ...state, ended: 'abandoned' };
     case 'batch-started':
     case 'scale-checked':
+    case 'lot-received':
+    case 'lot-blocked':
+    case 'lot-released':
+    case 'stock-taken':
+    case 'lot-short':
+    case 'lot-confirmed':
     case 'resumed':
     case 'scale-lost':
     case 'scale-back':

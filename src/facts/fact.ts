@@ -61,6 +61,26 @@ export type Undoable = 'weighed' | 'tipped' | 'step-done';
 /** Batch id that checks of scales are logged under: they belong to the workshop, not to a batch. */
 export const SCALES = 'scales';
 
+/** Batch id that receipts, blocks and stock-takes are logged under: lots belong to the workshop, not to a batch. */
+export const STOCK = 'stock';
+
+/** A delivery as it was entered. */
+export interface LotReceived {
+  readonly ingredient: string;
+  readonly lot: string;
+  readonly amount: Mass;
+  /** Plain decimal text in the workshop's money, so that no digit is lost; null when not known. */
+  readonly pricePerKg: string | null;
+  /** Last day of use, `YYYY-MM-DD`; null when it does not expire. */
+  readonly expires: string | null;
+  /** The code on the supplier's label, where the workshop's own differs. */
+  readonly supplierLot: string | null;
+  /** File name of its certificate. */
+  readonly certificate: string | null;
+  /** Vessel that it is kept in. */
+  readonly jar: string | null;
+}
+
 /** What happened, before it has a place in the log. */
 export type Happened =
   | { readonly kind: 'batch-started'; readonly plan: Plan }
@@ -212,6 +232,47 @@ export type Happened =
    * weighed since it was last seen empty. `shift`: its reading now minus the one before.
    */
   | { readonly kind: 'zero-shifted'; readonly scale: string; readonly shift: Mass; readonly draws: readonly string[] }
+  | ({ readonly kind: 'lot-received' } & LotReceived)
+  /** No batch may use it until it is released. */
+  | { readonly kind: 'lot-blocked'; readonly ingredient: string; readonly lot: string; readonly reason: string }
+  | { readonly kind: 'lot-released'; readonly ingredient: string; readonly lot: string; readonly reason: string }
+  /** A jar was weighed, or found to hold another amount than the book says. */
+  | {
+      readonly kind: 'stock-taken';
+      readonly ingredient: string;
+      readonly lot: string;
+      /** The jar with its content, and clean and empty. */
+      readonly gross: Mass;
+      readonly tare: Mass;
+      /** null: the figure was typed. */
+      readonly scale: string | null;
+      /** `gross - tare`, not below 0. */
+      readonly found: Mass;
+      readonly book: Mass;
+      /** `found - book`: what stock goes up or down by. */
+      readonly difference: Mass;
+      readonly reason: string;
+    }
+  /**
+   * The fact right before this one took more out of a lot than the book had in it: the book was wrong by `short`. It
+   * stands and falls with that fact.
+   */
+  | {
+      readonly kind: 'lot-short';
+      readonly draw: string;
+      readonly ingredient: string;
+      readonly lot: string;
+      readonly book: Mass;
+      readonly short: Mass;
+    }
+  /** The label of a jar was typed or scanned, and is the right one. */
+  | {
+      readonly kind: 'lot-confirmed';
+      readonly draws: readonly string[];
+      readonly ingredient: string;
+      readonly lot: string;
+      readonly label: string;
+    }
   /** A correction: names the fact it corrects (its seq; this fact has a seq of its own) and says why. */
   | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
   | { readonly kind: 'finished' }

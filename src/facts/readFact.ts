@@ -17,6 +17,8 @@ const place = {
   by: nameSchema,
 };
 
+const ofLot = { ...place, ingredient: nameSchema, lot: nameSchema };
+
 const deviation = z.strictObject({ kind: z.enum(['over', 'under', 'residue']), reason: z.string() }).nullable();
 
 const budget = z.strictObject({
@@ -221,6 +223,44 @@ const factSchema = z.discriminatedUnion('kind', [
     scale: nameSchema,
     shift: massSchema,
     draws: z.array(nameSchema).readonly(),
+  }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('lot-received'),
+    ingredient: nameSchema,
+    lot: nameSchema,
+    amount: amountSchema,
+    pricePerKg: z
+      .string()
+      .regex(/^\d{1,9}(\.\d{1,6})?$/)
+      .nullable(),
+    expires: z
+      .string()
+      .regex(/^\d{4}-\d\d-\d\d$/)
+      .nullable(),
+    supplierLot: nameSchema.nullable(),
+    certificate: nameSchema.nullable(),
+    jar: nameSchema.nullable(),
+  }),
+  z.strictObject({ ...ofLot, kind: z.literal('lot-blocked'), reason: z.string() }),
+  z.strictObject({ ...ofLot, kind: z.literal('lot-released'), reason: z.string() }),
+  z.strictObject({
+    ...ofLot,
+    kind: z.literal('stock-taken'),
+    gross: amountSchema,
+    tare: amountSchema,
+    scale: nameSchema.nullable(),
+    found: amountSchema,
+    book: massSchema,
+    difference: massSchema,
+    reason: z.string(),
+  }),
+  z.strictObject({ ...ofLot, kind: z.literal('lot-short'), draw: nameSchema, book: massSchema, short: amountSchema }),
+  z.strictObject({
+    ...ofLot,
+    kind: z.literal('lot-confirmed'),
+    draws: z.array(nameSchema).min(1).readonly(),
+    label: z.string(),
   }),
   z.strictObject({
     ...place,

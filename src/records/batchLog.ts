@@ -10,6 +10,8 @@ import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
 import { type FileOptions, openLogFile } from './logFile.ts';
 import { type Doing, LogTrouble, troubleOf } from './logTrouble.ts';
 import { stamp } from './stamp.ts';
+import { StockIndex } from './stockIndex.ts';
+import { lookAt, type StockLook } from './stockLook.ts';
 
 /** One batch of the log, for a list. */
 export interface BatchEntry {
@@ -59,11 +61,13 @@ export class BatchLog implements FactLog {
   readonly #now: () => Date;
   readonly #last: StatementSync;
   #insert: StatementSync | undefined;
+  readonly #stock: StockIndex;
 
   constructor(file: string, db: DatabaseSync, now: () => Date) {
     this.file = file;
     this.#db = db;
     this.#now = now;
+    this.#stock = new StockIndex(db);
     this.#last = this.#try('open', () => db.prepare('SELECT seq, hash FROM facts ORDER BY seq DESC LIMIT 1'));
   }
 
@@ -106,6 +110,7 @@ export class BatchLog implements FactLog {
       this.#insert.run(seq, batch, each.kind, at, by, body, hash);
       facts.push(checked.fact);
     }
+    this.#stock.follow(facts);
     return facts;
   }
 
@@ -164,8 +169,10 @@ export class BatchLog implements FactLog {
   newBatchId(day: string = stamp(this.#now()).slice(0, 10)): string {
     return this.#try('read', () => {
       let last = 0;
-      for (const { batch } of this.#db.prepare('SELECT DISTINCT batch FROM facts').all()) {
-        if (typeof batch !== 'string' || !batch.startsWith(`${day}-`)) continue;
+      // `.` comes right after `-`: all ids of that day lie between, and no others are looked at.
+      const ofDay = this.#db.prepare('SELECT DISTINCT batch FROM facts WHERE batch >= ? AND batch < ?');
+      for (const { batch } of ofDay.all(`${day}-`, `${day}.`)) {
+        if (typeof batch !== 'string') continue;
         const number = Number(batch.slice(day.length + 1));
         if (Number.isSafeInteger(number)) last = Math.max(last, number);
       }
@@ -186,6 +193,32 @@ export class BatchLog implements FactLog {
     if (!row) return null;
     if (typeof row.seq !== 'number' || typeof row.hash !== 'string') throw damagedFact(this.file, row.seq, ['no hash']);
     return { seq: row.seq, hash: row.hash };
+  }
+
+  /**
+   * Looks at stock as the log keeps it counted. Where it does not (an older log, opened only to read), all facts are
+   * counted first.
+   * @throws LogTrouble
+   */
+  stock<T>(look: (stock: StockLook) => T): T {
+    return this.#try('read', () => {
+      if (this.#stock.isUpTo(this.#seal()?.seq ?? 0)) return look(this.#stock);
+      return look(lookAt(this.#stock.count()));
+    });
+  }
+
+  /** Counts stock anew from all facts, and keeps that. @throws LogTrouble */
+  countStockAnew(): void {
+    this.#try('record', () => {
+      this.#db.exec('BEGIN IMMEDIATE');
+      try {
+        this.#stock.rebuild();
+        this.#db.exec('COMMIT');
+      } catch (error) {
+        if (this.#db.isTransaction) this.#db.exec('ROLLBACK');
+        throw error;
+      }
+    });
   }
 
   /** Closes the file; what was recorded is already safe. Closing twice does nothing. */

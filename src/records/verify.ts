@@ -10,6 +10,8 @@ import type { Seal } from './batchLog.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
 import { openLogFile, SCHEMA } from './logFile.ts';
 import { LogTrouble, type Trouble, troubleOf } from './logTrouble.ts';
+import { StockIndex } from './stockIndex.ts';
+import { isStockPart, STOCK_SCHEMA } from './stockTables.ts';
 
 export interface Damage {
   /** Place of the fact concerned; null when it concerns the whole file. */
@@ -32,6 +34,8 @@ export interface Verification {
 /** Troubles on opening that say nothing about damage. Whatever else SQLite stumbles over is damage. */
 const NOT_LOOKED_AT: ReadonlySet<Trouble> = new Set<Trouble>(['missing', 'newer', 'busy', 'read-only']);
 
+const FACTS_WHOLE = 'the facts are whole, and `bismar stock --rebuild` counts them anew';
+
 /** Most damages told; one broken page can hit thousands of facts. */
 const MOST_DAMAGES = 200;
 
@@ -49,6 +53,8 @@ export function verifyLog(file: string, printed?: Seal): Verification {
     checkFile(db, walk);
     for (const row of db.prepare('SELECT * FROM facts NOT INDEXED ORDER BY seq').iterate())
       walk.step(row as StoredFact);
+    // Against damaged facts nothing can be counted.
+    if (walk.isWhole) for (const fault of new StockIndex(db).faults()) walk.damage(null, `${fault}; ${FACTS_WHOLE}`);
   } catch (error) {
     const trouble = troubleOf(error, file, 'read');
     if (!db && NOT_LOOKED_AT.has(trouble.trouble)) throw trouble;
@@ -78,6 +84,11 @@ function checkFile(db: DatabaseSync, walk: Walk): void {
     else if (found.get(name) !== sql) walk.damage(null, `the part "${name}" of the file was changed`);
     found.delete(name);
   }
+  for (const [name, sql] of Object.entries(STOCK_SCHEMA)) {
+    if (found.has(name) && found.get(name) !== sql) walk.damage(null, `the part "${name}" of the file was changed`);
+    found.delete(name);
+  }
+  for (const name of found.keys()) if (isStockPart(name)) found.delete(name);
   for (const name of found.keys()) walk.damage(null, `the file holds "${cleanText(String(name))}", which is not ours`);
 }
 
@@ -95,6 +106,10 @@ class Walk {
 
   constructor(printed: Seal | undefined) {
     this.#printed = printed;
+  }
+
+  get isWhole(): boolean {
+    return this.#damages.length === 0;
   }
 
   damage(seq: number | null, what: string): void {

@@ -91,6 +91,10 @@ export interface Lot extends Composition {
   readonly pricePerKg: number | undefined;
   /** Id of the jar (a vessel) that holds it, for weighing by subtraction. */
   readonly jar: string | undefined;
+  /** The code on the supplier's label, where the workshop's own differs. */
+  readonly supplierLot?: string | undefined;
+  /** Why no batch may use it; absent when one may. */
+  readonly blocked?: string | undefined;
 }
 
 /** `preservative`: keeps water from spoiling. `water`: is water, or mostly so, whatever its INCI name says. */

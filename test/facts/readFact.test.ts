@@ -26,6 +26,12 @@ const everyKind: Record<FactKind, true> = {
   'sum-checked': true,
   'scale-lost': true,
   'scale-back': true,
+  'lot-received': true,
+  'lot-blocked': true,
+  'lot-released': true,
+  'stock-taken': true,
+  'lot-short': true,
+  'lot-confirmed': true,
   corrected: true,
   finished: true,
   abandoned: true,
@@ -93,8 +99,38 @@ const back: Happened[] = [
   },
 ];
 
+const ofLot = { ingredient: 'shea', lot: 'SH-45B' };
+const lots: Happened[] = [
+  {
+    ...ofLot,
+    kind: 'lot-received',
+    amount: g(1000),
+    pricePerKg: '11.50',
+    expires: '2027-02-28',
+    supplierLot: 'L0042',
+    certificate: 'shea-2026.pdf',
+    jar: null,
+  },
+  { ...ofLot, kind: 'lot-blocked', reason: 'smells old' },
+  { ...ofLot, kind: 'lot-released', reason: 'the supplier tested it' },
+  {
+    ...ofLot,
+    kind: 'stock-taken',
+    gross: g(1035),
+    tare: g(36),
+    scale: null,
+    found: g(999),
+    book: g(1000),
+    difference: g(-1),
+    reason: 'weighed',
+  },
+  { ...ofLot, kind: 'lot-short', draw: 'A2', book: g(70), short: g(4.2) },
+  { ...ofLot, kind: 'lot-confirmed', draws: ['A2'], label: '(10)L0042' },
+];
+
 const sample = sealed([
   ...sampleHappened(),
+  ...lots,
   stand,
   checked,
   rescued,
