@@ -1,19 +1,19 @@
 /** How what the chart carries with it changes: what it has seen on the pans, and what was written. Pure. */
 import { apply } from '../facts/apply.ts';
-import type { Fact } from '../facts/fact.ts';
+import type { Fact, Happened } from '../facts/fact.ts';
 import { lesser, ZERO } from '../mass/mass.ts';
 import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext } from './context.ts';
 import { drawNow, panNow } from './look.ts';
-import { loadsOf, notePan, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
+import { farther, loadsOf, notePan, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
 import { NO_STEP_SEEN, noteCleared } from './stepPans.ts';
 
 /** After something happened on a pan. */
 export function panNoted(context: WeighingContext, happening: Happening): Partial<WeighingContext> {
-  const pans = notePan(context.pans, happening);
+  const isEmptied = happening.kind === 'emptied';
+  const pans = notePan(isEmptied ? pansWithUnwritten(context) : context.pans, happening);
   // A scale that speaks only on change has said nothing before something came on: its pan counts as empty until then.
   const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
-  const isEmptied = happening.kind === 'emptied';
   const stood = (context.pans[happening.scale]?.load ?? ZERO) > 0;
   return {
     pans,
@@ -21,6 +21,18 @@ export function panNoted(context: WeighingContext, happening: Happening): Partia
     stepSeen: isEmptied ? noteCleared(context.stepSeen, happening.scale, stood) : context.stepSeen,
     undoCleared: isEmptied ? [...new Set([...context.undoCleared, happening.scale])] : context.undoCleared,
   };
+}
+
+/** The pans, where a weight that could not be written yet counts as accepted: a moved zero touches it all the same. */
+function pansWithUnwritten({ pans, pending, failure }: WeighingContext): Pans {
+  if (failure === null) return pans;
+  return pending.reduce((all, each) => (each.kind === 'weighed' ? weighedOn(all, each) : all), pans);
+}
+
+function weighedOn(pans: Pans, { scale, draw, uncertainty, before, after }: Happened & { kind: 'weighed' }): Pans {
+  const pan = pans[scale] ?? UNKNOWN_PAN;
+  const here = { draw, uncertainty, stood: lesser(before, after) };
+  return { ...pans, [scale]: { ...pan, weighed: [...pan.weighed, here] } };
 }
 
 /**
@@ -70,8 +82,9 @@ function remembered(pans: Pans, fact: Fact): Pans {
       return { ...pans, [fact.scale]: { ...(pans[fact.scale] ?? UNKNOWN_PAN), begun: true } };
     case 'weighed': {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;
-      const here = { draw: fact.draw, uncertainty: fact.uncertainty, stood: lesser(fact.before, fact.after) };
-      return { ...pans, [fact.scale]: { ...pan, begun: false, weighed: [...pan.weighed, here] } };
+      const accepted = { draw: fact.draw, zeroShift: pan.zeroShift };
+      const noted = { ...pans, [fact.scale]: { ...pan, begun: false, accepted } };
+      return pan.state === 'empty' ? noted : weighedOn(noted, fact); // lifted since: that was looked at then
     }
     case 'zero-shifted': {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;
@@ -80,12 +93,21 @@ function remembered(pans: Pans, fact: Fact): Pans {
     case 'discarded':
       return withoutDraws(pans, [fact.draw]);
     case 'undone':
-      return withoutDraws(pans, [fact.id]);
+      return fact.of === 'weighed' ? begunAgain(withoutDraws(pans, [fact.id]), fact.id) : pans;
     case 'given-up':
       return withoutDraws(pans, fact.draws);
     default:
       return pans;
   }
+}
+
+/** A draw whose weight was taken back goes on from where it began: the zero may have moved all that time. */
+function begunAgain(pans: Pans, draw: string): Pans {
+  const again = (pan: Pan): Pan =>
+    pan.accepted?.draw === draw
+      ? { ...pan, begun: true, accepted: null, zeroShift: farther(pan.accepted.zeroShift, pan.zeroShift) }
+      : pan;
+  return Object.fromEntries(Object.entries(pans).map(([id, pan]) => [id, again(pan)]));
 }
 
 /** What was thrown away needs no doubt; it will be weighed anew. */

@@ -14,6 +14,8 @@ export interface Pan {
   readonly zeroShift: Mass;
   /** A draw has begun here, and is not accepted. */
   readonly begun: boolean;
+  /** The draw accepted last here, and the farthest that the zero has moved since that began; should it be taken back. */
+  readonly accepted: { readonly draw: string; readonly zeroShift: Mass } | null;
   readonly zeroKnown: boolean;
   /** The level has stood for the dwell time. */
   readonly dwelt: boolean;
@@ -61,6 +63,7 @@ export const UNKNOWN_PAN: Pan = {
   zero: ZERO,
   zeroShift: ZERO,
   begun: false,
+  accepted: null,
   zeroKnown: false,
   dwelt: false,
   keyed: false,
@@ -111,7 +114,8 @@ function noted(pan: Pan, happening: Happening): Pan {
     }
     case 'emptied': {
       const shift = happening.shift ?? ZERO;
-      const zeroShift = pan.begun && size(pan.zeroShift) > size(shift) ? pan.zeroShift : shift;
+      const zeroShift = pan.begun ? farther(pan.zeroShift, shift) : shift;
+      const { accepted } = pan;
       const shifts = [...pan.shifts, ...shiftsUnder(pan, shift)];
       const before = pan.load > 0 ? pan.load : pan.before;
       return {
@@ -120,6 +124,7 @@ function noted(pan: Pan, happening: Happening): Pan {
         zero: happening.zero,
         zeroShift,
         begun: pan.begun,
+        accepted: accepted && { ...accepted, zeroShift: farther(accepted.zeroShift, shift) },
         zeroKnown: true,
         before,
         shifts,
@@ -132,6 +137,11 @@ function noted(pan: Pan, happening: Happening): Pan {
     case 'trouble':
       return { ...pan, state: 'trouble', zeroKnown: false, dwelt: false, first: null, trouble: happening.trouble };
   }
+}
+
+/** The larger of two shifts of a zero, whichever its sign. */
+export function farther(one: Mass, other: Mass): Mass {
+  return size(one) > size(other) ? one : other;
 }
 
 function shiftsUnder({ weighed }: Pan, shift: Mass): readonly ZeroShift[] {

@@ -112,6 +112,19 @@ describe('by putting its vessel back although another comes next', () => {
     expect(rig.state).toBe('paused');
   });
 
+  it('and the draw keeps the farthest that its zero has moved since it began', async () => {
+    const rig = await startChart([gathered], aPlan([first, dye]));
+    await rig.tell(pan.empties('bench'), pan.settles('bench', 300), pan.dwells('bench', 300), pan.moves('bench'));
+    await rig.tell(pan.settles('bench', 350), pan.moves('bench'), pan.emptiesBy('bench', 0.8), pan.moves('bench'));
+    await rig.tell(pan.settles('bench', 400), pan.dwells('bench', 400), pan.moves('bench'));
+    await rig.tell(pan.emptiesBy('bench', 0), pan.moves('bench'), pan.settles('bench', 400), pan.dwells('bench', 400));
+    expect(rig.written.at(-1)).toMatchObject({ kind: 'undone', id: 'A1' });
+    await rig.tell(yes, pan.moves('bench'), pan.emptiesBy('bench', 0), pan.moves('bench'), pan.settles('bench', 400));
+    await rig.tell(pan.dwells('bench', 400));
+    const drifts = rig.written.flatMap((fact) => (fact.kind === 'weighed' ? [fact.budget.drift] : []));
+    expect(drifts, '0.8 g as the bound of a rectangular distribution, both times').toEqual([461_881, 461_881]);
+  });
+
   it.each([
     ['it has never left the pan', [pan.dwells('bench', 400)]],
     ['it weighs otherwise', [pan.empties('bench'), pan.settles('bench', 404), pan.dwells('bench', 404)]],

@@ -41,6 +41,21 @@ describe('when the vessel is lifted', () => {
     expect(told(rig)).toMatchObject([{ draws: ['A1', 'A2'] }]);
   });
 
+  it('also while the log could not be written: the draw is named once it is', async () => {
+    const rig = await begin(two);
+    await rig.tell(pan.settles('bench', 300), pan.dwells('bench', 300));
+    rig.failWith('the disk is full');
+    await rig.tell(pan.moves('bench'), pan.settles('bench', 400), pan.dwells('bench', 400));
+    expect(rig.state).toBe('logFailed');
+    await rig.tell(pan.moves('bench'), pan.emptiesBy('bench', -0.3));
+    rig.failWith(undefined);
+    await rig.tell(yes);
+    expect(rig.written.slice(-2)).toMatchObject([
+      { kind: 'weighed', draw: 'A1' },
+      { kind: 'zero-shifted', shift: g(-0.3), draws: ['A1'] },
+    ]);
+  });
+
   it('what was weighed before the last empty pan is not touched', async () => {
     const rig = await begin(two);
     await pours(rig, 300, 400);
