@@ -186,6 +186,18 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     );
 
   program
+    .command('label')
+    .description('what goes on the label: list of ingredients and net contents, of a finished batch or a formula')
+    .argument('[batch|formula]')
+    .option('--use <kind>', 'rinse-off or leave-on, where the formula does not say')
+    .option('--net <mass>', 'net weight as it is to be printed, such as 70g or 2.5oz')
+    .option('--json', 'for other programs')
+    .addOption(inFolder)
+    .action((of: string | undefined, options: { use?: string; net?: string; json?: boolean; in: string }) =>
+      run(async () => (await import('./label.ts')).label(of, options)),
+    );
+
+  program
     .command('verify')
     .description('prove that the log is whole and unchanged')
     .addOption(inFolder)

@@ -5,6 +5,7 @@
 import { DEEPEST } from '../workshop/composition.ts';
 import type { Composition, Workshop } from '../workshop/model.ts';
 import type { Material } from './amounts.ts';
+import { keyOf } from './names.ts';
 
 const MILLION = 1_000_000n;
 /** Amounts are counted in so small units that a millionth of a millionth ... of a material is still a whole number. */
@@ -90,7 +91,13 @@ export function takeApart(materials: readonly Material[], workshop: Workshop): T
     if (made.madeOf === undefined && known?.active !== undefined && known.active < 1_000_000) {
       unknown.add(`${name} is ${known.active / 10_000} % active, and what the rest is, is not stated.`);
     }
+    const first = substances.length;
     add(name, known?.inci ?? inci, made, BigInt(amount) * FINENESS, 0, name);
+    const found = new Set(substances.slice(first).map((part) => keyOf(part.inci)));
+    for (const stated of (known?.inci ?? '').split(SEVERAL).map((each) => each.trim())) {
+      if (made.madeOf === undefined || stated === '' || found.has(keyOf(stated))) continue;
+      notes.add(`${name}: its \`inci\` says ${stated}, which is not among its parts. The parts count.`);
+    }
   }
   return {
     substances: substances.filter(({ amount }) => amount > 0n),
