@@ -88,6 +88,15 @@ const stepSchema = z.strictObject({
   cautions: textsSchema,
 });
 
+const lotSchema = z.strictObject({
+  pricePerKg: z
+    .string()
+    .regex(/^\d{1,9}(\.\d{1,6})?$/)
+    .optional(),
+  supplierLot: nameSchema.optional(),
+  expires: nameSchema.optional(),
+});
+
 /** A whole plan. What its draws and steps name (scale, vessels, phase) must be in it. */
 export const planSchema = z
   .strictObject({
@@ -105,6 +114,8 @@ export const planSchema = z
     notes: textsSchema,
     cautions: textsSchema,
     people: z.array(nameSchema).readonly().optional(),
+    lots: z.record(nameSchema, z.record(nameSchema, lotSchema)).optional(),
+    currency: nameSchema.optional(),
   })
   .superRefine((plan, context) => {
     for (const { path, message } of looseEnds(plan)) context.addIssue({ code: 'custom', path, message });

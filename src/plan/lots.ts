@@ -1,4 +1,4 @@
-/** Which lots a draw is taken from: none past its last day, the one that ends first is used up first. */
+/** Which lots a draw is taken from: none past its last day, none that is blocked, the one that ends first is used up first. */
 import { lesser, type Mass, mass, minus } from '../mass/mass.ts';
 import type { Lot } from '../workshop/model.ts';
 
@@ -27,6 +27,11 @@ export function isExpired({ expires }: Lot, today: string): boolean {
   return expires !== undefined && expires < today;
 }
 
+/** Neither past its last day nor blocked. */
+export function isUsable(lot: Lot, today: string): boolean {
+  return lot.blocked === undefined && !isExpired(lot, today);
+}
+
 /** Lots in the order of use: the one that expires first, first; those that never expire last, by their codes. */
 export function byExpiry(a: Lot, b: Lot): number {
   const [first, second] = [a.expires ?? '9999-99-99', b.expires ?? '9999-99-99'];
@@ -53,7 +58,7 @@ function take(from: readonly Stock[], target: Mass): Piece[] {
  */
 export function allotLots(stock: readonly Stock[], target: Mass, leastPiece: Mass, today: string): Allotted {
   const usable = stock
-    .filter(({ lot, onHand }) => onHand > 0 && !isExpired(lot, today))
+    .filter(({ lot, onHand }) => onHand > 0 && isUsable(lot, today))
     .sort((a, b) => byExpiry(a.lot, b.lot));
   const inDate = mass(usable.reduce((sum, { onHand }) => sum + onHand, 0));
   if (inDate < target) return { ok: false, kind: 'short', short: minus(target, inDate), inDate };

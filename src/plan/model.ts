@@ -21,6 +21,16 @@ export interface PlannedVessel {
   readonly tare: Mass;
 }
 
+/** What is known of a lot that the batch may be drawn from. */
+export interface PlannedLot {
+  /** Plain decimal text in the workshop's money. */
+  readonly pricePerKg?: string | undefined;
+  /** The code on the supplier's label, where the workshop's own differs. */
+  readonly supplierLot?: string | undefined;
+  /** Last day of use, `YYYY-MM-DD`. */
+  readonly expires?: string | undefined;
+}
+
 export interface PlannedDraw {
   readonly kind: 'draw';
   /** Unique in the plan: `A1`, `B6`, `D1.2` (second lot of D1). */
@@ -108,6 +118,10 @@ export interface Plan {
   readonly cautions: readonly string[];
   /** Who may be a witness: the workshop's people. */
   readonly people?: readonly string[] | undefined;
+  /** By ingredient and lot; absent in an older log. */
+  readonly lots?: Readonly<Record<string, Readonly<Record<string, PlannedLot>>>> | undefined;
+  /** The workshop's money, as it is printed. */
+  readonly currency?: string | undefined;
 }
 
 /** Why a batch can't be planned: one entry per draw or fault. */

@@ -9,6 +9,7 @@ import { splitByShares } from '../mass/split.ts';
 import type { Vessel, Workshop } from '../workshop/model.ts';
 import { type BatchSize, sizeBatch } from './batchSize.ts';
 import { cupsOf } from './chooseWay.ts';
+import { lotPapers } from './lotPapers.ts';
 import type { Plan, PlanResult } from './model.ts';
 import { planDraw } from './planDraw.ts';
 import { noteVessels } from './planNotes.ts';
@@ -120,6 +121,7 @@ export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, 
       notes: [...new Set([...walk.notes, ...noteVessels(workshop, Object.keys(walk.vessels))])],
       cautions: formula.cautions,
       ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
+    ...lotPapers(workshop, walk.tasks, today),
     },
   };
 }

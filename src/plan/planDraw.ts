@@ -4,7 +4,7 @@ import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
 import { type Choice, chooseWay } from './chooseWay.ts';
 import { contentOf, filled, volumeOf } from './contents.ts';
-import { allotLots, byExpiry, isExpired, type Piece, type Stock } from './lots.ts';
+import { allotLots, byExpiry, isExpired, isUsable, type Piece, type Stock } from './lots.ts';
 import type { PlannedDraw } from './model.ts';
 import { noteDraw } from './planNotes.ts';
 import { margins } from './plannedBand.ts';
@@ -42,7 +42,7 @@ function spareLots(
   today: string,
 ): NonNullable<PlannedDraw['otherLots']> {
   return stock
-    .filter(({ lot, onHand }) => onHand > 0 && !isExpired(lot, today) && !pieces.some((piece) => piece.lot === lot))
+    .filter(({ lot, onHand }) => onHand > 0 && isUsable(lot, today) && !pieces.some((piece) => piece.lot === lot))
     .sort((a, b) => byExpiry(a.lot, b.lot))
     .map(({ lot, onHand }) => ({ id: lot.id, onHand }));
 }

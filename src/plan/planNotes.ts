@@ -28,6 +28,9 @@ export function noteDraw({ ingredient, pieces, expired, passedOver, choice, toda
   for (const { id, expires } of expired) {
     notes.push(`${name}: lot ${id} expired on ${expires ?? ''} and is left out.`);
   }
+  for (const { id, blocked } of ingredient.lots) {
+    if (blocked !== undefined) notes.push(`${name}: lot ${id} is blocked and left out (${blocked}).`);
+  }
   for (const { lot, onHand } of passedOver) {
     notes.push(
       `${name}: lot ${lot.id} holds only ${grams(onHand)}, too little for a part of this draw; it is passed over.`,

@@ -113,7 +113,12 @@ export function refuseBottomless({ id, ingredient, target, draw }: Refused): Ref
 /** A draw for which the lots that are in date do not suffice. */
 export function refuseShort(refused: Refused, short: Mass, expired: readonly string[]): Refusal {
   const { ingredient, target, formula, id } = refused;
-  const out = expired.length === 0 ? '' : ` (expired: ${expired.join(', ')})`;
+  const blocked = ingredient.lots.flatMap(({ id: code, blocked }) => (blocked === undefined ? [] : [code]));
+  const left = [
+    ...(expired.length === 0 ? [] : [`expired: ${expired.join(', ')}`]),
+    ...(blocked.length === 0 ? [] : [`blocked: ${blocked.join(', ')}`]),
+  ];
+  const out = left.length === 0 ? '' : ` (${left.join('; ')})`;
   return {
     where: id,
     why: `${ingredient.name}: ${grams(target)} are needed, and the lots in date are ${grams(short)} short${out}.`,

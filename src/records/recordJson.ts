@@ -1,6 +1,7 @@
 /** The record as JSON: masses are strings of decimal grams, so that no reader loses digits. */
 import type { Mass } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
+import { costData, costFrom } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import type { RecordDraw } from './recordDraws.ts';
 import { checkInWords, type RecordScale } from './recordScales.ts';
@@ -60,6 +61,7 @@ export function recordData(record: BatchRecord) {
       taken_g: exactGrams(totals.taken),
       waste_g: exactGrams(totals.waste),
     },
+    cost: costData(costFrom(plan, record.lots)),
     last_seq: record.seal.seq,
     last_hash: record.seal.hash,
   };

@@ -2,6 +2,7 @@
 import { cutToWidth, widthOf } from '../facts/cleanText.ts';
 import { printMass } from '../mass/text.ts';
 import { wrapText } from '../plan/wrapText.ts';
+import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { cleanAll } from './cleanAll.ts';
 import type { RecordDraw } from './recordDraws.ts';
@@ -47,7 +48,13 @@ function headOf(record: BatchRecord): string[] {
     `Planned ${plannedGrams(plan.mass)} g${bars}`,
     `In the batch ${printMass(totals.bowl, { decimals })} g, against the plan for these draws ${printMass(totals.difference, { decimals, plus: true })} g`,
     `Left the lots ${printMass(totals.taken, { decimals })} g, ${printMass(totals.waste, { decimals })} g of it waste`,
+    ...costLine(record),
   ];
+}
+
+function costLine({ plan, lots }: BatchRecord): string[] {
+  const cost = costFrom(plan, lots);
+  return hasPrices(cost) ? [costInWords(cost)] : [];
 }
 
 function section(title: string, lines: readonly string[], width: number): string[] {

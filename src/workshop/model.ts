@@ -127,6 +127,8 @@ export interface Workshop {
   readonly ingredients: ReadonlyMap<string, Ingredient>;
   /** Weights of known mass to check the scales with. */
   readonly checkWeights: readonly CheckWeight[];
+  /** The money that prices are in, as it is printed; undefined: printed without. */
+  readonly currency?: string | undefined;
   /** undefined: no sound. */
   readonly cueSound?: CueSoundWish | undefined;
 }

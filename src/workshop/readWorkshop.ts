@@ -119,6 +119,7 @@ const file = z
     vessels: z.record(id, vessel),
     ingredients: z.record(id, ingredient),
     'check weights': z.array(checkWeight).optional(),
+    currency: plainText('the money that prices are in, such as `EUR`, at most 8 characters', 8).optional(),
     'cue sound': cueSound.optional(),
   })
   .superRefine((shop, context) => {
@@ -205,6 +206,7 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     vessels: new Map(Object.entries(vessels).map(([key, entry]) => [key, vesselOf(key, entry)])),
     ingredients: new Map(Object.entries(ingredients).map(([key, entry]) => [key, ingredientOf(key, entry)])),
     cueSound: shop['cue sound'] === 'off' ? undefined : shop['cue sound'],
+    currency: shop.currency,
     checkWeights: (shop['check weights'] ?? []).map((each) => ({ nominal: each.nominal, weightClass: each.class })),
   };
 }

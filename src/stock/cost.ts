@@ -1,0 +1,111 @@
+/** What a batch costs in material: each lot's price, and what really left it. */
+import { type Mass, ZERO } from '../mass/mass.ts';
+import { papersOf } from '../plan/lotPapers.ts';
+import type { Plan } from '../plan/model.ts';
+import { costOf, type Money, printMoney } from './money.ts';
+
+/** What left one lot. */
+export interface LotTaken {
+  readonly ingredient: string;
+  readonly lot: string;
+  /** Waste included. */
+  readonly taken: Mass;
+  /** What of it left for nothing. */
+  readonly waste: Mass;
+}
+
+export interface CostLine extends LotTaken {
+  readonly name: string;
+  /** null when no price is known. */
+  readonly pricePerKg: string | null;
+  readonly cost: Money;
+  /** What of it is waste. */
+  readonly wasteCost: Money;
+}
+
+export interface Cost {
+  readonly currency: string | null;
+  /** Bars that it is divided by; null for a craft without bars. */
+  readonly bars: number | null;
+  readonly lines: readonly CostLine[];
+  /** All that left the lots and has a price, waste included. */
+  readonly material: Money;
+  readonly waste: Money;
+  /** Lots without a price: names and codes. */
+  readonly unpriced: readonly string[];
+}
+
+/** @param plan whose papers tell the prices */
+export function costFrom(plan: Plan, taken: readonly LotTaken[]): Cost {
+  const names = new Map(plan.tasks.flatMap((task) => (task.kind === 'draw' ? [[task.ingredient, task.name]] : [])));
+  const lines = taken.map((each): CostLine => {
+    const pricePerKg = papersOf(plan, each.ingredient, each.lot)?.pricePerKg ?? null;
+    const priced = (mass: Mass) => (pricePerKg === null ? 0n : (costOf(mass, pricePerKg) ?? 0n));
+    const name = names.get(each.ingredient) ?? each.ingredient;
+    return { ...each, name, pricePerKg, cost: priced(each.taken), wasteCost: priced(each.waste) };
+  });
+  return {
+    currency: plan.currency ?? null,
+    bars: plan.bars,
+    lines,
+    material: lines.reduce((sum, { cost }) => sum + cost, 0n),
+    waste: lines.reduce((sum, { wasteCost }) => sum + wasteCost, 0n),
+    unpriced: lines.filter(({ pricePerKg, taken: of }) => pricePerKg === null && of > 0).map(lotName),
+  };
+}
+
+/** What a plan will cost if every draw is on its target. */
+export function plannedCost(plan: Plan): Cost {
+  const lots = new Map<string, LotTaken>();
+  for (const task of plan.tasks) {
+    if (task.kind !== 'draw') continue;
+    const { ingredient, lot, target } = task;
+    const key = JSON.stringify([ingredient, lot]);
+    const before = lots.get(key)?.taken ?? ZERO;
+    lots.set(key, { ingredient, lot, taken: (before + target) as Mass, waste: ZERO });
+  }
+  return costFrom(plan, [...lots.values()]);
+}
+
+function lotName({ name, lot }: CostLine): string {
+  return `${name}, lot ${lot}`;
+}
+
+/** Whether anything can be said of it at all. */
+export function hasPrices({ lines }: Cost): boolean {
+  return lines.some(({ pricePerKg }) => pricePerKg !== null);
+}
+
+/** `24.67 EUR`. */
+export function moneyWords(money: Money, { currency }: Pick<Cost, 'currency'>, among = 1): string {
+  return `${printMoney(money, { among })}${currency === null ? '' : ` ${currency}`}`;
+}
+
+/** One line: all, each bar, and what of it is waste. The text of names in it is not cleaned. */
+export function costInWords(cost: Cost): string {
+  const { bars, material, waste, unpriced } = cost;
+  const perBar = bars === null ? '' : `, ${moneyWords(material, cost, bars)} a bar`;
+  const wasted = waste === 0n ? '' : `; ${moneyWords(waste, cost)} of it waste`;
+  const without = unpriced.length === 0 ? '' : ` (without a price: ${unpriced.join('; ')})`;
+  return `Material ${moneyWords(material, cost)}${perBar}${wasted}${without}`;
+}
+
+/** The cost as plain data for JSON: amounts of money are strings. null when no price is known. */
+export function costData(cost: Cost) {
+  if (!hasPrices(cost)) return null;
+  const { currency, bars, lines, material, waste, unpriced } = cost;
+  return {
+    currency,
+    material: printMoney(material),
+    per_bar: bars === null ? null : printMoney(material, { among: bars }),
+    waste: printMoney(waste),
+    unpriced,
+    lots: lines.map(({ ingredient, lot, pricePerKg, cost: of, wasteCost }) => ({
+      ingredient,
+      lot,
+      price_per_kg: pricePerKg,
+      cost: printMoney(of, { decimals: 4 }),
+      waste: printMoney(wasteCost, { decimals: 4 }),
+    })),
+  };
+}
