@@ -26,9 +26,17 @@ function needsAnswer({ ask, choices, mood }: BenchView): boolean {
   return ask?.kind === 'number' || choices.some(({ key }) => key === 'Enter');
 }
 
+/** What stands below the sentence on the screen, where it bears on a choice: in a hold. */
+function smallLines({ mood, detail, list = [] }: BenchView): readonly string[] {
+  if (mood !== 'hold') return [];
+  const lines = list.map((line) =>
+    'heading' in line ? `${line.heading}:` : [line.name, line.note, line.amount].filter(Boolean).join(', '),
+  );
+  return [...detail, ...lines];
+}
+
 /** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */
 export function openLineFront({ station, controls, leave }: FrontInput, options: LineFrontOptions): Front {
-  const { plan } = station.snapshot().context.batch;
   let lastSaid = '';
   const noted = new Set<string>();
   const lines = options.input && createInterface({ input: options.input });
@@ -68,12 +76,16 @@ export function openLineFront({ station, controls, leave }: FrontInput, options:
         noted.add(notice);
       }
       const line = said(controls.view());
-      if (line !== lastSaid) options.aside(line);
+      if (line !== lastSaid) {
+        for (const small of smallLines(controls.view())) options.aside(cleanText(`  ${small}`));
+        options.aside(line);
+      }
       lastSaid = line;
       stopIfUnanswerable();
     },
     live() {},
     facts(facts: readonly Fact[]) {
+      const { plan } = station.snapshot().context.batch;
       for (const fact of facts) options.print(options.json ? safeJson(fact) : factLine(fact, plan));
     },
     async close() {

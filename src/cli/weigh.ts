@@ -3,13 +3,14 @@ import { stateOf } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
+import type { Formula } from '../formula/model.ts';
 import { realClock } from '../link/clock.ts';
 import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { earlierPours } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
-import type { CueSoundWish } from '../workshop/model.ts';
+import type { Workshop } from '../workshop/model.ts';
 import { createCueSound } from './cueSound.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
@@ -18,6 +19,7 @@ import { openLineFront } from './lineFront.ts';
 import { openBatches, openBatchLines, openBatchNotes } from './openBatches.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
+import { formulaNow, rescueFinder } from './rescuing.ts';
 import { openScales } from './scales.ts';
 import { guardTerminal } from './terminal.ts';
 import { operator, withLog } from './withLog.ts';
@@ -32,7 +34,7 @@ interface BenchOptions {
 /** Begins a batch and weighs it. */
 export async function weigh(formula: string | undefined, options: BenchOptions & SizeOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
-  const { plan } = planFor(options.in, workshop, formula, options);
+  const { plan, formula: read } = planFor(options.in, workshop, formula, options);
   const by = operator(workshop, options.by);
   const assumed = options.by === undefined && workshop.operators.length > 1;
   return withLog(options.in, async (log) => {
@@ -40,7 +42,8 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
     const open = openBatches(log);
     const batch = log.newBatchId();
     const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(begun), { log, by, scales, options, told: begun, open, assumed, sound: workshop.cueSound });
+    const at = { log, by, scales, options, workshop, formula: read, told: begun, open, assumed };
+    return atBench(stateOf(begun), at);
   });
 }
 
@@ -58,7 +61,8 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
     const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
-    return atBench(stateOf(log.facts(id)), { log, by, scales, options, told, open: [], sound: workshop.cueSound });
+    const formula = formulaNow(options.in, plan.formula.id, workshop);
+    return atBench(stateOf(log.facts(id)), { log, by, scales, options, workshop, formula, told, open: [] });
   });
 }
 
@@ -71,7 +75,9 @@ interface Begun {
   readonly told: readonly Fact[];
   /** Other batches that are open: told, so that none is begun anew by mistake. */
   readonly open: readonly BatchEntry[];
-  readonly sound: CueSoundWish | undefined;
+  readonly workshop: Workshop;
+  /** As its file is now; a sentence where it can't be read any more. */
+  readonly formula: Formula | string;
   /** Nobody was named, and there are several who could be meant. */
   readonly assumed?: boolean;
 }
@@ -87,8 +93,9 @@ function learntFrom(log: BatchLog): Learnt {
 
 async function atBench(
   batch: BatchState,
-  { log, by, scales, options, told, open, sound, assumed = false }: Begun,
+  { log, by, scales, options, workshop, formula, told, open, assumed = false }: Begun,
 ): Promise<ExitCode> {
+  const sound = workshop.cueSound;
   const { showAs } = options;
   const goOn = hint(`resume ${batch.batch}`, options.in);
   const print = (line: string) => void process.stdout.write(`${line}\n`);
@@ -105,6 +112,7 @@ async function atBench(
       by,
       clock: realClock,
       learnt: learntFrom(log),
+      findRescue: rescueFinder({ workshop, formula, log }),
       notes: [
         ...openBatchNotes(open),
         ...(assumed ? ['Is it not you who weighs? Leave with q, and say --by NAME.'] : []),

@@ -4,10 +4,12 @@
  */
 import type { BatchState } from '../facts/batchState.ts';
 import type { Fact, FactLog } from '../facts/fact.ts';
+import type { Rescue } from '../rescue/model.ts';
 import type { Controls } from '../screen/fill/controls.ts';
 import { createControls } from '../screen/fill/controls.ts';
 import type { Pressed } from '../screen/view.ts';
 import type { Clock } from '../signal/clock.ts';
+import type { RescueAsked } from '../weighing/findRescue.ts';
 import type { Learnt } from '../weighing/pourWatch.ts';
 import { createStation, type Station, type StationScale } from '../weighing/station.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
@@ -45,6 +47,8 @@ export interface WorkbenchOptions {
   readonly clock: Clock;
   /** What earlier pours left in the log. */
   readonly learnt?: Learnt;
+  /** Works out how a batch can grow out of a hold. */
+  readonly findRescue?: (asked: RescueAsked) => Promise<Rescue>;
   readonly openFront: (input: FrontInput) => Front | Promise<Front>;
   /** Called once the station runs; what it returns is called at the end. */
   readonly alongside?: (station: Station, leave: () => void) => () => void | Promise<void>;
@@ -75,6 +79,7 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     by: options.by,
     clock,
     ...(options.learnt ? { learnt: options.learnt } : {}),
+    ...(options.findRescue ? { findRescue: options.findRescue } : {}),
     onFacts: (facts) => {
       front?.facts(facts);
       options.onFacts?.(facts);

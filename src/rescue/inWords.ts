@@ -21,7 +21,7 @@ const COUNTS = [
 ];
 
 /** Numbers up to twelve as words. */
-function count(of: number): string {
+export function counted(of: number): string {
   return COUNTS[of] ?? `${of}`;
 }
 
@@ -30,12 +30,13 @@ export function factorOf(size: Mass, was: Mass): string {
   return printMass(Math.ceil((size / was) * 1_000_000) as Mass, { decimals: 4, rounding: 'up' });
 }
 
-function sizeInWords({ wholeBars, bars, mass, from }: Omit<Offer, 'say'>): string {
+/** `26 bars instead of 24`, or `1.0784 times the batch, 2001.1 g instead of 1855.7 g`. */
+export function sizeInWords({ wholeBars, bars, mass, from }: Omit<Offer, 'say'>): string {
   if (wholeBars) return `${bars} bars instead of ${from.bars}`;
   return `${factorOf(mass, from.mass)} times the batch, ${printMass(mass, { decimals: 1 })} g instead of ${printMass(from.mass, { decimals: 1 })} g`;
 }
 
-function meantInWords(meant: Meant): string {
+export function meantInWords(meant: Meant): string {
   return meant === 'exact' ? 'every ingredient in its exact share' : 'every ingredient within its band';
 }
 
@@ -57,12 +58,12 @@ export function saidOffer(offer: Omit<Offer, 'say'>): string {
   const largest = [...topUps].sort((a, b) => b.amount - a.amount)[0];
   const parts = [`${printMass(extra, { decimals: 1 })} g more in all`];
   if (largest) {
-    parts.unshift(`top up ${count(many)} ${many === 1 ? 'ingredient' : 'ingredients'}`);
+    parts.unshift(`top up ${counted(many)} ${many === 1 ? 'ingredient' : 'ingredients'}`);
     parts.push(`${many === 1 ? '' : 'the most: '}${amountOf(largest, plan)} more of lot ${largest.lot}`);
   } else {
     parts.unshift('nothing to top up');
   }
-  if (raised.length > 0) parts.push(`new targets for ${count(raised.length)}`);
+  if (raised.length > 0) parts.push(`new targets for ${counted(raised.length)}`);
   return `Scale up: ${sizeInWords(offer)} (${meantInWords(meant)}); ${parts.join(', ')}.`;
 }
 

@@ -21,11 +21,13 @@ export function largeNumber(live: LiveView): LargeNumber | undefined {
   const { toGo } = wordsFor(live.way);
   if (!live.fresh) return { text: NO_NUMBER, caption: live.caption ?? toGo, known: false, verdict: undefined };
   const verdict = live.lane && judge(live.lane.net, live.lane);
-  return { text: live.remaining, caption: live.caption ?? usualCaption(live, verdict), known: true, verdict };
+  const text = verdict === 'over' ? (live.takeBack ?? live.remaining) : live.remaining;
+  return { text, caption: live.caption ?? usualCaption(live, verdict), known: true, verdict };
 }
 
 /** Over the band is said at once, also while it still moves and the chart waits for it to come to rest. */
-function usualCaption({ remaining, way, cue }: LiveView, verdict: Verdict | undefined): string {
+function usualCaption({ remaining, takeBack, way, cue }: LiveView, verdict: Verdict | undefined): string {
+  if (verdict === 'over' && takeBack !== undefined) return way === 'subtract' ? ' TAP BACK ' : ' TAKE BACK OUT ';
   if (verdict === 'over') return ' OVER THE BAND ';
   if (cue === 'stop') return ' STOP ';
   if (cue !== undefined) return `${cue.toUpperCase()} ${wordsFor(way).toGo}`;

@@ -136,6 +136,8 @@ export interface LiveView {
   readonly way: Way;
   /** Target minus net, without unit: `14.4`; with `-` when too much is in. Undefined: there is none to show. */
   readonly remaining: string | undefined;
+  /** In a hold: at least so much has to come out again, without unit. It is shown in place of `remaining`. */
+  readonly takeBack?: string | undefined;
   /** Unit of all numbers here: `g`. */
   readonly unit: string;
   /** The words above the large number, where the usual ones for the way do not fit. */

@@ -38,6 +38,13 @@ export function rescueNow(scene: RescueScene): Rescue | null {
   return held !== null && isFor(scene, held) ? (scene.rescue?.found ?? null) : null;
 }
 
+/**
+ * What may be read of it: also while the pan trembles, until it rests at another weight. A yes is heard only at rest.
+ */
+export function rescueToRead(scene: RescueScene): Rescue | null {
+  return panNow(scene).state === 'moving' ? (scene.rescue?.found ?? null) : rescueNow(scene);
+}
+
 /** Whether the maker's yes is to something that holds at this moment. */
 export function isOffered(scene: RescueScene, offer: Offer): boolean {
   return rescueNow(scene)?.offers.includes(offer) === true;

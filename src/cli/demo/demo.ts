@@ -19,6 +19,7 @@ import { hint } from '../hint.ts';
 import { openLineFront } from '../lineFront.ts';
 import { planFor } from '../planning.ts';
 import { writeRecordPage } from '../recordPage.ts';
+import { rescueFinder } from '../rescuing.ts';
 import { guardTerminal } from '../terminal.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from '../workbench.ts';
 import { emptyVessels, HAND_KEYS, moveHand } from './handKeys.ts';
@@ -65,7 +66,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
   });
   if (!existsSync(join(folder, WORKSHOP_FILE))) throw new Ending(EXIT.failed, 'The demo folder could not be made.');
   const workshop = loadWorkshop(folder);
-  const { plan } = planFor(folder, workshop, undefined, {});
+  const { plan, formula } = planFor(folder, workshop, undefined, {});
   const right = takeWritingRight(folder);
   const paced = handsOff ? createPacedClock() : undefined;
   const clock: Clock = paced ?? (await import('../../link/clock.ts')).realClock;
@@ -102,6 +103,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       log,
       by,
       clock,
+      findRescue: rescueFinder({ workshop, formula, log }),
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       foot: () => (handsOff ? happening : HAND_KEYS),
       openFront: async (input) => {
@@ -120,7 +122,9 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
         if (!handsOff && atBench && 'key' in input) moveHand(input.key, atBench, bench);
       },
       onFacts: (facts) => {
-        for (const fact of facts) follow(fact, plan, bench);
+        // After a scale-up the plan is another one.
+        const now = atBench?.snapshot().context.batch.plan ?? plan;
+        for (const fact of facts) follow(fact, now, bench);
       },
       alongside: (station) => {
         atBench = station;

@@ -1,16 +1,21 @@
 /** The bench view of a state of the weighing chart. */
 import { isDone, nextTask, wanted } from '../../facts/wanted.ts';
 import type { Plan, PlannedDraw, Task } from '../../plan/model.ts';
+import { NO_RESCUE } from '../../weighing/findRescue.ts';
+import { rescueToRead } from '../../weighing/rescueNow.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
-import type { BenchView, DoneDraw, Timer } from '../view.ts';
+import type { BenchView, DoneDraw, Mood, Timer } from '../view.ts';
 import { choicesFor } from './choices.ts';
 import { gatherList } from './gather.ts';
 import { gramsOn, scaleName, targetOn } from './names.ts';
 import { noticesFor } from './notices.ts';
-import { savedWords, wordsFor } from './words.ts';
+import { type Page, stillOpen } from './pages.ts';
+import { offerList, offerWords, sizesWords } from './rescueWords.ts';
+import { savedWords, type Words, wordsFor } from './words.ts';
 
 export interface Around {
-  readonly reasonsOpen: boolean;
+  /** The page of answers that the maker has turned to. */
+  readonly page?: Page | undefined;
   /** When the running step's clock was started. */
   readonly timer?: Timer | undefined;
   /** The draw that was accepted a moment ago; it is told in place of what comes next. */
@@ -25,32 +30,44 @@ export interface Around {
 
 export function benchViewOf(
   snapshot: WeighingSnapshot,
-  { reasonsOpen, timer, foot, saved, by, notes = [] }: Around,
+  { page: opened, timer, foot, saved, by, notes = [] }: Around,
 ): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
-  const words = saved === undefined ? wordsFor(snapshot) : savedWords(snapshot, saved);
+  const page = stillOpen(snapshot, opened);
+  const now = saved === undefined ? wordsFor(snapshot) : savedWords(snapshot, saved);
+  const words = page === undefined ? now : wordsOn(page, snapshot, now);
   const task = nextTask(batch);
   const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
   return {
     ...words,
     detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...words.detail],
-    ...(reasonsOpen ? { say: 'Why is it kept?' } : {}),
     title: `${plan.formula.name} ${plan.formula.version}, batch ${batch.batch}`,
     by,
     where: words.mood === 'gather' && by !== undefined ? `weighed by ${by}` : whereOf(plan, task),
     cautions: words.mood === 'gather' ? plan.cautions : (task?.cautions ?? []),
-    choices: choicesFor(snapshot, reasonsOpen),
+    choices: choicesFor(snapshot, page),
     done: doneDraws(snapshot),
     next: comingTasks(snapshot),
     timer,
-    list: words.mood === 'gather' ? gatherList(plan, batch.scales) : undefined,
+    list: listFor(snapshot, page, words.mood),
     ask:
-      keyed && asksForNumber(snapshot) && !reasonsOpen
+      keyed && asksForNumber(snapshot) && page === undefined
         ? { prompt: `What does the ${scaleName(task.scale)} show, in grams?`, kind: 'number' }
         : undefined,
     foot,
   };
+}
+
+/** The words of a page. @param now those of the state that it was opened in */
+function wordsOn(page: Page, { context }: WeighingSnapshot, now: Words): Words {
+  if (page === 'reasons') return { ...now, say: 'Why is it kept?' };
+  return page === 'sizes' ? sizesWords(rescueToRead(context) ?? NO_RESCUE) : offerWords(page.offer);
+}
+
+function listFor({ context: { batch } }: WeighingSnapshot, page: Page | undefined, mood: Mood): BenchView['list'] {
+  if (typeof page === 'object') return offerList(page.offer);
+  return mood === 'gather' ? gatherList(batch.plan, batch.scales) : undefined;
 }
 
 function asksForNumber(snapshot: WeighingSnapshot): boolean {

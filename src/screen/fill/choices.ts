@@ -7,17 +7,21 @@ import { drawOf } from '../../facts/apply.ts';
 import type { Answer } from '../../weighing/events.ts';
 import { burstOf, drawNow, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import { isLittle, otherUnitNow } from '../../weighing/oddLoad.ts';
+import { rescueToRead } from '../../weighing/rescueNow.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { undoableNow } from '../../weighing/undoing.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Choice } from '../view.ts';
+import { giveUpLabel } from './holdWords.ts';
+import { mayKeep, type Page, stillOpen } from './pages.ts';
+import { scaleUpLabel, sizeLabel } from './rescueWords.ts';
 
 export type Does =
   | { readonly answer: Answer }
   /** The maker says that the present draw's pan is empty. */
   | { readonly declareEmpty: string }
-  /** Opens the list of reasons for keeping a weight. */
-  | { readonly reasons: boolean }
+  /** Opens a page of answers, or closes it. */
+  | { readonly page: Page | undefined }
   /** Leaves the program; the batch can be taken up again. */
   | { readonly leave: true };
 
@@ -41,25 +45,41 @@ const LEAVE: OpenChoice = { key: 'q', label: 'leave, go on later', does: { leave
 const STOP = open('x', 'stop, something is wrong', stop);
 const BACK = open('x', 'no, go back', stop);
 const GIVE_UP = (label: string) => open('g', label, { type: 'answer.give-up' });
-const KEEP: OpenChoice = { key: 'k', label: 'keep it, for a reason', does: { reasons: true } };
+const KEEP: OpenChoice = { key: 'k', label: 'keep it, for a reason', does: { page: 'reasons' } };
 
-/** The open answers. @param reasonsOpen the maker has asked to keep the weight and now says why */
-export function choicesFor(snapshot: WeighingSnapshot, reasonsOpen = false): readonly OpenChoice[] {
-  const choices = choicesIn(snapshot, reasonsOpen);
+/** The open answers. @param opened the page that the maker has turned to, if any */
+export function choicesFor(snapshot: WeighingSnapshot, opened?: Page): readonly OpenChoice[] {
+  const page = stillOpen(snapshot, opened);
+  if (page !== undefined) return choicesOn(page, snapshot);
+  const choices = choicesIn(snapshot);
   const last = snapshot.can({ type: 'answer.undo' }) ? undoableNow(snapshot.context) : null;
-  if (last === null || reasonsOpen) return choices;
+  if (last === null) return choices;
   const { batch } = snapshot.context;
   const name = last.of === 'step-done' ? 'that step' : (drawOf(batch, last.id)?.name ?? last.id);
   return [...choices, open('z', `undo: ${name} was not right`, { type: 'answer.undo' })];
 }
 
-function choicesIn(snapshot: WeighingSnapshot, reasonsOpen: boolean): readonly OpenChoice[] {
-  if (reasonsOpen && mayKeep(snapshot)) {
+/** Pages of answers; each leads back to where it was opened from. */
+function choicesOn(page: Page, snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const back = (to: Page | undefined): OpenChoice => ({ key: 'x', label: 'no, go back', does: { page: to } });
+  if (page === 'reasons') {
     return [
       ...REASONS.map((reason, index) => open(String(index + 1), reason, { type: 'answer.keep', reason })),
-      { key: 'x', label: 'no, go back', does: { reasons: false } },
+      back(undefined),
     ];
   }
+  if (page !== 'sizes') {
+    const answer: Answer = { type: 'answer.rescue', offer: page.offer };
+    return [...(snapshot.can(answer) ? [open('Enter', 'yes, scale up', answer)] : []), back('sizes')];
+  }
+  const offers = rescueToRead(snapshot.context)?.offers ?? [];
+  return [
+    ...offers.map((offer, index) => ({ key: String(index + 1), label: sizeLabel(offer), does: { page: { offer } } })),
+    back(undefined),
+  ];
+}
+
+function choicesIn(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   if (snapshot.matches('gathering')) return [open('Enter', 'begin', yes), LEAVE];
   if (snapshot.matches('ended')) return [{ key: 'Enter', label: 'close', does: { leave: true } }];
   if (snapshot.matches('logFailed')) return [open('Enter', 'try again', yes), LEAVE];
@@ -91,15 +111,8 @@ export function choiceOf(choices: readonly OpenChoice[], key: string): Does | un
   return choices.find((choice) => choice.key === name)?.does;
 }
 
-function mayKeep(snapshot: WeighingSnapshot): boolean {
-  if (snapshot.matches({ tipping: 'clinging' }) || snapshot.matches({ summing: 'off' })) return true;
-  const held = snapshot.matches('hold') || snapshot.matches('short');
-  return held && drawNow(snapshot.context)?.over !== 'never' && netNow(snapshot.context) !== null;
-}
-
-function pausedChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
-  const draw = drawNow(context);
-  const giveUp = draw ? [GIVE_UP(draw.way === 'add' ? 'give up this vessel' : 'throw away what was taken')] : [];
+function pausedChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const giveUp = drawNow(snapshot.context) ? [GIVE_UP(giveUpLabel(snapshot))] : [];
   return [
     open('Enter', 'go on', yes),
     ...giveUp,
@@ -129,9 +142,12 @@ function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
 }
 
 function holdChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
-  const draw = drawNow(snapshot.context);
-  const giveUp = GIVE_UP(draw?.way === 'add' ? 'give up this vessel' : 'throw away what was taken');
-  return mayKeep(snapshot) ? [KEEP, giveUp, STOP] : [giveUp, STOP];
+  const rescue = snapshot.matches('hold') ? rescueToRead(snapshot.context) : null;
+  const scaleUp: readonly OpenChoice[] =
+    rescue === null || rescue.offers.length === 0
+      ? []
+      : [{ key: 's', label: scaleUpLabel(rescue), does: { page: 'sizes' } }];
+  return [...scaleUp, ...(mayKeep(snapshot) ? [KEEP] : []), GIVE_UP(giveUpLabel(snapshot)), STOP];
 }
 
 function underChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {

@@ -1,6 +1,6 @@
 /**
  * What the maker's keys do, whatever they are typed on: the screen, or lines of `--plain`. Holds the little state that
- * belongs to no weighing: is the list of reasons open, when was a step's clock started, what was just written down.
+ * belongs to no weighing: which page of answers is open, when was a step's clock started, what was just written down.
  */
 import { readMass } from '../../mass/text.ts';
 import type { Clock } from '../../signal/clock.ts';
@@ -9,6 +9,7 @@ import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
 import type { BenchView } from '../view.ts';
 import { benchViewOf } from './bench.ts';
 import { choiceOf, choicesFor } from './choices.ts';
+import { type Page, stillOpen } from './pages.ts';
 
 export interface Controls {
   /** A key by its name (`enter`, `x`). @returns whether it meant anything */
@@ -47,7 +48,7 @@ export function createControls({
   notes,
   foot,
 }: ControlsOptions): Controls {
-  let reasonsOpen = false;
+  let page: Page | undefined;
   let saved: { readonly draw: string } | undefined;
   let lastSeq = station.snapshot().context.batch.seq;
   let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
@@ -79,15 +80,15 @@ export function createControls({
         onLeave();
         return true;
       }
-      const does = choiceOf(choicesFor(station.snapshot(), reasonsOpen), key);
+      const does = choiceOf(choicesFor(station.snapshot(), page), key);
       if (does === undefined) return false;
-      if ('reasons' in does) {
-        reasonsOpen = does.reasons;
+      if ('page' in does) {
+        page = does.page;
         onView?.();
       } else if ('leave' in does) onLeave();
       else if ('declareEmpty' in does) station.declareEmpty(does.declareEmpty);
       else {
-        reasonsOpen = false;
+        page = undefined;
         station.answer(does.answer);
       }
       return true;
@@ -101,7 +102,7 @@ export function createControls({
       return undefined;
     },
     note(snapshot) {
-      if (!snapshot.hasTag('hold')) reasonsOpen = false;
+      page = stillOpen(snapshot, page);
       const { context } = snapshot;
       noteSaved(snapshot);
       const key = snapshot.matches({ step: 'running' })
@@ -114,7 +115,7 @@ export function createControls({
       const snapshot = station.snapshot();
       const forMs = burstLength(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { reasonsOpen, timer, by, notes, foot: foot?.(), saved: saved?.draw });
+      return benchViewOf(snapshot, { page, timer, by, notes, foot: foot?.(), saved: saved?.draw });
     },
   };
 }

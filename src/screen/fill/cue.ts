@@ -33,7 +33,7 @@ export function isSameCue(a: CueShown, b: CueShown): boolean {
 
 /** The view with the cue. Only while a draw is below its band: what the chart says of the band stands above any cue. */
 export function withCue(view: BenchView, { cue, tooMuch, learnt }: CueShown): BenchView {
-  if (tooMuch) return { ...view, ...TOO_MUCH };
+  if (tooMuch && view.mood !== 'hold') return { ...view, ...TOO_MUCH };
   if (view.mood !== 'pour' || cue === undefined) return view;
   const detail = learnt === undefined ? view.detail : [...view.detail.slice(0, 1), learnt, ...view.detail.slice(1)];
   return cue === 'stop' ? { ...view, ...STOP, detail } : { ...view, detail };

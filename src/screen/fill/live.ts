@@ -1,6 +1,7 @@
 /** The live view: the numbers of the present draw's scale as text on that scale's grid. */
 import { type Mass, minus } from '../../mass/mass.ts';
 import { decimalsOf, onGrid, printMass } from '../../mass/text.ts';
+import { upToGrid } from '../../plan/plannedBand.ts';
 import { baseNow, drawNow, standing, wantedNow } from '../../weighing/look.ts';
 import type { Live, Station, WeighingSnapshot } from '../../weighing/station.ts';
 import { type LiveView, NO_LIVE, type PanState } from '../view.ts';
@@ -28,6 +29,10 @@ export function liveViewOf(snapshot: WeighingSnapshot, station: Pick<Station, 'l
     scaleName: scaleName(draw.scale),
     way: draw.way,
     remaining: net === undefined ? undefined : text(minus(band.target, net)),
+    takeBack:
+      snapshot.matches('hold') && net !== undefined && net > band.high
+        ? text(upToGrid(minus(net, band.high), scale.d))
+        : undefined,
     unit: 'g',
     net: net === undefined ? undefined : text(net),
     gross: live.load === undefined ? undefined : text(live.load),

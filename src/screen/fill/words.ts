@@ -16,6 +16,7 @@ import {
 } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
+import { givingUpWords, holdWords } from './holdWords.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
 import { blindWords, doubtWords, oddWords, restlessWords, zeroWords } from './scaleWords.ts';
 import { stepWords } from './stepWords.ts';
@@ -195,31 +196,6 @@ function pouringWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   }
 }
 
-function holdWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
-  const { context } = snapshot;
-  const { plan } = context.batch;
-  const net = netNow(context);
-  const band = wantedNow(context);
-  const vessel = vesselName(plan, draw.on);
-  if (panNow(context).doubted) return doubtWords(vessel);
-  if (net === null || band === null) return words('hold', 'STOP', `Too much ${draw.name}. Let the pan come to rest.`);
-  const over = sizeOn(plan, draw.scale, outsideBy(net, band));
-  const never = draw.over === 'never' ? ['It may never be over: it can not be kept so.'] : [];
-  switch (draw.way) {
-    case 'subtract':
-      return words('hold', 'STOP', `${over} too much taken. Tap at least that back into ${vessel}.`, never);
-    case 'cup':
-      return words(
-        'hold',
-        'STOP',
-        `${over} too much. Take at least that out of ${vessel}, before it is tipped.`,
-        never,
-      );
-    case 'add':
-      return words('hold', 'STOP', `${over} too much. Take at least that back out of ${vessel}.`, never);
-  }
-}
-
 function witnessWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
   const { plan } = context.batch;
   const net = netNow(context);
@@ -256,19 +232,4 @@ function tippingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
     return words('in-band', 'READY', `${stuck} stayed in ${cup}. Hands off: it is written down.`);
   }
   return words('tip', 'TIP', `Tip ${cup} into ${into}, then put it back on the ${scaleName(draw.scale)}.`, [draw.name]);
-}
-
-function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
-  const { plan } = context.batch;
-  if (draw.way === 'add') {
-    const holds = context.batch.vessels[draw.vessel]?.holds.length ?? 0;
-    return words('hold', 'GIVE UP?', `Throw away all that is in ${vesselName(plan, draw.vessel)} and weigh it again?`, [
-      holds === 0
-        ? 'Only this draw is lost.'
-        : `This draw and ${holds} finished one${holds === 1 ? '' : 's'} have to be done again.`,
-    ]);
-  }
-  return words('hold', 'GIVE UP?', `Throw away the ${draw.name} that was taken, and take it anew?`, [
-    'What was taken is written down as waste.',
-  ]);
 }

@@ -1,0 +1,29 @@
+/** Lists of answers behind a key: the maker opens one, and it closes by itself when it is out of date. */
+import type { Offer } from '../../rescue/model.ts';
+import { drawNow, netNow } from '../../weighing/look.ts';
+import { rescueToRead } from '../../weighing/rescueNow.ts';
+import type { WeighingSnapshot } from '../../weighing/station.ts';
+
+export type Page =
+  /** Why a weight outside its band is kept. */
+  | 'reasons'
+  /** To which sizes the batch could grow. */
+  | 'sizes'
+  /** What one of them takes, and the yes to it. */
+  | { readonly offer: Offer };
+
+/** The page, as long as what stands on it holds. */
+export function stillOpen(snapshot: WeighingSnapshot, page: Page | undefined): Page | undefined {
+  if (page === undefined) return undefined;
+  if (page === 'reasons') return mayKeep(snapshot) ? page : undefined;
+  if (!snapshot.matches('hold')) return undefined;
+  const offers = rescueToRead(snapshot.context)?.offers ?? [];
+  if (page === 'sizes') return offers.length > 0 ? page : undefined;
+  return offers.includes(page.offer) ? page : undefined;
+}
+
+export function mayKeep(snapshot: WeighingSnapshot): boolean {
+  if (snapshot.matches({ tipping: 'clinging' }) || snapshot.matches({ summing: 'off' })) return true;
+  const held = snapshot.matches('hold') || snapshot.matches('short');
+  return held && drawNow(snapshot.context)?.over !== 'never' && netNow(snapshot.context) !== null;
+}
