@@ -98,7 +98,11 @@ function sheetOf(
   wish: LabelWish,
   notes: readonly string[],
 ): LabelResult {
-  const materials = asBought.map((each) => ({ ...each, name: cleanText(each.name), inci: cleanText(each.inci) }));
+  const materials = asBought.map((each) => ({
+    ...each,
+    name: cleanText(each.name),
+    inci: cleanText(each.inci).replace(/\s+/g, ' ').trim() || '(no name)',
+  }));
   const mix = takeApart(materials, workshop);
   if (mix.unknown.length > 0) return { ok: false, faults: mix.unknown };
   if (mix.total === 0n) return { ok: false, faults: ['Nothing was weighed, so there is nothing to list.'] };
