@@ -99,6 +99,9 @@ vessels:
 
 # density is loose, as it lies in the vessel. Leave out what you do not know.
 # A lot that is weighed by taking out of its own jar names the jar: jar: dye-jar (a vessel).
+# For the label, what is more than one substance says its parts, as its supplier states them:
+#   made of: [{ inci: Decyl Glucoside, share: 50 % }, { inci: Aqua, share: 50 % }]
+# and an oil or perfume its fragrance allergens: allergens: [{ inci: Linalool, share: 30 % }]
 ingredients:
   water:
     name: Purified water
@@ -146,6 +149,7 @@ function formulaText(scales: readonly NewScale[]): string {
 name: Practice mix
 version: 1
 batch: ${batch} g # for bars, write instead: bar: 75 g, bars: 24, loss: 3 %
+# label: { net: 70 g, use: rinse-off, dried: 4.5 % } # for the label: net weight, rinse-off or leave-on, loss in drying
 
 cautions:
   - This program is an aid for weighing. Safety data sheets, your own safety assessment and local rules come first.
