@@ -9,6 +9,7 @@ import { stamp } from '../records/stamp.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { formulaIds, loadFormula } from './folder.ts';
+import { stockedNow } from './stockNow.ts';
 
 export interface SizeOptions {
   readonly bars?: string | undefined;
@@ -42,10 +43,19 @@ export interface Planned {
   readonly plan: Plan;
 }
 
-/** The plan, or an ending that says everything that stands in its way. */
+/** Every ingredient that a formula draws. */
+export function ingredientsOf({ phases }: Formula): ReadonlySet<string> {
+  return new Set(phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.ingredient] : []))));
+}
+
+/**
+ * The plan, or an ending that says everything that stands in its way.
+ * @param workshop as its file says; what its lots hold now is looked up
+ */
 export function planFor(folder: string, workshop: Workshop, name: string | undefined, size: SizeOptions): Planned {
   const formula = loadFormula(folder, name ?? onlyFormula(folder), workshop);
-  const result = makePlan(workshop, formula, sizeFrom(size), stamp(new Date()).slice(0, 10));
+  const now = stockedNow(folder, workshop, ingredientsOf(formula));
+  const result = makePlan(now, formula, sizeFrom(size), stamp(new Date()).slice(0, 10));
   if (!result.ok) throw new Ending(EXIT.failed, printRefusals(formula, result.refusals, process.stdout.columns));
   return { formula, plan: result.plan };
 }

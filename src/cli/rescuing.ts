@@ -8,6 +8,7 @@ import type { RescueAsked } from '../weighing/findRescue.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending } from './exit.ts';
 import { loadFormula } from './folder.ts';
+import { stockedWithout } from './stockNow.ts';
 
 export interface RescueFrom {
   readonly workshop: Workshop;
@@ -20,7 +21,8 @@ export function rescueFinder({ workshop, formula, log }: RescueFrom): (asked: Re
   return async ({ batch, held }) => {
     await new Promise(setImmediate);
     const today = stamp(new Date()).slice(0, 10);
-    return rescueAtHold({ workshop, formula, state: batch, held, facts: log.facts(batch.batch), today });
+    const book = stockedWithout(log, batch.batch, workshop);
+    return rescueAtHold({ workshop: book, formula, state: batch, held, facts: log.facts(batch.batch), today });
   };
 }
 

@@ -9,6 +9,7 @@ import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { earlierPours } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
+import { keepStock } from '../records/stockKeeper.ts';
 import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { createCueSound } from './cueSound.ts';
@@ -108,7 +109,7 @@ async function atBench(
     const { code, ended } = await runWorkbench({
       batch,
       scales,
-      log,
+      log: keepStock(log, workshop),
       by,
       clock: realClock,
       learnt: learntFrom(log),

@@ -10,6 +10,7 @@ import { openLog } from '../../records/batchLog.ts';
 import { scalesStand } from '../../records/lastChecks.ts';
 import { takeWritingRight } from '../../records/oneWriter.ts';
 import { stamp } from '../../records/stamp.ts';
+import { keepStock } from '../../records/stockKeeper.ts';
 import type { Clock } from '../../signal/clock.ts';
 import type { Station } from '../../weighing/station.ts';
 import { shiftDates } from '../../workshop/shiftDates.ts';
@@ -19,6 +20,7 @@ import { hint } from '../hint.ts';
 import { openLineFront } from '../lineFront.ts';
 import { planFor } from '../planning.ts';
 import { writeRecordPage } from '../recordPage.ts';
+import { stockedNow } from '../stockNow.ts';
 import { rescueFinder } from '../rescuing.ts';
 import { guardTerminal } from '../terminal.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from '../workbench.ts';
@@ -81,8 +83,13 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       ),
     );
     const holds = readMass(SHORT_BAG.holds, 'g');
-    const trueStock = new Map(holds === undefined ? [] : [[SHORT_BAG.lot, holds]]);
-    const bench = createMadeUpBench({ workshop, profiles, clock, seed, trueStock });
+    // A second batch in the same folder finds the jars as the first left them.
+    const now = stockedNow(folder, workshop);
+    const isFull = [...now.ingredients.values()].some(({ lots }) =>
+      lots.some(({ id, onHand }) => id === SHORT_BAG.lot && holds !== undefined && onHand > holds),
+    );
+    const trueStock = new Map(holds === undefined || !isFull ? [] : [[SHORT_BAG.lot, holds]]);
+    const bench = createMadeUpBench({ workshop: now, profiles, clock, seed, trueStock });
     const by = workshop.operators[0] ?? 'demo';
     const batchId = log.newBatchId(today);
     const begun = await log.append(batchId, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
@@ -100,7 +107,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     const run = runWorkbench({
       batch: stateOf(begun),
       scales: bench.scales,
-      log,
+      log: keepStock(log, workshop),
       by,
       clock,
       findRescue: rescueFinder({ workshop, formula, log }),

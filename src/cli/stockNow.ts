@@ -1,0 +1,39 @@
+/** The workshop with its lots as they are now: its file, and what the log says has come and gone since. */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { NO_FACTS, type StockLook } from '../records/stockLook.ts';
+import { stocked } from '../stock/stocked.ts';
+import type { Workshop } from '../workshop/model.ts';
+import { LOG_FILE } from './folder.ts';
+
+/** Looks at the stock that a workshop's log keeps; without a log nothing has come or gone. @throws LogTrouble */
+export function lookAtStock<T>(folder: string, look: (stock: StockLook) => T): T {
+  const file = join(folder, LOG_FILE);
+  if (!existsSync(file)) return look(NO_FACTS);
+  const log = openLog(file, { readOnly: true });
+  try {
+    return log.stock(look);
+  } finally {
+    log.close();
+  }
+}
+
+/**
+ * @param workshop as its file says
+ * @param only ingredients that matter; all when left out
+ */
+export function stockedNow(folder: string, workshop: Workshop, only?: ReadonlySet<string>): Workshop {
+  return lookAtStock(folder, (stock) => stocked(workshop, stock, only));
+}
+
+/** The workshop as if a batch had not taken anything: what that batch began with. */
+export function stockedWithout(log: BatchLog, batch: string, workshop: Workshop): Workshop {
+  return log.stock((stock) =>
+    stocked(workshop, {
+      // Also lots that it has used up.
+      there: (ingredient) => stock.all().filter((each) => each.ingredient === ingredient),
+      lot: (ingredient, lot) => stock.without(batch, ingredient, lot),
+    }),
+  );
+}
