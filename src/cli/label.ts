@@ -80,9 +80,14 @@ function batchLabel(of: string | undefined, folder: string, workshop: Workshop, 
   }
 }
 
-/** The formula as its file has it now; undefined where that is gone. */
+/** The formula as its file has it now; undefined where that is gone or faulty: the list needs only what was weighed. */
 function formulaOf(id: string, folder: string, workshop: Workshop): Formula | undefined {
-  return formulaIds(folder).includes(id) ? loadFormula(folder, id, workshop) : undefined;
+  try {
+    return formulaIds(folder).includes(id) ? loadFormula(folder, id, workshop) : undefined;
+  } catch (error) {
+    if (error instanceof Ending) return undefined;
+    throw error;
+  }
 }
 
 function inTheWay(faults: readonly string[]): string {

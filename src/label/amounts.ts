@@ -1,5 +1,6 @@
 /** How much of each material is in the mix: really, by a batch's facts, or by the formula. */
 import { stateOf } from '../facts/apply.ts';
+import { cleanText } from '../facts/cleanText.ts';
 import { stuckOf } from '../facts/combine.ts';
 import type { Fact } from '../facts/fact.ts';
 import type { Formula } from '../formula/model.ts';
@@ -35,11 +36,11 @@ export function usedAmounts(facts: readonly Fact[]): Material[] {
   });
 }
 
-/** Draws of a batch whose weights are marked as doubtful, in the plan's words. */
+/** Draws of a batch whose weights are marked as doubtful, to be shown. */
 export function doubtfulDraws(facts: readonly Fact[]): string[] {
   const { plan, draws } = stateOf(facts);
   return plan.tasks.flatMap((task) =>
-    task.kind === 'draw' && draws[task.id]?.doubt ? [`${task.id} ${task.name}`] : [],
+    task.kind === 'draw' && draws[task.id]?.doubt ? [`${task.id} ${cleanText(task.name)}`] : [],
   );
 }
 

@@ -44,8 +44,13 @@ const ORDER: readonly Group[] = ['main', 'small', 'allergen', 'colour'];
  */
 export function ingredientList(place: Place, mix: TakenApart, allergens: readonly NamedAllergen[]): Row[] {
   const sums = new Map<string, Sum>();
+  // A name for the US that is stated once holds wherever the substance comes in.
+  const stated = new Map(
+    mix.substances.flatMap(({ inci, us }) => (us === undefined ? [] : [[keyOf(inci), us] as const])),
+  );
   for (const substance of mix.substances) {
-    const name = nameIn(place, substance);
+    const us = substance.us ?? stated.get(keyOf(substance.inci));
+    const name = nameIn(place, { ...substance, us });
     const known = sums.get(keyOf(name));
     const sum = known ?? { name, amount: 0n, colour: false, counted: true, from: new Set<string>() };
     sum.amount += substance.amount;

@@ -55,19 +55,21 @@ export function tieNotes(rows: readonly Row[], basis: 'weighed' | 'planned'): st
 
 /** What the rules leave to people. */
 export function ruleNotes(mix: TakenApart): string[] {
-  const unnamed = mix.substances.filter(({ colour, us }) => colour && us === undefined).map(({ inci }) => inci);
-  const indexed = [...new Set(unnamed)].filter(isColourIndex);
+  const named = new Set(mix.substances.flatMap(({ inci, us }) => (us === undefined ? [] : [keyOf(inci)])));
+  const colours = new Set(mix.substances.filter(({ colour }) => colour).map(({ inci }) => inci));
+  const indexed = [...colours].filter((inci) => isColourIndex(inci) && !named.has(keyOf(inci)));
   const notes = [];
   if (indexed.length > 0) {
     notes.push(
       `US: colours go by their names there, not by a CI number. State \`us\` beside ${indexed.join(', ')} in its \`made of\`.`,
     );
   }
-  if (mix.substances.some(({ colour }) => colour)) {
+  if (colours.size > 0) {
     notes.push('US: a colour that has to be certified must come from a certified lot. Look at its label.');
   }
   notes.push(
     'Nothing is left out: what is an incidental ingredient (US), an impurity or a technical aid (EU) is not guessed.',
+    'Not on this sheet: who answers for the product, the batch number, how long it keeps, what it is for, and warnings. Which precautions the skin, eyes and children need is for the safety assessment to say.',
     'Letters: at least 1/16 inch high in the US (21 CFR 701.3); legible and indelible in the EU.',
   );
   return notes;

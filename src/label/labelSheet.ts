@@ -65,8 +65,8 @@ export function labelOfBatch(
   wish: LabelWish = {},
 ): LabelResult {
   const notes = [];
-  const { version } = batch.plan.formula;
-  if (!formula) notes.push('The formula is not at hand: its limits were not looked at.');
+  const version = cleanText(batch.plan.formula.version);
+  if (!formula) notes.push('The formula is not at hand, or its file has faults: its limits were not looked at.');
   else if (formula.version !== version) {
     notes.push(
       `The formula is at version ${formula.version} by now, the batch at ${version}: its limits are those of today.`,
@@ -76,7 +76,7 @@ export function labelOfBatch(
   const doubtful = doubtfulDraws(facts);
   if (doubtful.length > 0) notes.push(`Weights marked as doubtful are in: ${doubtful.join(', ')}. See the record.`);
   const materials = usedAmounts(facts);
-  const weighed = { basis: 'weighed', batch: batch.id, mass: mass(totalOf(materials)) } as const;
+  const weighed = { basis: 'weighed', batch: cleanText(batch.id), mass: mass(totalOf(materials)) } as const;
   return sheetOf(weighed, batch.plan.formula, batch.plan.bar ?? undefined, materials, workshop, formula, wish, notes);
 }
 

@@ -17,7 +17,8 @@ const HEADS: Readonly<Record<Group, string | undefined>> = {
 };
 
 function printRow({ name, ppm, from }: Row, width: number): string {
-  const line = `  ${(ppm / 10_000).toFixed(4).padStart(8)}  ${name}`;
+  const share = ppm === 0 ? '<0.0001' : (ppm / 10_000).toFixed(4);
+  const line = `  ${share.padStart(8)}  ${name}`;
   const room = width - widthOf(line) - 2;
   const sources = from.length > 1 ? `from ${from.join('; ')}` : '';
   return sources === '' || room < 16 ? cutToWidth(line, width) : `${line}  ${cutToWidth(sources, room)}`;

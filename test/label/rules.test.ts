@@ -80,6 +80,17 @@ describe('ingredient order', () => {
     ]);
   });
 
+  it('a name for the US that is stated once holds for all of the substance', () => {
+    const blue = (id: string, us?: string) =>
+      ingredient(id, 'CI 42090', us ? { madeOf: [{ inci: 'CI 42090', us, ppm: 1_000_000 }] } : {});
+    const { mix } = mixOf([
+      [blue('a'), 1],
+      [blue('b', 'FD&C Blue No. 1'), 2],
+    ]);
+    expect(names(ingredientList('US', mix, []))).toEqual(['FD&C Blue No. 1']);
+    expect(names(ingredientList('EU', mix, []))).toEqual(['CI 42090']);
+  });
+
   it('nanomaterials are followed by (nano) in the EU (Reg. (EC) 1223/2009, Art. 19(1)(g))', () => {
     const { mix } = mixOf([
       [ingredient('z', 'Zinc Oxide', { madeOf: [{ inci: 'Zinc Oxide', nano: true, ppm: 1_000_000 }] }), 1],
