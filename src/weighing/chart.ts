@@ -17,7 +17,7 @@ import { findRescue, NO_RESCUE } from './findRescue.ts';
 import { guards } from './guards.ts';
 import * as say from './happened.ts';
 import { drawNow, type Scene, stepNow } from './look.ts';
-import { factsApplied, lookingFor, panNoted, pansToEmpty } from './memory.ts';
+import { factsApplied, failureNoted, lookingFor, panNoted, pansToEmpty } from './memory.ts';
 import { recordFacts } from './record.ts';
 import { heldNow } from './rescueNow.ts';
 import { begunBy, NO_STEP_SEEN, stepSeenFrom, withoutTaps } from './stepPans.ts';
@@ -70,9 +70,7 @@ export const weighingChart = setup({
       enqueue(raise({ type: 'undo.over' }, { id: 'undo', delay: UNDO_MS }));
     }),
     goOn: assign({ justUndone: false }),
-    noteFailure: assign((_, { error }: { error: unknown }) => ({
-      failure: error instanceof Error ? error.message : String(error),
-    })),
+    noteFailure: assign(({ context }, { error }: { error: unknown }) => failureNoted(context, error)),
   },
 }).createMachine({
   id: 'weighing',

@@ -11,7 +11,7 @@ import { NO_STEP_SEEN, noteCleared } from './stepPans.ts';
 /** After something happened on a pan. */
 export function panNoted(context: WeighingContext, happening: Happening): Partial<WeighingContext> {
   const isEmptied = happening.kind === 'emptied';
-  const pans = notePan(isEmptied ? pansWithUnwritten(context) : context.pans, happening);
+  const pans = notePan(context.pans, happening);
   // A scale that speaks only on change has said nothing before something came on: its pan counts as empty until then.
   const first = happening.scale in context.pans ? {} : { [happening.scale]: ZERO };
   const stood = (context.pans[happening.scale]?.load ?? ZERO) > 0;
@@ -23,10 +23,11 @@ export function panNoted(context: WeighingContext, happening: Happening): Partia
   };
 }
 
-/** The pans, where a weight that could not be written yet counts as accepted: a moved zero touches it all the same. */
-function pansWithUnwritten({ pans, pending, failure }: WeighingContext): Pans {
-  if (failure === null) return pans;
-  return pending.reduce((all, each) => (each.kind === 'weighed' ? weighedOn(all, each) : all), pans);
+/** After a write failed: a weight that waits for it stands on its pan as if accepted, for a moved zero touches it too. */
+export function failureNoted(context: WeighingContext, error: unknown): Partial<WeighingContext> {
+  const { pans, pending } = context;
+  const waiting = context.failure === null ? pending.filter((each) => each.kind === 'weighed') : [];
+  return { failure: error instanceof Error ? error.message : String(error), pans: waiting.reduce(weighedOn, pans) };
 }
 
 function weighedOn(pans: Pans, { scale, draw, uncertainty, before, after }: Happened & { kind: 'weighed' }): Pans {
@@ -66,7 +67,7 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
   const justUndone = facts.some(({ kind }) => kind === 'undone');
   return {
     batch: facts.reduce(apply, context.batch),
-    pans: facts.reduce(remembered, context.pans),
+    pans: facts.reduce((pans, fact) => remembered(pans, fact, context.failure !== null), context.pans),
     pending: [],
     failure: null,
     rescue: null,
@@ -75,8 +76,11 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
   };
 }
 
-/** What a pan must remember of a fact until it is read empty, or what it need not any longer. */
-function remembered(pans: Pans, fact: Fact): Pans {
+/**
+ * What a pan must remember of a fact until it is read empty, or what it need not any longer.
+ * @param waited it could not be written at first, and a weight was remembered then
+ */
+function remembered(pans: Pans, fact: Fact, waited: boolean): Pans {
   switch (fact.kind) {
     case 'placed':
       return { ...pans, [fact.scale]: { ...(pans[fact.scale] ?? UNKNOWN_PAN), begun: true } };
@@ -84,7 +88,7 @@ function remembered(pans: Pans, fact: Fact): Pans {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;
       const accepted = { draw: fact.draw, zeroShift: pan.zeroShift };
       const noted = { ...pans, [fact.scale]: { ...pan, begun: false, accepted } };
-      return pan.state === 'empty' ? noted : weighedOn(noted, fact); // lifted since: that was looked at then
+      return waited ? noted : weighedOn(noted, fact);
     }
     case 'zero-shifted': {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;
