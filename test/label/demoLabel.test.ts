@@ -160,6 +160,23 @@ describe("the label of a batch of the demo's bar", () => {
     expect(share(after, 'Cetearyl Alcohol')).toBeGreaterThan(share(before, 'Cetearyl Alcohol'));
   });
 
+  it('a lot that states its own parts and allergens counts by them', () => {
+    const { plan, facts } = batch();
+    const acid = demo.ingredients.get('lactic-acid');
+    const [lot] = acid?.lots ?? [];
+    if (!acid || !lot) throw new Error('no lactic acid');
+    const own = {
+      ...lot,
+      madeOf: [{ inci: 'Lactic Acid', ppm: 1_000_000 }],
+      allergens: [{ inci: 'Citral', ppm: 500_000 }],
+    };
+    const ingredients = new Map([...demo.ingredients, ['lactic-acid', { ...acid, lots: [own] }]]);
+    const { EU } = sheet(labelOfBatch({ id: 'b', plan }, facts, { ...demo, ingredients }, demoFormula));
+    const share = (name: string) => EU.rows.find((row) => row.name === name)?.ppm ?? 0;
+    expect(share('Lactic Acid')).toBeGreaterThan(3_900); // all of 0.4 %, not 80 % of it
+    expect(Math.abs(share('Citral') * 2 - share('Lactic Acid'))).toBeLessThanOrEqual(2);
+  });
+
   it('draws that were given up are not in', () => {
     const { plan, facts } = batch();
     const given = [
@@ -194,6 +211,7 @@ describe("the label of a batch of the demo's bar", () => {
     expect([bare.levels, bare.net]).toEqual([[], null]);
     expect(bare.notes.join('\n')).toMatch(/limits were not looked at[\s\S]*taken to stay on the skin/);
     const newer = sheet(labelOfBatch({ id: 'b', plan }, facts, demo, { ...demoFormula, version: '4' }));
+    expect(bare.EU.rows.filter(({ group }) => group === 'allergen')).toHaveLength(5); // the stricter threshold
     expect(newer.notes.join('\n')).toMatch(/version 4 by now, the batch at 3/);
   });
 });

@@ -34,6 +34,18 @@ describe('what is not known is not guessed', () => {
     expect(mixOf([[{ ...base, madeOf: parts }, 1]]).mix.unknown).toEqual([]);
   });
 
+  it('ingredients inside ingredients are taken apart as deep as a workshop file may have them', () => {
+    const nested = Array.from({ length: 6 }, (_, n) => {
+      const inner = n === 0 ? { inci: 'Aqua', ppm: 1_000_000 } : { of: `n${n - 1}`, ppm: 1_000_000 };
+      return ingredient(`n${n}`, 'Aqua', { madeOf: [inner], allergens: [{ inci: 'Linalool', ppm: 1 }] });
+    });
+    const last = nested[5];
+    if (!last) throw new Error('none');
+    const { unknown, substances, allergens, total } = takeApart([material(last, 7)], workshopOf(nested));
+    expect([unknown, substances.map(({ inci }) => inci)]).toEqual([[], ['Aqua']]);
+    expect(allergens.map(({ amount }) => amount * 1_000_000n)).toEqual(Array(6).fill(total));
+  });
+
   it('parts that lead nowhere, or round in a circle, where the file was not checked', () => {
     const round = ingredient('round', 'Round', { madeOf: [{ of: 'round', ppm: 1_000_000 }] });
     expect(mixOf([[round, 1]]).mix.unknown).toHaveLength(1);
