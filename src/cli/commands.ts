@@ -3,6 +3,7 @@ import { Command, CommanderError, Option } from 'commander';
 import { cleanText } from '../facts/cleanText.ts';
 import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
 import { version } from './version.ts';
 
@@ -99,6 +100,8 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .action((batch: string | undefined, options: ShowOptions & { by?: string; in: string }) =>
       run(async () => (await import('./weigh.ts')).resume(batch, { ...options, showAs: showFrom(options) })),
     );
+
+  const formula = formulaCommands(program, run, inFolder);
 
   const scale = program.command('scale').description('ports, profiles and live readings');
   scale
@@ -206,7 +209,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
       run(async () => (await import('./records.ts')).verify(options)),
     );
 
-  for (const command of [program, ...program.commands, ...scale.commands]) command.exitOverride();
+  for (const command of [program, ...program.commands, ...scale.commands, ...formula.commands]) command.exitOverride();
   return program;
 }
 

@@ -5,7 +5,6 @@
 import { divideRounded } from '../mass/rounding.ts';
 import { type Fault, WHOLE } from './checkFormula.ts';
 import {
-  added,
   dividedBy,
   type Fraction,
   fraction,
@@ -187,9 +186,4 @@ function rounded(shares: readonly Fraction[]): { shares: number[]; whole: number
     left -= 1n;
   }
   return { shares: result.map(Number), whole: Number(FINEST) };
-}
-
-/** The active matter of a formula as a fraction of the batch. @param draws shares with the strength of what is drawn */
-export function activeMatter(draws: readonly { readonly share: Fraction; readonly strength: Fraction }[]): Fraction {
-  return draws.reduce((sum, { share, strength }) => added(sum, times(share, strength)), NONE);
 }

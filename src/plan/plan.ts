@@ -3,6 +3,7 @@
  * vessel, scale, way, lot and band. What can't be weighed is refused here, not at the bench, and all of it at once.
  */
 import { wholeOf } from '../formula/checkFormula.ts';
+import { formulaNotes } from '../formula/formulaNotes.ts';
 import type { Formula, FormulaDraw, Phase } from '../formula/model.ts';
 import { type Mass, sumOf, ZERO } from '../mass/mass.ts';
 import { splitByShares } from '../mass/split.ts';
@@ -118,10 +119,16 @@ export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, 
       tasks: walk.tasks,
       scales: walk.scales,
       vessels: walk.vessels,
-      notes: [...new Set([...walk.notes, ...noteVessels(workshop, Object.keys(walk.vessels))])],
+      notes: [
+        ...new Set([
+          ...formulaNotes(formula, workshop),
+          ...walk.notes,
+          ...noteVessels(workshop, Object.keys(walk.vessels)),
+        ]),
+      ],
       cautions: formula.cautions,
       ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
-    ...lotPapers(workshop, walk.tasks, today),
+      ...lotPapers(workshop, walk.tasks, today),
     },
   };
 }
