@@ -1,6 +1,6 @@
 /** What a rescue would have to mend now, and what was worked out for it. Pure. */
 import type { Held, Offer, Rescue } from '../rescue/model.ts';
-import { drawNow, drawStateNow, netNow, panNow, type Scene, standing, verdictNow } from './look.ts';
+import { drawNow, drawStateNow, netNow, panNow, type Scene, scaleOf, standing, verdictNow } from './look.ts';
 
 /** What is asked for, and what was found; null: it is still being worked out. */
 export interface RescueSeen {
@@ -22,8 +22,15 @@ export function heldNow(scene: Scene): Held | null {
   return isNoted && !panNow(scene).doubted ? { draw: draw.id, net } : null;
 }
 
-function isFor({ rescue }: RescueScene, held: Held): boolean {
-  return rescue?.held.draw === held.draw && rescue.held.net === held.net;
+/**
+ * Whether it was worked out for this weight, or for one interval more: a number that trembles between two figures must
+ * not close the page each time, and a little less in is right by the same offer, or can be filled up.
+ */
+function isFor(scene: RescueScene, { draw, net }: Held): boolean {
+  const asked = scene.rescue?.held;
+  const planned = drawNow(scene);
+  if (!planned || asked?.draw !== draw) return false;
+  return net <= asked.net && net >= asked.net - scaleOf(scene, planned.scale).d;
 }
 
 /** Whether nobody has asked yet what can be done about what is held now. */
@@ -32,7 +39,7 @@ export function isToBeFound(scene: RescueScene): boolean {
   return held !== null && !isFor(scene, held);
 }
 
-/** What was found for the very weight that rests on the pan now; null while there is none. */
+/** What was found for the weight that rests on the pan now; null while there is none. */
 export function rescueNow(scene: RescueScene): Rescue | null {
   const held = heldNow(scene);
   return held !== null && isFor(scene, held) ? (scene.rescue?.found ?? null) : null;

@@ -1,4 +1,4 @@
-/** Out of a hold by a larger batch: what is worked out is for the very weight on the pan, and for no other. */
+/** Out of a hold by a larger batch: what is worked out is for the weight on the pan, and for no other. */
 import { expect, test } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
 import { rescueNow } from '../../src/weighing/rescueNow.ts';
@@ -81,6 +81,19 @@ test('the same weight again after it trembled: nothing is worked out twice', asy
   await rig.tell(pan.moves('bench'), pan.settles('bench', 405));
   expect(asked).toEqual([g(105)]);
   expect(takes(rig).offer.extra).toBe(g(5));
+});
+
+test('a number that trembles between two figures: what was worked out for the larger holds for both', async () => {
+  const { asked, find } = finder();
+  const rig = await heldAt(405, find);
+  await rig.tell(pan.moves('bench'), pan.settles('bench', 404.9), pan.moves('bench'), pan.settles('bench', 405));
+  await rig.tell(pan.moves('bench'), pan.settles('bench', 404.9));
+  expect(asked).toEqual([g(105)]);
+  await rig.tell(takes(rig), pan.dwells('bench', 404.9));
+  expect(rig.written.slice(1, 3)).toMatchObject([
+    { kind: 'rescued', draw: 'A1' },
+    { kind: 'weighed', net: g(104.9), takenBack: g(0.1), how: 'dwell', deviation: null },
+  ]);
 });
 
 test('while it is worked out all else is open; an answer for a weight that has gone is not heard', async () => {

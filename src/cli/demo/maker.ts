@@ -138,8 +138,10 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
       instruments.get(draw.scale)?.pressOn();
       mishaps.heal?.(draw, instruments.get(draw.scale));
       await place(draw);
-    } else if (snapshot.matches('hold')) await takeBack(draw);
-    else if (snapshot.matches('tipping')) await tip(draw);
+    } else if (snapshot.matches('hold')) {
+      if (mishaps.stays?.(draw)) await pause(200);
+      else await takeBack(draw);
+    } else if (snapshot.matches('tipping')) await tip(draw);
     else if (panOf(snapshot.context, draw.scale).doubted) {
       await putOnAnew(draw);
       mishaps.heal?.(draw, instruments.get(draw.scale));

@@ -13,6 +13,8 @@ export interface Mishaps {
   ): Promise<void>;
   /** What the maker does about a scale that is not to be trusted, besides lifting everything off it. */
   heal?(draw: PlannedDraw, instrument: Instrument | undefined): void;
+  /** What was too much can't be taken out again: it has melted in. The maker then waits for another way. */
+  stays?(draw: PlannedDraw): boolean;
   tell(what: string): void;
 }
 

@@ -29,7 +29,7 @@ export function scaleUpLabel({ offers }: Rescue): string {
 export function noBecause({ refused }: Rescue): string | undefined {
   const least = [...refused].sort((a, b) => (a.mass ?? 0) - (b.mass ?? 0))[0];
   const [reason] = least?.reasons ?? [];
-  return reason && `No scale-up, because: ${reason.why}`;
+  return reason && `No scale-up: ${reason.why}`;
 }
 
 export function sizesWords(rescue: Rescue): Words {
