@@ -36,13 +36,17 @@ function smallLines({ mood, detail, list = [] }: BenchView): readonly string[] {
 }
 
 /** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */
-export function openLineFront({ station, controls, leave }: FrontInput, options: LineFrontOptions): Front {
+export function openLineFront({ station, controls, labels, leave }: FrontInput, options: LineFrontOptions): Front {
   let lastSaid = '';
   const noted = new Set<string>();
   const lines = options.input && createInterface({ input: options.input });
   lines?.on('line', (line) => {
     const key = line.trim();
     if (controls.press(key === '' ? 'enter' : key)) return;
+    if (labels.isLabel(key)) {
+      options.aside(labels.read(key).say);
+      return;
+    }
     const wrong = controls.typed(key);
     if (wrong !== undefined) options.aside(wrong);
   });
@@ -84,6 +88,7 @@ export function openLineFront({ station, controls, leave }: FrontInput, options:
       stopIfUnanswerable();
     },
     live() {},
+    told: (say) => options.aside(cleanText(say)),
     facts(facts: readonly Fact[]) {
       const { plan } = station.snapshot().context.batch;
       for (const fact of facts) options.print(options.json ? safeJson(fact) : factLine(fact, plan));

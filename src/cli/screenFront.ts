@@ -4,21 +4,35 @@ import { cueShown, isSameCue, NO_CUE_SHOWN, withCue } from '../screen/fill/cue.t
 import { liveViewOf } from '../screen/fill/live.ts';
 import { openScreen } from '../screen/openScreen.tsx';
 import type { CueSound } from './cueSound.ts';
+import { createScanGate } from './scanGate.ts';
 import type { Front, FrontInput } from './workbench.ts';
 
 /**
  * @param sound says cues aloud; default: silence
  * @throws Error when one of the two is no terminal
  */
-export function openScreenFront({ station, controls, otherKey }: FrontInput, sound?: CueSound): Front {
+export function openScreenFront({ station, controls, labels, otherKey }: FrontInput, sound?: CueSound): Front {
+  /** What a label said, until the next key. */
+  let said: { readonly ok: boolean; readonly say: string } | undefined;
+  const gate = createScanGate();
+  const tell = (what: typeof said) => {
+    if (said === what) return;
+    said = what;
+    screen.setView(view());
+  };
   const screen = openScreen({
     stdout: process.stdout,
     stdin: process.stdin,
     environment: process.env,
     first: controls.view(),
     onKey: (input) => {
-      if ('key' in input && controls.press(input.key)) return;
-      otherKey(input);
+      const is = gate(input, performance.now());
+      if ('paste' in input) {
+        if (is === 'label' || labels.isLabel(input.paste)) tell(labels.read(input.paste));
+      } else if (is === 'key') {
+        tell(undefined);
+        if (!controls.press(input.key)) otherKey(input);
+      }
     },
     onAnswer: (text) => {
       controls.typed(text);
@@ -27,7 +41,9 @@ export function openScreenFront({ station, controls, otherKey }: FrontInput, sou
   let cue = NO_CUE_SHOWN;
   const view = () => {
     const shown = withCue(controls.view(), cue);
-    return sound?.trouble === undefined ? shown : { ...shown, foot: sound.trouble };
+    if (said?.ok === false) return { ...shown, cautions: [said.say, ...shown.cautions] };
+    const foot = said?.say ?? sound?.trouble;
+    return foot === undefined ? shown : { ...shown, foot };
   };
   const live = (atOnce = false) => {
     const numbers = liveViewOf(station.snapshot(), station);
@@ -47,6 +63,7 @@ export function openScreenFront({ station, controls, otherKey }: FrontInput, sou
       live(true);
     },
     live: () => live(),
+    told: (say) => tell({ ok: false, say }),
     facts() {},
     async close() {
       sound?.close();

@@ -113,6 +113,7 @@ async function atBench(
       by,
       clock: realClock,
       learnt: learntFrom(log),
+      blockedFor: (ingredient, lot) => log.stock((stock) => stock.lot(ingredient, lot)).blocked,
       findRescue: rescueFinder({ workshop, formula, log }),
       notes: [
         ...openBatchNotes(open),

@@ -13,6 +13,7 @@ import type { RescueAsked } from '../weighing/findRescue.ts';
 import type { Learnt } from '../weighing/pourWatch.ts';
 import { createStation, type Station, type StationScale } from '../weighing/station.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { createLabelDesk, type LabelDesk } from './labelDesk.ts';
 
 /** How long an accepted weight is told on the screen: time for one look. */
 export const SAVED_MS = 1200;
@@ -26,12 +27,16 @@ export interface Front {
   /** The numbers of a scale have changed. */
   live(scale: string): void;
   facts(facts: readonly Fact[]): void;
+  /** Tells a sentence that is not about the chart. */
+  told?(say: string): void;
   close(): Promise<void>;
 }
 
 export interface FrontInput {
   readonly station: Station;
   readonly controls: Controls;
+  /** Labels of jars, scanned or typed. */
+  readonly labels: LabelDesk;
   /** A key that no open answer took. */
   readonly otherKey: (input: Pressed) => void;
   readonly leave: () => void;
@@ -47,6 +52,8 @@ export interface WorkbenchOptions {
   readonly clock: Clock;
   /** What earlier pours left in the log. */
   readonly learnt?: Learnt;
+  /** Why a lot may not be used; null when it may. */
+  readonly blockedFor?: (ingredient: string, lot: string) => string | null;
   /** Works out how a batch can grow out of a hold. */
   readonly findRescue?: (asked: RescueAsked) => Promise<Rescue>;
   readonly openFront: (input: FrontInput) => Front | Promise<Front>;
@@ -105,10 +112,23 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     foot: options.foot,
   });
 
+  const labels = createLabelDesk({
+    station,
+    log: options.log,
+    by: options.by,
+    blockedFor: options.blockedFor,
+    onFacts: (facts) => {
+      front?.facts(facts);
+      options.onFacts?.(facts);
+    },
+    onTrouble: (say) => front?.told?.(say),
+  });
+
   station.start();
   front = await options.openFront({
     station,
     controls,
+    labels,
     otherKey: options.otherKey ?? (() => {}),
     leave: finish,
     giveUp: (why) => {

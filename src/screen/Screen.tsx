@@ -4,6 +4,7 @@ import { useRef, useState } from 'react';
 import { typeInto } from './answerLine.ts';
 import { Bench, innerColumns, rowsOfBench } from './Bench.tsx';
 import { pageCount } from './gatherPages.ts';
+import { looksLikeGs1 } from '../stock/gs1.ts';
 import { paste, pressed } from './keys.ts';
 import type { LiveStore, Store } from './liveStore.ts';
 import { LEAST_COLUMNS, LEAST_ROWS } from './room.ts';
@@ -42,7 +43,8 @@ export function Screen({ bench, live, repaints, onKey, onAnswer }: Props) {
 
   const take = (input: Pressed | undefined) => {
     if (!input) return;
-    if (view.ask?.kind === 'number') {
+    // A label is never a number.
+    if (view.ask?.kind === 'number' && !('paste' in input && looksLikeGs1(input.paste))) {
       const become = typeInto(typed(), input);
       if (become.kind === 'text') return setTyped(() => become.text);
       if (become.kind === 'answer') {

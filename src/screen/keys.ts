@@ -1,6 +1,7 @@
 /** From what Ink says of the keyboard to what the maker pressed. */
 import type { Key } from 'ink';
 import { cleanText } from '../facts/cleanText.ts';
+import { SEPARATOR, SEPARATOR_SHOWN } from '../stock/gs1.ts';
 import type { KeyName, Pressed } from './view.ts';
 
 /** Longest paste that is told on; a barcode or a lot number is far shorter. */
@@ -34,7 +35,8 @@ export function pressed(input: string, key: Key): Pressed | undefined {
 
 /** A paste, cleaned and of bearable length; undefined when nothing is left of it. */
 export function paste(text: string): Pressed | undefined {
-  const clean = cleanText(text.slice(0, LONGEST_PASTE)).trim();
+  // What parts the elements of a scanned label is no character that can be seen; without it they run into one another.
+  const clean = cleanText(text.slice(0, LONGEST_PASTE).replaceAll(SEPARATOR, SEPARATOR_SHOWN)).trim();
   return clean === '' ? undefined : { paste: clean };
 }
 
