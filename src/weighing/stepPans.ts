@@ -10,24 +10,27 @@ import { isDone } from '../facts/wanted.ts';
 import { greater, type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, PlannedStep } from '../plan/model.ts';
 import { expectedLoad, type Scene, scaleOf, stepNow } from './look.ts';
-import type { Pan, Pans } from './pans.ts';
+import { loadsOf, type Pan, type Pans } from './pans.ts';
 
-/** Which pans were seen free since a step came up: only what was put on since can be an answer. */
+/** What stood where when a step came up, and which pans were seen free since: only what was put on since is an answer. */
 export interface StepSeen {
   readonly step: string | null;
   readonly cleared: readonly string[];
+  /** Loads of the pans at that moment. */
+  readonly loads: Readonly<Record<string, Mass>>;
   /** Something was lifted off one since. */
   readonly lifted: boolean;
 }
 
-export const NO_STEP_SEEN: StepSeen = { step: null, cleared: [], lifted: false };
+export const NO_STEP_SEEN: StepSeen = { step: null, cleared: [], loads: {}, lifted: false };
 
 /** How the pans stand when a step comes up; what was seen of the same step before (its last burst) stays. */
 export function stepSeenFrom(scene: Scene): StepSeen {
   const step = stepNow(scene)?.id ?? null;
   if (step !== null && step === scene.stepSeen.step) return scene.stepSeen;
   const isFree = (pan: Pan | undefined) => pan === undefined || pan.state === 'empty';
-  return { step, cleared: Object.keys(scene.batch.plan.scales).filter((id) => isFree(scene.pans[id])), lifted: false };
+  const cleared = Object.keys(scene.batch.plan.scales).filter((id) => isFree(scene.pans[id]));
+  return { step, cleared, loads: loadsOf(scene.pans), lifted: false };
 }
 
 /** A pan was seen empty. @param stood something had rested on it before */
@@ -108,11 +111,20 @@ export function backNow(scene: Scene): Back | null {
   const step = stepNow(scene);
   if (!step) return null;
   for (const [scale, pan] of Object.entries(scene.pans)) {
-    if (pan.state !== 'settled' || !pan.zeroKnown || pan.doubted || !scene.stepSeen.cleared.includes(scale)) continue;
+    if (pan.state !== 'settled' || !pan.zeroKnown || pan.doubted || !isPutOnSince(scene, scale, pan)) continue;
     const back = backOn(scene, step, scale, pan);
     if (back) return back;
   }
   return null;
+}
+
+/** The pan was seen empty since the step came up, or something else stands there than then (a brisk hand swaps them). */
+function isPutOnSince(scene: Scene, scale: string, { load }: Pan): boolean {
+  const { cleared, loads } = scene.stepSeen;
+  const before = loads[scale];
+  return (
+    cleared.includes(scale) || (before !== undefined && !isExpected(load, sameAsBefore(before, scaleOf(scene, scale))))
+  );
 }
 
 function backOn(scene: Scene, step: PlannedStep, scale: string, pan: Pan): Back | null {

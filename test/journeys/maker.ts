@@ -10,6 +10,7 @@ import { contentOf, type Holder, moveLot } from '../../src/simulate/holder.ts';
 import type { Bench } from './bench.ts';
 import type { Glance } from './glance.ts';
 import type { Ledger } from './ledger.ts';
+import { StepHands } from './stepHands.ts';
 import { until } from './until.ts';
 
 /** How the maker sees the program and answers it. */
@@ -39,15 +40,21 @@ export class Maker {
   readonly slips = new Map<string, Mass>();
   /** What the screen said while too much was on the pan, by ingredient. */
   readonly holds = new Map<string, string>();
+  /** Every key that she has pressed. */
+  readonly keys: string[] = [];
+  /** Steps are told by what stands on the pans, never by a key. */
+  touchesNoKey = false;
   /** Draws that were begun while the last one was still told as saved. */
   readonly #brisk = new Set<string>();
   readonly #bench: Bench;
   readonly #ledger: Ledger;
+  readonly #stepHands: StepHands;
   #turnedTo: Program | undefined;
 
   constructor(bench: Bench, ledger: Ledger) {
     this.#bench = bench;
     this.#ledger = ledger;
+    this.#stepHands = new StepHands(bench);
   }
 
   get #program(): Program {
@@ -87,6 +94,7 @@ export class Maker {
   async #do(moment: Moment): Promise<void> {
     const { draw, step, glance } = moment;
     if (glance.headline === 'GATHER') return this.answer('enter', glance);
+    if (step && this.touchesNoKey) return this.#stepHands.work(moment.state, step, glance.headline);
     if (step) return this.#doStep(step, glance);
     if (!draw) return this.#change(moment);
     const drawn = moment.state.draws[draw.id];
@@ -120,6 +128,7 @@ export class Maker {
 
   /** Presses a key and waits until it has had its effect. */
   async answer(key: string, before: Glance): Promise<void> {
+    this.keys.push(key);
     this.#program.press(key);
     await this.#until(`answer to ${key}`, async () => {
       const glance = await this.#program.look();
@@ -141,7 +150,10 @@ export class Maker {
     if (isThere && !isStained && headline.startsWith('PUT')) return this.#change(moment);
     for (const standing of [...pan.standing]) hand.lift(standing);
     if (isStained) hand.tip(vessel, world.bin);
-    if (!isMute || isThere) await this.#emptyPan(draw);
+    // After a gap in its readings a scale's own 0.0 is not believed; the known vessel, put back, proves it.
+    const isUnproved = headline === 'LIFT' && moment.glance.gross === undefined;
+    if (isUnproved) await this.#emptyPan(draw).catch(() => undefined);
+    else if (!isMute || isThere) await this.#emptyPan(draw);
     await this.putOn(draw);
   }
 

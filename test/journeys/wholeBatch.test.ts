@@ -1,9 +1,12 @@
 /**
- * The whole demo batch on real serial lines in a real terminal: all three ways, too much once in each of them, and the
- * program killed in the middle of a pour.
+ * The whole demo batch on real serial lines in a real terminal: all three ways, too much once in each of them, an
+ * ingredient out of two lots, vessels emptied into another and weighed back, and the program killed in the middle of a
+ * pour. From "begin" to "done" no key is touched.
  */
 import { expect } from 'vitest';
 import { mass } from '../../src/mass/mass.ts';
+import { contentOf } from '../../src/simulate/holder.ts';
+import type { Bench } from './bench.ts';
 import { journey } from './journey.ts';
 import { run } from './run.ts';
 import { expectTrue, recordOf } from './trueRecord.ts';
@@ -18,6 +21,7 @@ journey(
   'the demo formula is weighed on two serial lines, over a kill, and the record says what the pans received',
   async ({ bench, ledger, maker, start }) => {
     for (const [ingredient, slip] of Object.entries(SLIPS)) maker.slips.set(ingredient, slip);
+    maker.touchesNoKey = true;
     let program = start(['weigh', 'cornflower-oat-bar']);
 
     // Up to the middle of a pour; then the program dies while the powder runs.
@@ -40,6 +44,7 @@ journey(
     expect(Math.abs((back.glance.net ?? 0) - pour.arrived)).toBeLessThanOrEqual(draw.uncertainty);
 
     await maker.work(({ glance }) => glance.headline === 'DONE');
+    expect(maker.keys).toEqual(['enter']); // begin
     program.press('enter');
     expect(await program.exited).toEqual({ code: 0, signal: 0 });
 
@@ -47,7 +52,9 @@ journey(
     expect(record.status).toBe('finished');
     expect(new Set(record.draws.map(({ ingredient }) => ingredient)).size).toBe(21);
     expect(new Set(record.draws.map(({ way }) => way))).toEqual(new Set(['add', 'cup', 'subtract']));
+    expect(record.draws.filter(({ ingredient }) => ingredient === 'sulfoacetate')).toHaveLength(2);
     expectTrue(record, ledger);
+    expectStepsTrue(bench);
 
     // Each over-pour was caught on the screen before it was accepted, and taken back.
     for (const ingredient of Object.keys(SLIPS)) {
@@ -59,5 +66,25 @@ journey(
 
     expect((await run(['verify', '--in', bench.folder])).code).toBe(0);
   },
-  { timeout: 180_000 },
+  { timeout: 240_000 },
 );
+
+/** Three vessels were emptied into the bowl, and what stuck is what truly is in them still; the sums are right. */
+function expectStepsTrue({ facts, world, state }: Bench): void {
+  const steps = facts().filter((fact) => fact.kind === 'step-done' || fact.kind === 'step-begun');
+  for (const { kind, how } of steps) expect(how, kind).not.toBe('key');
+  const back = facts().flatMap((fact) => (fact.kind === 'step-done' ? (fact.weighedBack ?? []) : []));
+  const last = new Map(back.map((each) => [each.vessel, each]));
+  expect([...last.keys()].sort()).toEqual(['liquids-beaker', 'melt-jug', 'powders-tub']);
+  for (const [vessel, { residue, uncertainty }] of last) {
+    const truly = contentOf(world.vessel(vessel));
+    expect(truly).toBeGreaterThan(0);
+    expect(Math.abs(residue - truly), `${vessel}: ${residue} said, ${truly} true`).toBeLessThanOrEqual(uncertainty);
+  }
+  const sums = facts().filter((fact) => fact.kind === 'sum-checked');
+  expect(sums).toHaveLength(5);
+  for (const sum of sums) expect(sum).toMatchObject({ reason: null, suspects: [] });
+  const bowl = world.vessel('mixing-bowl');
+  const off = (state()?.vessels['mixing-bowl']?.load ?? 0) - contentOf(bowl) - bowl.tare;
+  expect(Math.abs(off)).toBeLessThanOrEqual(300_000);
+}

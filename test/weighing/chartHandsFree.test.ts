@@ -69,6 +69,21 @@ describe('done', () => {
     expect(kinds(rig)).toEqual(['weighed', 'step-done', 'placed']);
   });
 
+  it('by what a brisk hand swaps in, though the pan was never seen empty', async () => {
+    const mix = aStep('A3', 'mix', { vessel: 'jar' });
+    const powder = aDraw('B1', { vessel: 'beaker', on: 'beaker' });
+    const rig = await startChart(weighed, aPlan([first, mix, powder]));
+    await rig.tell(pan.moves('bench'), pan.settles('bench', 150), pan.dwells('bench', 150));
+    expect(kinds(rig), 'it is the first that is known of that pan').toEqual(['step-done', 'placed']);
+
+    const begun = await startChart([gathered, placing(first, g(300))], aPlan([first, mix, powder]));
+    await begun.tell(pan.empties('bench'), pan.settles('bench', 300), pan.moves('bench'));
+    await begun.tell(pan.settles('bench', 400), pan.dwells('bench', 400));
+    expect(begun.state).toBe('step.ready');
+    await puts(begun, 'bench', 150);
+    expect(kinds(begun)).toEqual(['weighed', 'step-done', 'placed']);
+  });
+
   it('not by something else, and not before it has stood', async () => {
     const mix = aStep('A3', 'mix', { vessel: 'bowl' });
     const rig = await startChart(weighed, aPlan([first, mix, dye]));

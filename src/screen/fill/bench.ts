@@ -101,5 +101,15 @@ function comingTasks({ context: { batch } }: WeighingSnapshot): readonly string[
 }
 
 function drawLine(draw: PlannedDraw, batch: WeighingSnapshot['context']['batch']): string {
-  return `${draw.name} ${targetOn(batch.plan, draw.scale, wanted(batch, draw).target)}`;
+  // Until the parts before it are weighed, a later part is expected to be what was planned.
+  const { part } = draw;
+  const isNext = part === null || part.index === 1 || partsBefore(draw, batch).every((each) => isDone(batch, each));
+  const target = isNext ? wanted(batch, draw).target : draw.target;
+  return `${draw.name} ${targetOn(batch.plan, draw.scale, target)}`;
+}
+
+function partsBefore({ part }: PlannedDraw, { plan }: WeighingSnapshot['context']['batch']): readonly Task[] {
+  return plan.tasks.filter(
+    (task) => task.kind === 'draw' && task.part?.group === part?.group && (task.part?.index ?? 0) < (part?.index ?? 0),
+  );
 }
