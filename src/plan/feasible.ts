@@ -1,7 +1,7 @@
 /** Can one draw be weighed on one scale, with one kind of vessel on the pan? Each check says why not, in numbers. */
 import { netUncertainty, smallestWeight } from '../accept/uncertainty.ts';
 import type { Tolerance } from '../formula/model.ts';
-import { greater, type Mass, mass } from '../mass/mass.ts';
+import { greater, lesser, type Mass, mass } from '../mass/mass.ts';
 import type { Scale, Vessel } from '../workshop/model.ts';
 import { volumeOf } from './contents.ts';
 import { grams, leastOn, loadOn, percentOf, wholeGrams } from './inWords.ts';
@@ -35,7 +35,7 @@ export interface OnPan {
   readonly grows: boolean;
 }
 
-/** Why it can't be done there. */
+/** Why it can't be done there. Its sentence is only made when it is asked for: most candidates are never told of. */
 export type Obstacle =
   | { readonly kind: 'none'; readonly why: string }
   | { readonly kind: 'load' | 'room'; readonly why: string; readonly fits: number; readonly needs: number }
@@ -60,20 +60,30 @@ export function leastWeight(scale: Scale, relative: number, weighings = 1): Mass
 }
 
 /**
- * The smallest weight rule (the scale's repeatability against the tolerance), and that every band holds at least one
- * weight that the scale can show, of 1 d or more.
+ * The smallest weight rule (the scale's repeatability against the tolerance); that the uncertainty leaves of the band an
+ * interval each way, in which there is always a weight to show, so that what can be weighed does not hang on where the
+ * target lies between two steps of the display; and that every part has such a weight, of 1 d or more.
  */
 export function tooWeak(wanted: Wanted, scale: Scale, { judged, parts }: Fit): Obstacle | undefined {
-  const { target, tolerance, pieces } = wanted;
+  const { target, tolerance, pieces, weighedBefore = 0 } = wanted;
   const relative = relativeTolerance(target, tolerance);
-  const judgeable = [judged, ...parts].every(({ low, high }) => low >= scale.d && low <= high);
-  if (judgeable && target >= smallestWeight(scale, relative)) return undefined;
-  const halfBand = leastHalfBand(scale, pieces.length);
   const { under, over } = margins(target, tolerance);
-  const why = isRelative(target, tolerance)
-    ? `the ${scale.id} scale can weigh ${leastOn(scale, leastWeight(scale, relative, pieces.length))} or more at ${percentOf(relative)}`
-    : `the ${scale.id} scale knows a weight to ${grams(judged.uncertainty)} either way, too coarse for a band of -${grams(under)} / +${grams(over)}`;
-  return { kind: 'weak', why, scale, halfBand };
+  const weighings = pieces.length + weighedBefore;
+  const halfBand = leastHalfBand(scale, weighings);
+  const judgeable = [judged, ...parts].every(({ low, high }) => low >= scale.d && low <= high);
+  if (judgeable && lesser(under, over) >= halfBand && target >= smallestWeight(scale, relative)) return undefined;
+  const why = () =>
+    isRelative(target, tolerance)
+      ? `the ${scale.id} scale can weigh ${leastOn(scale, leastWeight(scale, relative, weighings))} or more at ${percentOf(relative)}`
+      : `the ${scale.id} scale knows a weight to ${grams(judged.uncertainty)} either way, too coarse for a band of -${grams(under)} / +${grams(over)}`;
+  return {
+    kind: 'weak',
+    get why() {
+      return why();
+    },
+    scale,
+    halfBand,
+  };
 }
 
 /** Capacity: all that ever stands on the pan, up to the top of the band. */
@@ -82,7 +92,9 @@ export function tooHeavy(on: OnPan, high: Mass, scale: Scale): Obstacle | undefi
   if (load <= scale.capacity) return undefined;
   return {
     kind: 'load',
-    why: `the ${scale.id} scale takes ${wholeGrams(scale.capacity)}, and ${on.vessel.name} would weigh up to ${loadOn(scale, load)}`,
+    get why() {
+      return `the ${scale.id} scale takes ${wholeGrams(scale.capacity)}, and ${on.vessel.name} would weigh up to ${loadOn(scale, load)}`;
+    },
     fits: scale.capacity - on.vessel.tare,
     needs: load - on.vessel.tare,
   };
@@ -100,16 +112,30 @@ export function noRoom(vessel: Vessel, mlInIt: number, high: Mass, density: numb
   };
 }
 
-/** All checks of one draw on one scale; the first obstacle, or how it fits. */
-export function fitOn(wanted: Wanted, scale: Scale, pans: readonly OnPan[]): Fit | Obstacle {
+/** What the checks of one draw on one scale found. */
+export interface Checked {
+  readonly fit: Fit;
+  /** All that stands in the way; none: it can be weighed so. */
+  readonly obstacles: readonly Obstacle[];
+}
+
+/**
+ * All checks of one draw on one scale.
+ * @param mosts the most that each part may come to, where that is more than the top of its band
+ */
+export function checkOn(
+  wanted: Wanted,
+  scale: Scale,
+  pans: readonly OnPan[],
+  mosts: readonly (Mass | undefined)[] = [],
+): Checked {
   const weighings = wanted.pieces.length + (wanted.weighedBefore ?? 0);
   const judged = judgedBand(wanted.target, wanted.tolerance, scale, weighings);
   const parts = partBands(wanted.pieces, judged, wanted.tolerance, scale.d);
-  const heavy = pans.map((on, index) => tooHeavy(on, parts[index]?.high ?? judged.high, scale)).find(Boolean);
   const fit = { judged, parts };
-  return heavy ?? tooWeak(wanted, scale, fit) ?? fit;
-}
-
-export function isFit(of: Fit | Obstacle): of is Fit {
-  return 'judged' in of;
+  const heavy = pans.map((on, index) => {
+    return tooHeavy(on, mosts[index] ?? parts[index]?.high ?? judged.high, scale);
+  });
+  const obstacles = [heavy.find(Boolean), tooWeak(wanted, scale, fit)].filter((found) => found !== undefined);
+  return { fit, obstacles };
 }

@@ -4,6 +4,7 @@
  */
 import type { Over, StepKind, Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
+import type { Fix } from './fix.ts';
 
 export interface PlannedScale {
   readonly id: string;
@@ -134,8 +135,17 @@ export interface Refusal {
   readonly instead: string | null;
   /** Set where only load and room stand in the way, so that more of it would only make it worse. */
   readonly worseWithMore?: true;
+  /** What would help, by an estimate, while a plan is being made. */
+  readonly fix?: Fix | undefined;
+  /** The vessel that overflows, where that is what is wrong. */
+  readonly overfull?: string | undefined;
 }
 
 export type PlanResult =
   | { readonly ok: true; readonly plan: Plan }
-  | { readonly ok: false; readonly refusals: readonly Refusal[] };
+  | {
+      readonly ok: false;
+      readonly refusals: readonly Refusal[];
+      /** The nearest size at which nothing at all is refused, where the size is what is wrong. */
+      readonly nearest?: { readonly bound: 'least' | 'most'; readonly mass: Mass } | undefined;
+    };

@@ -11,12 +11,13 @@ import type { Vessel, Workshop } from '../workshop/model.ts';
 import { type BatchSize, sizeBatch } from './batchSize.ts';
 import { cupsOf } from './chooseWay.ts';
 import { lotPapers } from './lotPapers.ts';
-import type { Plan, PlanResult } from './model.ts';
+import type { Plan, PlanResult, Refusal } from './model.ts';
 import { planDraw } from './planDraw.ts';
 import { noteVessels } from './planNotes.ts';
 import { planStep } from './planStep.ts';
 import { planSum } from './planSum.ts';
-import { refuseOverfull, rememberVessel, type Walk } from './walk.ts';
+import { tryFixes } from './tryFixes.ts';
+import { type Considered, refuseOverfull, rememberVessel, type Walk } from './walk.ts';
 
 /** Every vessel that the formula's work happens in. */
 export function vesselsAtWork({ phases }: Formula): Set<string> {
@@ -58,27 +59,27 @@ function drawsOf(phase: Phase): FormulaDraw[] {
   return phase.work.filter((item) => item.kind === 'draw');
 }
 
-/**
- * Plans a batch.
- * @param size bars or a mass; undefined for the formula's usual batch
- * @param today the day of the batch, `YYYY-MM-DD`, for the lots' last days
- */
-export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, today: string): PlanResult {
-  const sized = sizeBatch(formula, size);
-  if ('why' in sized) return { ok: false, refusals: [{ where: null, why: sized.why, instead: null }] };
-  const shares = formula.phases.flatMap((phase) => drawsOf(phase).map(({ share }) => share));
-  if (shares.reduce((sum, share) => sum + share, 0) !== wholeOf(formula)) {
-    const why = 'The shares of the formula do not add up to 100 %.';
-    return { ok: false, refusals: [{ where: null, why, instead: null }] };
-  }
+/** The walk through a batch, with all that was planned and refused on it. */
+interface Walked {
+  readonly walk: Walk;
+  readonly phases: Plan['phases'];
+}
 
-  const atWork = vesselsAtWork(formula);
+/** Walks through a batch of a size. @param considered where given, it is filled with every candidate of every draw */
+function walkThrough(
+  workshop: Workshop,
+  formula: Formula,
+  size: Mass,
+  today: string,
+  considered?: Considered[],
+): Walked {
+  const shares = formula.phases.flatMap((phase) => drawsOf(phase).map(({ share }) => share));
   const walk: Walk = {
     workshop,
     formula,
-    batch: sized.mass,
+    batch: size,
     today,
-    cups: cupsOf(workshop, atWork),
+    cups: cupsOf(workshop, vesselsAtWork(formula)),
     contents: new Map(),
     taken: new Map(),
     overfull: new Map(),
@@ -87,8 +88,9 @@ export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, 
     refusals: [],
     scales: {},
     vessels: {},
+    ...(considered ? { considered } : {}),
   };
-  const targets = splitByShares(sized.mass, shares);
+  const targets = splitByShares(size, shares);
   const phases: Plan['phases'][number][] = [];
   let done = 0;
   for (const phase of formula.phases) {
@@ -105,30 +107,84 @@ export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, 
     planPhase(walk, phase, vessel, own);
   }
   refuseOverfull(walk);
-  if (walk.refusals.length > 0) return { ok: false, refusals: walk.refusals };
+  return { walk, phases };
+}
 
-  return {
-    ok: true,
-    plan: {
-      formula: { id: formula.id, name: formula.name, version: formula.version },
-      bars: sized.bars,
-      bar: formula.bar ?? null,
-      lossPpm: formula.lossPpm,
-      mass: sized.mass,
-      phases,
-      tasks: walk.tasks,
-      scales: walk.scales,
-      vessels: walk.vessels,
-      notes: [
-        ...new Set([
-          ...formulaNotes(formula, workshop),
-          ...walk.notes,
-          ...noteVessels(workshop, Object.keys(walk.vessels)),
-        ]),
-      ],
-      cautions: formula.cautions,
-      ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
-      ...lotPapers(workshop, walk.tasks, today),
-    },
+/** What is refused at a size; for trying what would help. */
+export function refusedAt(workshop: Workshop, formula: Formula, size: Mass, today: string): readonly Refusal[] {
+  return walkThrough(workshop, formula, size, today).walk.refusals;
+}
+
+/** Every candidate of every draw at a size, whether it can be planned or not. */
+export function consideredAt(workshop: Workshop, formula: Formula, size: Mass, today: string): readonly Considered[] {
+  const considered: Considered[] = [];
+  walkThrough(workshop, formula, size, today, considered);
+  return considered;
+}
+
+/** A plan with what was considered for each of its draws, whether it could be planned or not. */
+export interface Considering {
+  readonly result: PlanResult;
+  readonly considered: readonly Considered[];
+}
+
+/**
+ * Plans a batch.
+ * @param size bars or a mass; undefined for the formula's usual batch
+ * @param today the day of the batch, `YYYY-MM-DD`, for the lots' last days
+ */
+export function makePlan(workshop: Workshop, formula: Formula, size: BatchSize, today: string): PlanResult {
+  return considerPlan(workshop, formula, size, today).result;
+}
+
+/** The same, with every candidate of every draw. @param tries whether to try what would help where it is refused */
+export function considerPlan(
+  workshop: Workshop,
+  formula: Formula,
+  size: BatchSize,
+  today: string,
+  tries = true,
+): Considering {
+  const refused = (why: string): Considering => {
+    return { result: { ok: false, refusals: [{ where: null, why, instead: null }] }, considered: [] };
   };
+  const sized = sizeBatch(formula, size);
+  if ('why' in sized) return refused(sized.why);
+  const shares = formula.phases.flatMap((phase) => drawsOf(phase).map(({ share }) => share));
+  if (shares.reduce((sum, share) => sum + share, 0) !== wholeOf(formula)) {
+    return refused('The shares of the formula do not add up to 100 %.');
+  }
+
+  const considered: Considered[] = [];
+  const { walk, phases } = walkThrough(workshop, formula, sized.mass, today, considered);
+  if (walk.refusals.length > 0) {
+    if (!tries) return { result: { ok: false, refusals: walk.refusals }, considered };
+    const found = tryFixes({ workshop, formula, size: sized.mass }, walk.refusals, (trial) =>
+      refusedAt(trial.workshop, trial.formula, trial.size, today),
+    );
+    return { result: { ok: false, ...found }, considered };
+  }
+
+  const plan: Plan = {
+    formula: { id: formula.id, name: formula.name, version: formula.version },
+    bars: sized.bars,
+    bar: formula.bar ?? null,
+    lossPpm: formula.lossPpm,
+    mass: sized.mass,
+    phases,
+    tasks: walk.tasks,
+    scales: walk.scales,
+    vessels: walk.vessels,
+    notes: [
+      ...new Set([
+        ...formulaNotes(formula, workshop),
+        ...walk.notes,
+        ...noteVessels(workshop, Object.keys(walk.vessels)),
+      ]),
+    ],
+    cautions: formula.cautions,
+    ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
+    ...lotPapers(workshop, walk.tasks, today),
+  };
+  return { result: { ok: true, plan }, considered };
 }

@@ -4,11 +4,13 @@ import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
 import { type Choice, chooseWay } from './chooseWay.ts';
 import { contentOf, filled, volumeOf } from './contents.ts';
+import { noteFullness } from './fullness.ts';
 import { allotLots, byExpiry, isExpired, isUsable, type Piece, type Stock } from './lots.ts';
 import type { PlannedDraw } from './model.ts';
 import { noteDraw } from './planNotes.ts';
-import { margins } from './plannedBand.ts';
+import { leastPart, margins } from './plannedBand.ts';
 import { type Refused, refuseBottomless, refuseCrumbs, refuseObstacles, refuseShort } from './refusing.ts';
+import { placesFor } from './several.ts';
 import { rememberScale, rememberVessel, type Walk, watchFilling } from './walk.ts';
 
 /** A draw with its place in the work. */
@@ -49,15 +51,16 @@ function spareLots(
 
 function plannedDraws(
   at: DrawAt,
-  pieces: readonly Piece[],
-  { way, scale, on, fit, why }: Choice,
+  { way, scale, pieces, on, into, fit, why }: Choice,
   others: NonNullable<PlannedDraw['otherLots']>,
+  notes: readonly (string | null)[],
 ): PlannedDraw[] {
   const { id, phase, vessel, draw, ingredient, target } = at;
   const { judged, parts } = fit;
   return pieces.map(({ lot, onHand }, index): PlannedDraw => {
     const part = parts[index];
     const several = pieces.length > 1;
+    const note = [draw.note, notes[index]].filter((text) => text != null).join(' ');
     return {
       kind: 'draw',
       id: several ? `${id}.${index + 1}` : id,
@@ -65,7 +68,7 @@ function plannedDraws(
       ingredient: ingredient.id,
       name: ingredient.name,
       inci: ingredient.inci,
-      vessel: vessel.id,
+      vessel: into[index]?.id ?? vessel.id,
       way,
       scale: scale.id,
       on: on[index]?.id ?? vessel.id,
@@ -82,32 +85,50 @@ function plannedDraws(
         : null,
       why,
       cautions: ingredient.cautions,
-      note: draw.note ?? null,
+      note: note === '' ? null : note,
       ...(draw.witness ? { witness: true } : {}),
       ...(way === 'subtract' || others.length === 0 ? {} : { otherLots: others }),
     };
   });
 }
 
-/** The least that is worth a part of its own: with less, its band would reach down to nothing. */
-export function leastPart(target: Mass, draw: FormulaDraw): Mass {
-  const { under, over } = margins(target, draw.tolerance);
-  return mass(2 * Math.max(under, over));
+/** What goes into each vessel at most: all margins come on top once. */
+function fill(walk: Walk, { vessel, draw, ingredient, target, id }: DrawAt, choice: Choice | null): void {
+  const { over, under } = margins(target, draw.tolerance);
+  const into = new Map<string, Mass>();
+  if (!choice || choice.pieces.length === 0) into.set(vessel.id, target);
+  else {
+    choice.pieces.forEach(({ amount }, index) => {
+      const where = choice.into[index]?.id ?? vessel.id;
+      into.set(where, mass((into.get(where) ?? 0) + amount));
+    });
+  }
+  const more = into.size > 1 ? over + (into.size - 1) * under : over;
+  for (const [where, amount] of into) {
+    const most = mass(amount + more);
+    walk.contents = filled(walk.contents, where, { most, ml: volumeOf(most, ingredient.density) ?? 0 });
+    watchFilling(walk, where, id);
+  }
 }
 
 export function planDraw(walk: Walk, at: DrawAt): void {
   const { workshop, today, cups } = walk;
   const { draw, ingredient, target, vessel, id } = at;
-  const refused: Refused = { id, draw, ingredient, target, batch: walk.batch, formula: walk.formula };
-  const before = contentOf(walk.contents, vessel.id);
-  const { under, over } = margins(target, draw.tolerance);
+  const refused: Refused = {
+    id,
+    draw,
+    ingredient,
+    target,
+    batch: walk.batch,
+    formula: walk.formula,
+    vessel: vessel.id,
+  };
+  const places = placesFor(walk.contents, vessel);
+  const { under } = margins(target, draw.tolerance);
   if (under >= target) {
     walk.refusals.push(refuseBottomless(refused));
     return;
   }
-  const most = mass(target + over);
-  walk.contents = filled(walk.contents, vessel.id, { most, ml: volumeOf(most, ingredient.density) ?? 0 });
-  watchFilling(walk, vessel.id, id);
 
   const stock = stockOf(walk, ingredient);
   const expired = stock.filter(({ lot }) => isExpired(lot, today)).map(({ lot }) => lot);
@@ -125,7 +146,7 @@ export function planDraw(walk: Walk, at: DrawAt): void {
   }
   if (!allotted.ok && allotted.kind === 'crumbs') walk.refusals.push(refuseCrumbs(refused));
   const stand: Piece[] = ingredient.lots.slice(0, 1).map((lot) => ({ lot, amount: target, onHand: target }));
-  takeFromStock(walk, ingredient, allotted.ok ? pieces : []);
+  takeFromStock(walk, ingredient, pieces);
 
   const chosen = chooseWay({
     draw,
@@ -133,17 +154,21 @@ export function planDraw(walk: Walk, at: DrawAt): void {
     pieces: allotted.ok ? pieces : stand,
     density: ingredient.density,
     vessel,
-    inVessel: before.most,
+    inVessel: contentOf(walk.contents, vessel.id).most,
+    places,
+    mayCut: true,
     cups,
     workshop,
   });
+  walk.considered?.push({ id, name: ingredient.name, target, chosen });
+  fill(walk, at, chosen.ok ? chosen.choice : null);
   if (!chosen.ok) walk.refusals.push(refuseObstacles(refused, chosen.obstacles));
   if (!chosen.ok || !allotted.ok) return;
 
-  walk.tasks.push(...plannedDraws(at, pieces, chosen.choice, spareLots(stock, pieces, today)));
-  walk.notes.push(
-    ...noteDraw({ ingredient, pieces, expired, passedOver: allotted.passedOver, choice: chosen.choice, today }),
-  );
-  rememberScale(walk, chosen.choice.scale);
-  for (const used of [vessel, ...chosen.choice.on]) rememberVessel(walk, used);
+  const { choice } = chosen;
+  const fullness = noteFullness(walk, at, choice);
+  walk.tasks.push(...plannedDraws(at, choice, spareLots(stock, pieces, today), fullness));
+  walk.notes.push(...noteDraw({ ingredient, pieces, expired, passedOver: allotted.passedOver, choice, today }));
+  rememberScale(walk, choice.scale);
+  for (const used of [vessel, ...choice.into, ...choice.on]) rememberVessel(walk, used);
 }

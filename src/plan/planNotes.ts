@@ -1,4 +1,5 @@
 /** What the maker should know before starting, though it stops nothing. */
+import { ZERO } from '../mass/mass.ts';
 import type { Ingredient, Lot, Workshop } from '../workshop/model.ts';
 import type { Choice } from './chooseWay.ts';
 import { grams } from './inWords.ts';
@@ -40,6 +41,7 @@ export function noteDraw({ ingredient, pieces, expired, passedOver, choice, toda
     const shares = pieces.map(({ lot, amount }) => `${grams(amount)} of ${lot.id}`);
     notes.push(`${name}: ${pieces.length} lots, ${shares.join(', then ')}.`);
   }
+  notes.push(...noteParts(name, pieces, choice));
   for (const { lot } of pieces) {
     const days = lot.expires === undefined ? undefined : daysBetween(today, lot.expires);
     if (days !== undefined && days <= SOON_DAYS) {
@@ -57,6 +59,19 @@ export function noteDraw({ ingredient, pieces, expired, passedOver, choice, toda
     );
   }
   return notes;
+}
+
+/** A draw in more weighings than it has lots. */
+function noteParts(name: string, lots: readonly Piece[], { way, pieces, on, into }: Choice): string[] {
+  if (pieces.length === lots.length) return [];
+  if (way === 'cup') {
+    return [
+      `${name}: ${pieces.length} cups of about ${grams(pieces[0]?.amount ?? ZERO)}, as ${on[0]?.name ?? 'one'} holds no more.`,
+    ];
+  }
+  const shares = pieces.map(({ amount }, index) => `${grams(amount)} in ${into[index]?.name ?? ''}`);
+  const first = into[0]?.name ?? '';
+  return [`${name}: ${shares.join(', ')}. What is done with ${first} later is done with each of them.`];
 }
 
 export function noteVessels({ vessels }: Workshop, used: readonly string[]): string[] {

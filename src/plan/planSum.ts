@@ -9,7 +9,7 @@ import { rememberVessel, type Walk } from './walk.ts';
  * a port can carry the vessel with all that is in it.
  */
 export function planSum(walk: Walk, phase: Phase, vessel: Vessel): void {
-  const own = walk.tasks.filter((task) => task.kind === 'draw' && task.phase === phase.id);
+  const own = walk.tasks.filter((task) => task.kind === 'draw' && task.phase === phase.id && task.vessel === vessel.id);
   const isAsked = phase.work.some((item) => item.kind === 'step' && item.step === 'sum');
   const gross = vessel.tare + contentOf(walk.contents, vessel.id).most;
   const canCarry = Object.values(walk.scales).some(({ keyed, capacity }) => !keyed && gross <= capacity);

@@ -22,6 +22,12 @@ export function margins(target: Mass, { under, over, floor }: Tolerance): Margin
   return { under: margin(under, target, floor), over: margin(over, target, floor) };
 }
 
+/** The least that is worth a part of its own: with less, its band would reach down to nothing. */
+export function leastPart(target: Mass, { tolerance }: { readonly tolerance: Tolerance }): Mass {
+  const { under, over } = margins(target, tolerance);
+  return mass(2 * Math.max(under, over));
+}
+
 /** The narrower side of a tolerance as a share of its target, e.g. 0.02; what the scale must be good for. */
 export function relativeTolerance(target: Mass, { under, over, floor }: Tolerance): number {
   const share = (side: Tolerance['under']) => {

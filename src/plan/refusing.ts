@@ -4,7 +4,8 @@ import type { Formula, FormulaDraw } from '../formula/model.ts';
 import { lesser, type Mass, mass } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
 import { leastWeight, type Obstacle } from './feasible.ts';
-import { batchOf, grams, percentOf, scaledBatch } from './inWords.ts';
+import { type Fix, sayFix } from './fix.ts';
+import { grams, scaledBatch } from './inWords.ts';
 import type { Refusal } from './model.ts';
 import { isRelative, margins, relativeTolerance } from './plannedBand.ts';
 import { stockSolution } from './stockSolution.ts';
@@ -18,10 +19,8 @@ export interface Refused {
   readonly target: Mass;
   readonly batch: Mass;
   readonly formula: Formula;
-}
-
-function sentence(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  /** Where it ends up, by the vessel's id. */
+  readonly vessel: string;
 }
 
 type Weak = Extract<Obstacle, { kind: 'weak' }>;
@@ -31,24 +30,27 @@ type Full = Extract<Obstacle, { kind: 'load' | 'room' }>;
 const WIDEST_OFFER = 0.1;
 
 /** What helps where a scale is not good enough: more of it, or a stock solution, or a wider band. */
-function strengthen(refused: Refused, { scale, halfBand }: Weak): string {
-  const { target, batch, formula, draw } = refused;
-  const on = `on the ${scale.id} scale`;
+function strengthen(refused: Refused, { scale, halfBand }: Weak): Fix {
+  const { target, batch, draw } = refused;
   const share = halfBand / target;
-  const wider = `a band of ${share <= WIDEST_OFFER ? `${percentOf(share)} (${grams(halfBand)})` : grams(halfBand)} either way`;
-  if (!isRelative(target, draw.tolerance)) return sentence(`${wider} ${on}`);
+  if (!isRelative(target, draw.tolerance)) return { band: { half: halfBand, share: null }, others: [], on: scale.id };
 
   const { under, over } = margins(target, draw.tolerance);
   // A gram more, lest the rounding of the larger batch's target ends below the limit.
   const size = scaledBatch(mass(batch + 1_000_000), halfBand, lesser(under, over));
-  const ways = size === undefined ? [] : [`a batch of ${batchOf(size, 'least', formula)}`];
   const stock = stockSolution(target, leastWeight(scale, relativeTolerance(target, draw.tolerance)));
-  if (share <= WIDEST_OFFER) ways.push(wider);
-  else if (stock) ways.push(`a ${stock.strength} stock solution: ${grams(stock.needed)} of it`);
-  return sentence(`${ways.length === 0 ? 'a finer scale' : ways.join(', or ')} ${on}`);
+  const solution = stock ? [`a ${stock.strength} stock solution: ${grams(stock.needed)} of it`] : [];
+  const isBand = share <= WIDEST_OFFER;
+  return {
+    size: size && { bound: 'least', mass: size },
+    ...(isBand ? { band: { half: halfBand, share } } : {}),
+    others: isBand ? [] : solution,
+    on: scale.id,
+    last: 'a finer scale',
+  };
 }
 
-function instead(refused: Refused, obstacles: readonly Obstacle[]): string | null {
+function fixOf(refused: Refused, obstacles: readonly Obstacle[]): Fix {
   const weak = obstacles
     .filter((obstacle): obstacle is Weak => obstacle.kind === 'weak')
     .sort((a, b) => a.halfBand - b.halfBand)[0];
@@ -56,14 +58,14 @@ function instead(refused: Refused, obstacles: readonly Obstacle[]): string | nul
   const full = obstacles
     .filter((obstacle): obstacle is Full => obstacle.kind === 'load' || obstacle.kind === 'room')
     .sort((a, b) => b.fits / b.needs - a.fits / a.needs)[0];
-  if (!full) return null;
+  if (!full) return { others: [] };
   const vessel = full.kind === 'load' ? 'a lighter vessel or a larger scale' : 'a larger vessel';
-  return smallerBatch(refused.batch, full.fits, full.needs, refused.formula, vessel);
+  return { ...smallerBatch(refused.batch, full.fits, full.needs, vessel), vessel: refused.vessel };
 }
 
-function smallerBatch(batch: Mass, fits: number, needs: number, formula: Formula, vessel: string): string {
+function smallerBatch(batch: Mass, fits: number, needs: number, vessel: string): Fix {
   const size = scaledBatch(batch, fits, needs);
-  return sentence(size === undefined ? vessel : `a batch of at most ${batchOf(size, 'most', formula)}, or ${vessel}`);
+  return { size: size && { bound: 'most', mass: size }, others: [vessel] };
 }
 
 /** A draw that no scale and way can do. */
@@ -74,7 +76,7 @@ export function refuseObstacles(refused: Refused, obstacles: readonly Obstacle[]
   return {
     where: refused.id,
     why: `${refused.ingredient.name}, ${grams(refused.target)}: ${whys.join('; ')}.`,
-    instead: instead(refused, obstacles),
+    ...fixed(fixOf(refused, obstacles), refused.formula),
     ...worseWithMore(obstacles),
   };
 }
@@ -96,7 +98,8 @@ export function refuseOverflow(
   return {
     where,
     why: `${vessel.name} holds ${usableMl} ml, and ${Math.ceil(ml)} ml would be in it.`,
-    instead: smallerBatch(batch, usableMl, ml, formula, 'a larger vessel'),
+    ...fixed({ ...smallerBatch(batch, usableMl, ml, 'a larger vessel'), vessel: vessel.id }, formula),
+    overfull: vessel.id,
   };
 }
 
@@ -122,21 +125,26 @@ export function refuseShort(refused: Refused, short: Mass, expired: readonly str
   return {
     where: id,
     why: `${ingredient.name}: ${grams(target)} are needed, and the lots in date are ${grams(short)} short${out}.`,
-    instead: sentence(largestBatch(refused, short, formula)),
+    ...fixed(largestBatch(refused, short), formula),
   };
 }
 
-function largestBatch({ batch, formula, ingredient, target }: Refused, short: Mass, of: Formula): string {
+function largestBatch({ batch, formula, ingredient, target }: Refused, short: Mass): Fix {
   // The same ingredient may be drawn more than once: what is in stock serves all its draws.
-  const whole = wholeOf(of);
   const share = formula.phases
     .flatMap(({ work }) => work)
     .reduce((sum, item) => sum + (item.kind === 'draw' && item.ingredient === ingredient.id ? item.share : 0), 0);
+  const whole = wholeOf(formula);
   const stocked = mass(Math.floor((batch / whole) * share) - short);
   const size = stocked > 0 && target > 0 ? scaledBatch(stocked, whole, share) : undefined;
   return size === undefined
-    ? 'enter a lot that is in date in the workshop file'
-    : `a batch of at most ${batchOf(size, 'most', of)}, or another lot`;
+    ? { others: ['enter a lot that is in date in the workshop file'] }
+    : { size: { bound: 'most', mass: size }, others: ['another lot'] };
+}
+
+/** What helps, as it is estimated: `makePlan` tries it. */
+function fixed(fix: Fix, formula: Formula): Pick<Refusal, 'instead'> & { readonly fix: Fix } {
+  return { instead: sayFix(fix, formula), fix };
 }
 
 /** A draw that stock would cover, but only in pieces that can't be weighed. */

@@ -2,9 +2,12 @@
 import type { Formula } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
+import type { Chosen } from './chooseWay.ts';
 import { type Contents, contentOf } from './contents.ts';
 import type { PlannedScale, PlannedVessel, Refusal, Task } from './model.ts';
 import { refuseOverflow } from './refusing.ts';
+
+import { vesselById } from './several.ts';
 
 /** What is carried from one task to the next. */
 export interface Walk {
@@ -23,6 +26,16 @@ export interface Walk {
   readonly refusals: Refusal[];
   readonly scales: Record<string, PlannedScale>;
   readonly vessels: Record<string, PlannedVessel>;
+  /** Where wanted: every candidate of every draw. */
+  readonly considered?: Considered[];
+}
+
+/** What was considered for one draw. */
+export interface Considered {
+  readonly id: string;
+  readonly name: string;
+  readonly target: Mass;
+  readonly chosen: Chosen;
 }
 
 export function rememberVessel(walk: Walk, { id, name, tare }: Vessel): void {
@@ -36,7 +49,7 @@ export function rememberScale(walk: Walk, { id, capacity, d, repeatability, port
 /** Remembers when a vessel would overflow; it is said once a vessel, with the fullest it gets. */
 export function watchFilling(walk: Walk, vessel: string, task: string): void {
   const { ml } = contentOf(walk.contents, vessel);
-  const usable = walk.workshop.vessels.get(vessel)?.usableMl;
+  const usable = vesselById(walk.workshop.vessels, vessel)?.usableMl;
   const known = walk.overfull.get(vessel);
   if (usable === undefined || ml <= Math.max(usable, known?.ml ?? 0)) return;
   walk.overfull.set(vessel, { first: known?.first ?? task, ml });
@@ -44,7 +57,7 @@ export function watchFilling(walk: Walk, vessel: string, task: string): void {
 
 export function refuseOverfull(walk: Walk): void {
   for (const [id, { first, ml }] of walk.overfull) {
-    const vessel = walk.workshop.vessels.get(id);
+    const vessel = vesselById(walk.workshop.vessels, id);
     if (vessel?.usableMl === undefined) continue;
     walk.refusals.push(refuseOverflow(first, vessel, ml, vessel.usableMl, walk.batch, walk.formula));
   }

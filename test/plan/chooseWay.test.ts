@@ -28,9 +28,23 @@ describe('which scale and which way', () => {
   });
 
   it('into the bowl and said so, when it must never be over and no cup will do', () => {
-    const draw = dye(2, 'band: 5 %, over: never', plenty);
+    const draw = dye(2, 'band: 5 %, over: never', { ...plenty, cup: '' });
     expect(draw).toMatchObject({ way: 'add', scale: 'bench' });
     expect(draw.why).toContain('no cup will do');
+  });
+
+  it('by two cups, when it must never be over and one cup does not hold it', () => {
+    // 20 g at 0.5 g/ml are 40 ml, and the cup holds 25.
+    const workshop = smallWorkshop(plenty);
+    const plan = planOf(workshop, smallFormula(workshop, 2, 'band: 5 %, over: never'));
+    const parts = plan.tasks.filter((task) => task.kind === 'draw' && task.ingredient === 'dye');
+    const part = { group: 'A2', of: 2, target: 20_000_000, low: 19_000_000, high: 21_000_000 };
+    expect(parts).toMatchObject([
+      { id: 'A2.1', way: 'cup', on: 'cup', vessel: 'bowl', target: 10_000_000, part: { ...part, index: 1 } },
+      { id: 'A2.2', way: 'cup', on: 'cup', vessel: 'bowl', target: 10_000_000, part: { ...part, index: 2 } },
+    ]);
+    expect(parts.map((each) => each.kind === 'draw' && each.lotOnHand - 5_000_000_000)).toEqual([0, -10_000_000]);
+    expect(plan.notes).toContain('Dye: 2 cups of about 10.000 g, as Cup holds no more.');
   });
 
   it('out of its jar as a last resort', () => {

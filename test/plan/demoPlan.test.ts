@@ -107,12 +107,11 @@ describe('the plan of the demo batch', () => {
 });
 
 describe('other sizes of the demo batch', () => {
-  it('are refused where a vessel would overflow, with the batch that fits', () => {
+  it('are refused where a vessel would overflow, with the batch that fits; the petals take two dishes', () => {
     const refusals = refusalsOf(demo, demoFormula, { bars: 40 });
     expect(refusals.map(({ where, instead }) => [where, instead])).toEqual([
-      ['C4', 'A batch of at most 2857 g (36 bars), or a larger vessel.'],
-      ['A4', 'A batch of at most 2696 g (34 bars), or a larger vessel.'],
-      ['B5', 'A batch of at most 2182 g (28 bars), or a larger vessel.'],
+      ['A4', 'A batch of at most 2696 g (34 bars), or 2 of Melt jug, steel (`count: 2`), or a larger vessel.'],
+      ['B5', 'A batch of at most 2182 g (28 bars), or 2 of Liquids beaker, glass (`count: 2`), or a larger vessel.'],
       ['D/1', 'A batch of at most 2119 g (27 bars), or a larger vessel.'],
     ]);
     expect(planOf(demo, demoFormula, { bars: 27 }).bars).toBe(27);

@@ -81,7 +81,7 @@ describe('what can not be weighed is refused, with the nearest thing that works'
     const workshop = smallWorkshop();
     const formula = smallFormula(workshop, 0.04, 'band: 2 %, way: subtract, scale: fine');
     expect(refusalOf(workshop, formula).instead).toBe(
-      'A batch of 2998 g, or a band of 5.99 % (0.024 g) either way on the fine scale.',
+      'A batch of 2995 g, or a band of 5.99 % (0.024 g) either way on the fine scale.',
     );
   });
 
@@ -117,9 +117,10 @@ describe('what can not be weighed is refused, with the nearest thing that works'
     const none = smallWorkshop({ cup: '' });
     expect(refusalOf(none, smallFormula(none, 1, 'band: 5 %, way: cup')).why).toContain('no vessel to use as a cup');
     const small = smallWorkshop({ lots: '{D-1: {on hand: 5 kg}}' });
-    const formula = smallFormula(small, 2, 'band: 5 %, way: cup');
+    const formula = smallFormula(small, 6, 'band: 5 %, way: cup');
     const refusal = refusalOf(small, formula);
-    expect(refusal.why).toBe('Dye, 20.000 g: Cup holds 25 ml, and 42 ml would be in it.');
+    // 60 g at 0.5 g/ml: four cups hold 100 ml.
+    expect(refusal.why).toBe('Dye, 60.000 g: Cup holds 25 ml, and 126 ml would be in it, too much even for 4 parts.');
     expect(planOf(small, formula, { mass: batchIn(refusal) }).mass).toBeGreaterThan(0);
   });
 

@@ -6,6 +6,7 @@ import type { FormulaDraw, Tolerance } from '../../src/formula/model.ts';
 import type { PlannedDraw } from '../../src/plan/model.ts';
 import type { Meant, RescueInput } from '../../src/rescue/model.ts';
 import type { Ingredient, Lot, Scale, Vessel } from '../../src/workshop/model.ts';
+import { countsFor, equalParts } from '../plan/search.ts';
 
 interface NaiveLine {
   readonly id: string;
@@ -93,6 +94,7 @@ function weighable(
   });
   if (pieces.some((_, index) => pan(index, bands[index + 1]?.high ?? 0) > scale.capacity)) return false;
   if (bands.some(({ low, high }) => low < scale.d || low > high)) return false;
+  if (Math.min(under, over) < Math.ceil(uncertainty(scale) * Math.sqrt(pieces.length + before)) + scale.d) return false;
   const share = (of: Tolerance['under']) =>
     Math.max('mass' in of ? of.mass / amount : of.ppm / MILLION, (tolerance.floor ?? 0) / amount);
   const least =
@@ -196,10 +198,11 @@ class Trial {
     pieces: readonly Piece[],
     before: number,
     into: string,
+    mostParts = 1,
   ): boolean {
     const { workshop, formula } = this.input;
     const amounts = pieces.map((piece) => piece.amount);
-    const { over } = sides(amount, tolerance);
+    const { under, over } = sides(amount, tolerance);
     const scales = [...workshop.scales.values()].filter(({ id }) => draw.scale === undefined || draw.scale === id);
     const may = (way: string) => draw.way === undefined || draw.way === way;
     const atWork = new Set(
@@ -222,12 +225,17 @@ class Trial {
       }
       if (may('cup')) {
         for (const cup of cups) {
-          const roomy = amounts.every((each) => {
-            return (
-              density === undefined || cup.usableMl === undefined || (each + over) / MILLION / density <= cup.usableMl
-            );
-          });
-          if (roomy && weighable(amount, tolerance, amounts, before, scale, (_, high) => cup.tare + high)) return true;
+          for (const counts of countsFor(amounts.length, Math.max(amounts.length, mostParts))) {
+            const parts = amounts.flatMap((each, index) => equalParts(each, counts[index] ?? 1));
+            const isCut = parts.length > amounts.length;
+            if (isCut && parts.some((each) => each < 2 * Math.max(under, over))) continue;
+            const mosts = parts.map((each, index) => each + over + (index === parts.length - 1 ? index * under : 0));
+            const roomy = mosts.every((most) => {
+              return density === undefined || cup.usableMl === undefined || most / MILLION / density <= cup.usableMl;
+            });
+            const load = (index: number, high: number) => cup.tare + (parts.length > 1 ? (mosts[index] ?? 0) : high);
+            if (roomy && weighable(amount, tolerance, parts, before, scale, load)) return true;
+          }
         }
       }
       if (may('subtract') && pieces.every(({ lot }) => lot.jar !== undefined)) {
@@ -244,7 +252,7 @@ class Trial {
     const { under, over } = sides(target, draw.tolerance);
     if (under >= target) this.fits = false;
     const pieces = this.pieces(ingredient, target, 2 * Math.max(under, over));
-    if (!pieces || !this.anyWay(line, draw, target, draw.tolerance, pieces, 0, vessel)) this.fits = false;
+    if (!pieces || !this.anyWay(line, draw, target, draw.tolerance, pieces, 0, vessel, 4)) this.fits = false;
     for (const { lot, amount } of pieces ?? []) this.take(ingredient, lot.id, amount);
     this.pour(vessel, target + over, ingredient);
   }
@@ -305,7 +313,9 @@ class Trial {
     const least =
       (2 * Math.max(scale.repeatability ?? 0, 0.41 * scale.d)) /
       Math.min(share(tolerance.under), share(tolerance.over));
-    return roomy && load <= scale.capacity && low >= scale.d && low <= high && target >= least * (1 - 1e-12);
+    const { under, over } = sides(target, tolerance);
+    const isWide = Math.min(under, over) >= Math.ceil(uncertainty(scale) * Math.sqrt(line.parts.length)) + scale.d;
+    return roomy && isWide && load <= scale.capacity && low >= scale.d && low <= high && target >= least * (1 - 1e-12);
   }
 
   private toppedUp(line: NaiveLine, target: number, inBand: boolean): boolean {
