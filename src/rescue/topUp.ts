@@ -7,8 +7,8 @@ import type { Obstacle } from '../plan/feasible.ts';
 import { grams } from '../plan/inWords.ts';
 import { type Allotted, allotLots, type Piece } from '../plan/lots.ts';
 import type { PlannedDraw, Refusal } from '../plan/model.ts';
-import { leastPart, stockOf, takeFromStock } from '../plan/planDraw.ts';
-import { margins } from '../plan/plannedBand.ts';
+import { stockOf, takeFromStock } from '../plan/planDraw.ts';
+import { leastPart, margins } from '../plan/plannedBand.ts';
 import { worseWithMore } from '../plan/refusing.ts';
 import { rememberScale, rememberVessel, type Walk, watchFilling } from '../plan/walk.ts';
 import type { Vessel } from '../workshop/model.ts';
@@ -58,7 +58,7 @@ function wayFor(walk: Walk, to: ToTopUp, more: Mass, pieces: readonly Piece[]): 
   const asked = chooseWay({ ...place, draw });
   if (asked.ok || (draw.way === undefined && draw.scale === undefined && draw.cup === undefined)) return asked;
   const free = chooseWay({ ...place, draw: { ...draw, way: undefined, scale: undefined, cup: undefined } });
-  return free.ok ? free : { ok: false, obstacles: [...asked.obstacles, ...free.obstacles] };
+  return free.ok ? free : { ...free, obstacles: [...asked.obstacles, ...free.obstacles] };
 }
 
 function unweighable({ line }: ToTopUp, more: Mass, obstacles: readonly Obstacle[]): Refusal {

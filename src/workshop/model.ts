@@ -50,6 +50,8 @@ export interface Vessel {
   readonly tare: Mass;
   /** What it holds with room to stir, millilitres; undefined for a stock jar. */
   readonly usableMl: number | undefined;
+  /** How many of them there are, all alike; one when left out. */
+  readonly count?: number | undefined;
   readonly note: string | undefined;
 }
 

@@ -13,6 +13,7 @@ import { clashingPorts } from './portText.ts';
 import { type Problem, readYaml } from './problems.ts';
 import {
   amount,
+  count,
   day,
   density,
   id,
@@ -72,6 +73,7 @@ const vessel = z.strictObject({
   name: nameText,
   tare: massOf('296.4 g'),
   usable: volume.optional(),
+  count: count(9).optional(),
   note: sentence.optional(),
 });
 
@@ -186,6 +188,7 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     name: entry.name,
     tare: entry.tare,
     usableMl: entry.usable,
+    ...(entry.count === undefined ? {} : { count: entry.count }),
     note: entry.note,
   });
   const ingredientOf = (key: string, entry: z.output<typeof ingredient>): Ingredient => ({
