@@ -2,7 +2,7 @@
 import { certaintyOf } from '../facts/certainty.ts';
 import type { Deviation, Happened, StepHow } from '../facts/fact.ts';
 import { restOf, secondVessel } from '../facts/split.ts';
-import { type Mass, minus, ZERO } from '../mass/mass.ts';
+import { greater, type Mass, minus, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import { rescuedBy } from '../rescue/accepting.ts';
 import type { Offer } from '../rescue/model.ts';
@@ -137,12 +137,16 @@ export function givenUp(scene: Scene): Said {
 }
 
 /** Nothing, where it is known that nothing was taken. */
-function thrownAway(scene: Scene, { id, lot }: PlannedDraw): Said {
+function thrownAway(scene: Scene, { id, lot, way }: PlannedDraw): Said {
   const state = drawStateNow(scene);
-  const seen = state?.status === 'weighed' ? state.net : netNow(scene);
-  if (seen !== null && seen <= 0) return [];
+  const isAccepted = state?.status === 'weighed';
+  const seen = isAccepted ? state.net : netNow(scene);
+  // What was taken back out of a vessel or cup before is waste as well; on the spoon it went back into the jar.
+  const peak = way === 'subtract' || isAccepted ? ZERO : (state?.peak ?? ZERO);
+  const amount = seen === null ? (state?.peak ?? ZERO) : greater(seen, peak);
+  if (seen !== null && amount <= 0) return [];
   const reason = seen === null ? `${GIVEN_UP}; the amount is not known, for the pan was not at rest` : GIVEN_UP;
-  return [{ kind: 'discarded', draw: id, lot, amount: seen ?? state?.peak ?? ZERO, reason }];
+  return [{ kind: 'discarded', draw: id, lot, amount, reason }];
 }
 
 export function stepBegun(scene: Scene, how: StepHow = 'key'): Said {

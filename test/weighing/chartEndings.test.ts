@@ -24,6 +24,13 @@ check('givingUp', [
     writes: [{ kind: 'discarded', amount: g(105) }, { kind: 'given-up' }],
   },
   {
+    why: 'counts what was taken back out of it before: that has left the lot too',
+    from: 'hold.open',
+    when: [pan.moves('bench'), pan.settles('bench', 403), pan.dwells('bench', 403), giveUp, yes],
+    to: 'placing',
+    writes: [{ kind: 'discarded', draw: 'A1', amount: g(105) }, { kind: 'given-up' }],
+  },
+  {
     why: 'with an earlier draw in the vessel, that is to be done again too',
     from: {
       log: [gathered, placing(add, g(300)), weighing(add, g(300), g(100)), placing(firstBag, g(400))],
