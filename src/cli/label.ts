@@ -65,7 +65,10 @@ function batchLabel(of: string | undefined, folder: string, workshop: Workshop, 
   const log = openLog(join(folder, LOG_FILE), { readOnly: true });
   try {
     const found = resolveBatch(log.batches(), of);
-    if (!found.ok) throw new Ending(EXIT.failed, `${found.say}${instead}`);
+    if (!found.ok) {
+      const either = of === undefined || known.length === 0 ? '' : ' No formula has this name either.';
+      throw new Ending(EXIT.failed, `${found.say}${either}${instead}`);
+    }
     const { id, status } = found.batch;
     if (status !== 'finished') {
       const why =

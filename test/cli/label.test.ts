@@ -91,6 +91,9 @@ test('a batch that is open or given up has none, and what works is said', async 
 });
 
 test('wrong words', async () => {
+  expect(await told('corn', { in: await workshop([{ kind: 'finished' }]) })).toMatch(
+    /^1: There is no batch "corn"\. .*No formula has this name either\./,
+  );
   const folder = await workshop(undefined);
   expect(await told('corn', { in: folder })).toMatch(/^1: There is no formula "corn"\. No batch was begun/);
   expect(await told(undefined, { in: folder, use: 'soap' })).toBe('2: --use wants rinse-off or leave-on.');
