@@ -1,10 +1,10 @@
 /** The root: follows the terminal's size, reads the keyboard, and chooses between the bench and "too small". */
 import { Box, useInput, usePaste, useWindowSize } from 'ink';
 import { useRef, useState } from 'react';
+import { looksLikeGs1 } from '../stock/gs1.ts';
 import { typeInto } from './answerLine.ts';
 import { Bench, innerColumns, rowsOfBench } from './Bench.tsx';
 import { pageCount } from './gatherPages.ts';
-import { looksLikeGs1 } from '../stock/gs1.ts';
 import { paste, pressed } from './keys.ts';
 import type { LiveStore, Store } from './liveStore.ts';
 import { LEAST_COLUMNS, LEAST_ROWS } from './room.ts';
