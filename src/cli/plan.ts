@@ -1,15 +1,23 @@
 /** `bismar plan`. */
 import { planJson } from '../plan/planJson.ts';
 import { printPlan } from '../plan/printPlan.ts';
+import { printWhy } from '../plan/printWhy.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
-import { planFor, type SizeOptions } from './planning.ts';
+import { considerFor, plannedOrEnd, type SizeOptions } from './planning.ts';
 
-export async function plan(
-  formula: string | undefined,
-  options: SizeOptions & { readonly json?: boolean; readonly in: string },
-): Promise<ExitCode> {
-  const planned = planFor(options.in, loadWorkshop(options.in), formula, options);
+export interface PlanOptions extends SizeOptions {
+  readonly json?: boolean;
+  /** Also every candidate of every draw, and why it was not taken. */
+  readonly why?: boolean;
+  readonly in: string;
+}
+
+export async function plan(formula: string | undefined, options: PlanOptions): Promise<ExitCode> {
+  const { formula: read, result, considered } = considerFor(options.in, loadWorkshop(options.in), formula, options);
+  if (options.why && !options.json)
+    process.stdout.write(`${printWhy(considered, Math.max(process.stdout.columns ?? 80, 40))}\n\n`);
+  const planned = plannedOrEnd(read, result);
   const text = options.json
     ? JSON.stringify(planJson(planned.plan), null, 2)
     : printPlan(planned.plan, process.stdout.columns);

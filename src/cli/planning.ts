@@ -2,8 +2,9 @@
 import type { Formula } from '../formula/model.ts';
 import { readMassWithUnit } from '../mass/text.ts';
 import type { BatchSize } from '../plan/batchSize.ts';
-import type { Plan } from '../plan/model.ts';
-import { makePlan } from '../plan/plan.ts';
+import { batchOf } from '../plan/inWords.ts';
+import type { Plan, PlanResult } from '../plan/model.ts';
+import { type Considering, considerPlan } from '../plan/plan.ts';
 import { printRefusals } from '../plan/printPlan.ts';
 import { stamp } from '../records/stamp.ts';
 import type { Workshop } from '../workshop/model.ts';
@@ -48,16 +49,38 @@ export function ingredientsOf({ phases }: Formula): ReadonlySet<string> {
   return new Set(phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.ingredient] : []))));
 }
 
+export interface ConsideredFor extends Considering {
+  readonly formula: Formula;
+}
+
 /**
- * The plan, or an ending that says everything that stands in its way.
+ * What a plan would be, with all that was considered for it.
  * @param workshop as its file says; what its lots hold now is looked up
  */
-export function planFor(folder: string, workshop: Workshop, name: string | undefined, size: SizeOptions): Planned {
+export function considerFor(
+  folder: string,
+  workshop: Workshop,
+  name: string | undefined,
+  size: SizeOptions,
+): ConsideredFor {
   const formula = loadFormula(folder, name ?? onlyFormula(folder), workshop);
   const now = stockedNow(folder, workshop, ingredientsOf(formula));
-  const result = makePlan(now, formula, sizeFrom(size), stamp(new Date()).slice(0, 10));
-  if (!result.ok) throw new Ending(EXIT.failed, printRefusals(formula, result.refusals, process.stdout.columns));
-  return { formula, plan: result.plan };
+  return { formula, ...considerPlan(now, formula, sizeFrom(size), stamp(new Date()).slice(0, 10)) };
+}
+
+/** The plan, or an ending that says everything that stands in its way. */
+export function plannedOrEnd(formula: Formula, result: PlanResult): Planned {
+  if (result.ok) return { formula, plan: result.plan };
+  const { refusals, nearest } = result;
+  const size =
+    nearest && `${nearest.bound === 'most' ? 'at most ' : ''}${batchOf(nearest.mass, nearest.bound, formula)}`;
+  throw new Ending(EXIT.failed, printRefusals(formula, refusals, process.stdout.columns, size));
+}
+
+/** Both at once. */
+export function planFor(folder: string, workshop: Workshop, name: string | undefined, size: SizeOptions): Planned {
+  const { formula, result } = considerFor(folder, workshop, name, size);
+  return plannedOrEnd(formula, result);
 }
 
 function onlyFormula(folder: string): string {

@@ -2,6 +2,7 @@
 import type { FormulaDraw, Phase } from '../formula/model.ts';
 import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
+import type { ToPlace } from './candidates.ts';
 import { type Choice, chooseWay } from './chooseWay.ts';
 import { contentOf, filled, volumeOf } from './contents.ts';
 import { noteFullness } from './fullness.ts';
@@ -148,7 +149,7 @@ export function planDraw(walk: Walk, at: DrawAt): void {
   const stand: Piece[] = ingredient.lots.slice(0, 1).map((lot) => ({ lot, amount: target, onHand: target }));
   takeFromStock(walk, ingredient, pieces);
 
-  const chosen = chooseWay({
+  const to: ToPlace = {
     draw,
     target,
     pieces: allotted.ok ? pieces : stand,
@@ -159,8 +160,9 @@ export function planDraw(walk: Walk, at: DrawAt): void {
     mayCut: true,
     cups,
     workshop,
-  });
-  walk.considered?.push({ id, name: ingredient.name, target, chosen });
+  };
+  const chosen = chooseWay(to);
+  walk.considered?.push({ id, name: ingredient.name, target, to, chosen });
   fill(walk, at, chosen.ok ? chosen.choice : null);
   if (!chosen.ok) walk.refusals.push(refuseObstacles(refused, chosen.obstacles));
   if (!chosen.ok || !allotted.ok) return;

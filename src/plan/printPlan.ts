@@ -147,8 +147,16 @@ export function printPlan(plan: Plan, width = 80): string {
   return lines.join('\n');
 }
 
-/** Refusals as text, each with the nearest thing that works. */
-export function printRefusals({ name }: { readonly name: string }, refusals: readonly Refusal[], width = 80): string {
+/**
+ * Refusals as text, each with the nearest thing that works.
+ * @param nearest the size at which nothing is refused, in words
+ */
+export function printRefusals(
+  { name }: { readonly name: string },
+  refusals: readonly Refusal[],
+  width = 80,
+  nearest?: string,
+): string {
   const most = Math.max(width, LEAST_WIDTH);
   const head = `${name} can't be weighed like this. Nothing was weighed and nothing recorded.`;
   const lines = wrapText(head, '', most);
@@ -156,5 +164,7 @@ export function printRefusals({ name }: { readonly name: string }, refusals: rea
     lines.push('', ...wrapText(why, padEnd(`  ${where ?? ''}`, 8), most));
     if (instead !== null) lines.push(...wrapText(`What works: ${instead}`, ' '.repeat(8), most));
   }
+  if (nearest !== undefined)
+    lines.push('', ...wrapText(`All of it together works with a batch of ${nearest}.`, '', most));
   return lines.join('\n');
 }
