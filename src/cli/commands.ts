@@ -5,6 +5,7 @@ import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
+import { addStockCommands } from './stockCommands.ts';
 import { version } from './version.ts';
 
 /** What a command hands back: its exit code. */
@@ -168,7 +169,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
   program
     .command('log')
     .description('the facts')
-    .argument('[batch]', '`scales` for the checks of the scales')
+    .argument('[batch]', '`scales` for the checks of the scales, `stock` for lots')
     .option('--json', 'one per line')
     .option('--all', 'of all batches')
     .addOption(inFolder)
@@ -208,6 +209,8 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .action((options: { last?: string; in: string }) =>
       run(async () => (await import('./records.ts')).verify(options)),
     );
+
+  addStockCommands(program, run);
 
   for (const command of [program, ...program.commands, ...scale.commands, ...formula.commands]) command.exitOverride();
   return program;

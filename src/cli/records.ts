@@ -2,7 +2,7 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
-import { SCALES } from '../facts/fact.ts';
+import { SCALES, STOCK } from '../facts/fact.ts';
 import type { Plan } from '../plan/model.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
@@ -30,7 +30,7 @@ export function log(
   options: { readonly json?: boolean; readonly all?: boolean; readonly in: string },
 ): Promise<ExitCode> {
   return reading(options.in, (open) => {
-    const facts = options.all ? open.facts() : open.facts(batch === SCALES ? SCALES : batchId(open, batch));
+    const facts = options.all ? open.facts() : open.facts(batch === SCALES || batch === STOCK ? batch : batchId(open, batch));
     const plans = new Map<string, Plan>();
     for (const fact of facts) {
       if (fact.kind === 'batch-started' || fact.kind === 'rescued') plans.set(fact.batch, fact.plan);

@@ -1,0 +1,101 @@
+/** `bismar stock`: what is there. */
+import { cleanText } from '../facts/cleanText.ts';
+import { ZERO } from '../mass/mass.ts';
+import { exactGrams } from '../mass/text.ts';
+import { byExpiry, isExpired } from '../plan/lots.ts';
+import { safeJson } from '../records/safeJson.ts';
+import type { StockLook } from '../records/stockLook.ts';
+import { grams } from '../stock/lotLine.ts';
+import type { LotStock } from '../stock/lotStock.ts';
+import { bookOf, lotNow } from '../stock/stocked.ts';
+import type { Ingredient, Lot } from '../workshop/model.ts';
+import { EXIT, type ExitCode } from './exit.ts';
+import { loadWorkshop } from './folder.ts';
+import { ingredientNamed, today } from './lot.ts';
+import { lookAtStock } from './stockNow.ts';
+import { withLog } from './withLog.ts';
+
+export interface StockOptions {
+  readonly in: string;
+  /** Lots that are used up too. */
+  readonly all?: boolean | undefined;
+  readonly json?: boolean | undefined;
+  /** Count stock anew from all facts. */
+  readonly rebuild?: boolean | undefined;
+}
+
+interface Row {
+  readonly lot: Lot;
+  readonly stock: LotStock;
+  readonly inFile: Lot | undefined;
+}
+
+function rowsOf({ id, lots }: Ingredient, look: StockLook, all: boolean): Row[] {
+  const inFile = new Map(lots.map((lot) => [lot.id, lot]));
+  const later = all ? look.all().filter(({ ingredient }) => ingredient === id) : look.there(id);
+  const codes = new Set([...inFile.keys(), ...later.map(({ lot }) => lot)]);
+  const rows = [...codes].map((code): Row => {
+    const stock = look.lot(id, code);
+    return { stock, inFile: inFile.get(code), lot: lotNow(stock, inFile.get(code)) };
+  });
+  const there = rows.filter(({ stock, inFile: own }) => all || bookOf(stock, own) !== 0);
+  return there.sort((a, b) => byExpiry(a.lot, b.lot));
+}
+
+function line({ lot, stock, inFile }: Row, day: string): string {
+  const book = bookOf(stock, inFile);
+  const until =
+    lot.expires === undefined ? '' : isExpired(lot, day) ? `EXPIRED ${lot.expires}` : `until ${lot.expires}`;
+  const notes = [
+    until,
+    ...(stock.blocked === null ? [] : [`BLOCKED: ${stock.blocked}`]),
+    ...(book < 0 ? ['more was weighed than the book had: weigh the jar (stock take)'] : []),
+  ].filter((note) => note !== '');
+  return `  ${lot.id.padEnd(12)} ${grams(book).padStart(14)}  ${notes.join('; ')}`.trimEnd();
+}
+
+function data({ lot, stock, inFile }: Row) {
+  const { received, holding, blocked } = stock;
+  const book = bookOf(stock, inFile);
+  const first = received?.amount ?? inFile?.onHand ?? ZERO;
+  return {
+    lot: lot.id,
+    left_g: exactGrams(book),
+    first_g: exactGrams(first),
+    used_g: exactGrams(holding.used),
+    // What weighing the jar, or finding it empty, made of the book.
+    corrected_g: exactGrams((book - first + holding.used) as typeof book),
+    expires: lot.expires ?? null,
+    price_per_kg: received ? received.pricePerKg : lot.pricePerKg === undefined ? null : String(lot.pricePerKg),
+    supplier_lot: received?.supplierLot ?? null,
+    certificate: received?.certificate ?? null,
+    jar: lot.jar ?? null,
+    blocked,
+  };
+}
+
+export async function stock(only: string | undefined, options: StockOptions): Promise<ExitCode> {
+  const workshop = loadWorkshop(options.in);
+  if (options.rebuild) {
+    await withLog(options.in, async (log) => {
+      log.countStockAnew();
+      return EXIT.done;
+    });
+    process.stdout.write('Stock was counted anew from all facts.\n');
+  }
+  const wanted = only === undefined ? [...workshop.ingredients.values()] : [ingredientNamed(workshop, only)];
+  const day = today();
+  const found = lookAtStock(options.in, (look) =>
+    wanted.map((ingredient) => ({ ingredient, rows: rowsOf(ingredient, look, options.all === true) })),
+  );
+  if (options.json) {
+    const list = found.map(({ ingredient: { id, name }, rows }) => ({ ingredient: id, name, lots: rows.map(data) }));
+    process.stdout.write(`${safeJson(list, 2)}\n`);
+    return EXIT.done;
+  }
+  for (const { ingredient, rows } of found) {
+    const lines = rows.length === 0 ? ['  nothing'] : rows.map((row) => line(row, day));
+    process.stdout.write(`${[ingredient.name, ...lines].map(cleanText).join('\n')}\n`);
+  }
+  return EXIT.done;
+}
