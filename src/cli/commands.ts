@@ -5,6 +5,7 @@ import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
+import type { PlanOptions } from './plan.ts';
 import { addStockCommands } from './stockCommands.ts';
 import { version } from './version.ts';
 
@@ -75,9 +76,10 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('[formula]')
     .option('--bars <n>', 'so many bars')
     .option('--mass <mass>', 'so much in all, such as 1.8kg')
+    .option('--why', 'also all that was considered for each draw, and what speaks against it')
     .option('--json', 'for other programs')
     .addOption(inFolder)
-    .action((formula: string | undefined, options: { bars?: string; mass?: string; json?: boolean; in: string }) =>
+    .action((formula: string | undefined, options: PlanOptions) =>
       run(async () => (await import('./plan.ts')).plan(formula, options)),
     );
 

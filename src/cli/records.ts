@@ -30,7 +30,9 @@ export function log(
   options: { readonly json?: boolean; readonly all?: boolean; readonly in: string },
 ): Promise<ExitCode> {
   return reading(options.in, (open) => {
-    const facts = options.all ? open.facts() : open.facts(batch === SCALES || batch === STOCK ? batch : batchId(open, batch));
+    const facts = options.all
+      ? open.facts()
+      : open.facts(batch === SCALES || batch === STOCK ? batch : batchId(open, batch));
     const plans = new Map<string, Plan>();
     for (const fact of facts) {
       if (fact.kind === 'batch-started' || fact.kind === 'rescued') plans.set(fact.batch, fact.plan);
