@@ -7,15 +7,16 @@ import { formulaNotes } from '../formula/formulaNotes.ts';
 import type { Formula, FormulaDraw, Phase } from '../formula/model.ts';
 import { type Mass, sumOf, ZERO } from '../mass/mass.ts';
 import { splitByShares } from '../mass/split.ts';
-import type { Vessel, Workshop } from '../workshop/model.ts';
+import type { Ingredient, Vessel, Workshop } from '../workshop/model.ts';
 import { type BatchSize, sizeBatch } from './batchSize.ts';
 import { cupsOf } from './chooseWay.ts';
 import { lotPapers } from './lotPapers.ts';
-import type { Plan, PlanResult, Refusal } from './model.ts';
+import type { Plan, PlanResult, Refusal, Task } from './model.ts';
 import { planDraw } from './planDraw.ts';
 import { noteVessels } from './planNotes.ts';
 import { planStep } from './planStep.ts';
 import { planSum } from './planSum.ts';
+import { haveReady } from './precautions.ts';
 import { tryFixes } from './tryFixes.ts';
 import { type Considered, refuseOverfull, rememberVessel, type Walk } from './walk.ts';
 
@@ -53,6 +54,12 @@ function planPhase(walk: Walk, phase: Phase, vessel: Vessel, targets: readonly M
       if (draws === drawsOf(phase).length) planSum(walk, phase, vessel);
     }
   }
+}
+
+/** The ingredients of a plan's draws, each once. */
+function drawnOf({ ingredients }: Workshop, tasks: readonly Task[]): Ingredient[] {
+  const drawn = new Set(tasks.flatMap((task) => (task.kind === 'draw' ? [task.ingredient] : [])));
+  return [...drawn].map((id) => ingredients.get(id)).filter((each) => each !== undefined);
 }
 
 function drawsOf(phase: Phase): FormulaDraw[] {
@@ -182,7 +189,7 @@ export function considerPlan(
         ...noteVessels(workshop, Object.keys(walk.vessels)),
       ]),
     ],
-    cautions: formula.cautions,
+    cautions: [...haveReady(drawnOf(workshop, walk.tasks)), ...formula.cautions],
     ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
     ...lotPapers(workshop, walk.tasks, today),
   };

@@ -10,6 +10,7 @@ import { allotLots, byExpiry, isExpired, isUsable, type Piece, type Stock } from
 import type { PlannedDraw } from './model.ts';
 import { noteDraw } from './planNotes.ts';
 import { leastPart, margins } from './plannedBand.ts';
+import { cautionsOf } from './precautions.ts';
 import { type Refused, refuseBottomless, refuseCrumbs, refuseObstacles, refuseShort } from './refusing.ts';
 import { placesFor } from './several.ts';
 import { rememberScale, rememberVessel, type Walk, watchFilling } from './walk.ts';
@@ -85,7 +86,7 @@ function plannedDraws(
         ? { group: id, index: index + 1, of: pieces.length, target, low: judged.low, high: judged.high }
         : null,
       why,
-      cautions: ingredient.cautions,
+      cautions: cautionsOf(ingredient),
       note: note === '' ? null : note,
       ...(draw.witness ? { witness: true } : {}),
       ...(way === 'subtract' || others.length === 0 ? {} : { otherLots: others }),

@@ -102,6 +102,9 @@ export interface Lot extends Composition {
 /** `preservative`: keeps water from spoiling. `water`: is water, or mostly so, whatever its INCI name says. */
 export type IngredientRole = 'preservative' | 'water';
 
+/** What can hurt about an ingredient. */
+export type Hazard = 'dust' | 'corrosive' | 'flammable' | 'sensitiser' | 'hot';
+
 export interface Ingredient extends Composition {
   readonly id: string;
   readonly name: string;
@@ -114,6 +117,10 @@ export interface Ingredient extends Composition {
   /** Bulk density as it lies in the vessel, g/ml; undefined when not known. */
   readonly density: number | undefined;
   readonly lots: readonly Lot[];
+  /** What can hurt about it, beside what its form brings; none when left out. */
+  readonly hazards?: readonly Hazard[] | undefined;
+  /** The form in which it is weighed; a powder is taken to be dusty, what is molten to be hot. */
+  readonly form?: 'powder' | 'granules' | 'liquid' | 'molten' | undefined;
   /** Sentences to show before the jar is opened. */
   readonly cautions: readonly string[];
 }

@@ -85,6 +85,8 @@ const lot = z.strictObject({
   ...compositionKeys,
 });
 
+const HAZARDS = ['dust', 'corrosive', 'flammable', 'sensitiser', 'hot'] as const;
+
 const ingredient = z.strictObject({
   name: nameText,
   inci: plainText('the INCI name or names, at most 200 characters', 200),
@@ -93,6 +95,8 @@ const ingredient = z.strictObject({
   }).optional(),
   role: z.enum(['preservative', 'water'], '`preservative` or `water`').optional(),
   density: density.optional(),
+  hazards: z.array(z.enum(HAZARDS, `one of ${HAZARDS.join(', ')}`)).optional(),
+  form: z.enum(['powder', 'granules', 'liquid', 'molten'], '`powder`, `granules`, `liquid` or `molten`').optional(),
   cautions: z.array(sentence).optional(),
   lots: z.record(lotCode, lot).optional(),
   ...compositionKeys,
@@ -200,6 +204,8 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     density: entry.density,
     lots: lotsOf(entry.lots ?? {}),
     cautions: entry.cautions ?? [],
+    ...(entry.hazards === undefined ? {} : { hazards: entry.hazards }),
+    ...(entry.form === undefined ? {} : { form: entry.form }),
     ...compositionOf(entry),
   });
   return {
