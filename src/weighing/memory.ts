@@ -83,7 +83,7 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
 function remembered(pans: Pans, fact: Fact, waited: boolean): Pans {
   switch (fact.kind) {
     case 'placed':
-      return { ...pans, [fact.scale]: { ...(pans[fact.scale] ?? UNKNOWN_PAN), begun: true } };
+      return { ...pans, [fact.scale]: { ...(pans[fact.scale] ?? UNKNOWN_PAN), begun: true, provedByVessel: false } };
     case 'weighed': {
       const pan = pans[fact.scale] ?? UNKNOWN_PAN;
       const accepted = { draw: fact.draw, zeroShift: pan.zeroShift };

@@ -17,6 +17,8 @@ export interface Pan {
   /** The draw accepted last here, and the farthest that the zero has moved since that began; should it be taken back. */
   readonly accepted: { readonly draw: string; readonly zeroShift: Mass } | null;
   readonly zeroKnown: boolean;
+  /** The zero was not known, and neither an empty pan nor the beginning of a draw came since: a known vessel proved it. */
+  readonly provedByVessel: boolean;
   /** The level has stood for the dwell time. */
   readonly dwelt: boolean;
   /** The level was typed by the maker. */
@@ -65,6 +67,7 @@ export const UNKNOWN_PAN: Pan = {
   begun: false,
   accepted: null,
   zeroKnown: false,
+  provedByVessel: false,
   dwelt: false,
   keyed: false,
   doubted: false,
@@ -109,7 +112,8 @@ function noted(pan: Pan, happening: Happening): Pan {
       const doubted = happening.doubted === true;
       const unheard = happening.unheard === true;
       const zero = minus(gross, load);
-      const level = { load, first: pan.first ?? load, zero, zeroKnown, dwelt, keyed, doubted, unheard };
+      const provedByVessel = pan.provedByVessel || !zeroKnown;
+      const level = { load, first: pan.first ?? load, zero, zeroKnown, provedByVessel, dwelt, keyed, doubted, unheard };
       return { ...pan, ...level, state: 'settled', restless: false };
     }
     case 'emptied': {

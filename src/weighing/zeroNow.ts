@@ -1,5 +1,6 @@
 /** What the zero of the present draw's scale may do to it: pure questions, like those of `look.ts`. */
 import { driftBound } from '../accept/budget.ts';
+import { sameAsBefore } from '../accept/standing.ts';
 import { wanted } from '../facts/wanted.ts';
 import { greater, type Mass, ZERO } from '../mass/mass.ts';
 import { drawNow, panNow, type Scene, scaleOf } from './look.ts';
@@ -28,11 +29,13 @@ export function isZeroedUnder(scene: Scene): boolean {
 
 /**
  * How far the zero of the present draw's scale may have moved since its empty pan was last read; and how far its vessel's
- * weight is in doubt, as the zero moved before that.
+ * weight is in doubt, as the zero moved before that, or as nothing but the vessel itself told where the zero is.
  */
 export function zeroDriftNow(scene: Scene): Mass {
   const draw = drawNow(scene);
   if (!draw) return ZERO;
-  const drift = driftBound(panNow(scene).zeroShift, scaleOf(scene, draw.scale).d);
-  return greater(drift, scene.batch.vessels[draw.on]?.doubt ?? ZERO);
+  const scale = scaleOf(scene, draw.scale);
+  const { zeroShift, provedByVessel } = panNow(scene);
+  const doubt = greater(driftBound(zeroShift, scale.d), scene.batch.vessels[draw.on]?.doubt ?? ZERO);
+  return provedByVessel ? greater(doubt, sameAsBefore(ZERO, scale).within) : doubt;
 }

@@ -1,7 +1,7 @@
 /** What the check of a scale and a moved zero do to the uncertainty that a weight is recorded with. */
 import { describe, expect, it } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
-import { panEvent } from '../../src/weighing/events.ts';
+import { type PanEvent, panEvent } from '../../src/weighing/events.ts';
 import { pan, startChart, yes } from './chartRig.ts';
 import { AT, aDraw, aPlan, g, placing } from './samplePlan.ts';
 
@@ -67,5 +67,36 @@ describe('the uncertainty of an accepted weight', () => {
     const { budget } = await weighedAfter([], 0.2);
     expect(budget.drift).toBe(115_471); // 0.2 g / sqrt 3
     expect((await weighedAfter([], 1.5)).budget.drift).toBe(0); // set by a key
+  });
+});
+
+describe('a batch that was taken up again in the middle of a draw', () => {
+  const wide = 3 * 100_000 + 4 * 50_000; // within so much, 3 d + 4 s, a vessel is known again
+
+  async function goesOn(happened: readonly Happened[], ...seen: readonly PanEvent[]) {
+    const rig = await startChart([{ kind: 'gathered' }, ...happened], plan);
+    await rig.tell(...seen, pan.moves('bench'), pan.settles('bench', 400), pan.dwells('bench', 400));
+    const fact = rig.written.find(({ kind }) => kind === 'weighed');
+    if (fact?.kind !== 'weighed') throw new Error(`nothing was weighed in ${rig.state}`);
+    return fact;
+  }
+
+  it('where only the vessel told the zero, the net may be off by as much as that vessel may', async () => {
+    const { net, budget, uncertainty } = await goesOn([placing(first, g(300))], pan.settles('bench', 300.3, false));
+    expect(budget.drift).toBe(Math.ceil(wide / Math.sqrt(3)));
+    // The zero had moved by 0.3 g: 99.7 g went in, and 100 g are recorded.
+    expect(uncertainty).toBeGreaterThanOrEqual(net - g(99.7));
+  });
+
+  it('not where the empty pan was seen, nor where the draw began with that same zero', async () => {
+    const seen = [
+      pan.settles('bench', 300.3, false),
+      pan.moves('bench'),
+      pan.empties('bench'),
+      pan.settles('bench', 300),
+    ];
+    expect(await goesOn([placing(first, g(300))], ...seen)).toMatchObject({ budget: { drift: 0 } });
+    const anew = [pan.settles('bench', 300, false), pan.dwells('bench', 300, false, false)];
+    expect(await goesOn([], ...anew)).toMatchObject({ budget: { drift: 0 } });
   });
 });
