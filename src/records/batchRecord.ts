@@ -4,13 +4,21 @@
  */
 
 import { stateOf } from '../facts/apply.ts';
+import { stuckOf } from '../facts/combine.ts';
 import type { Fact } from '../facts/fact.ts';
 import { standingFacts } from '../facts/undo.ts';
 import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import type { Seal } from './batchLog.ts';
 import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
-import { type Correction, type RecordStep, type ScaleLoss, walkEvents, type ZeroShiftEvent } from './recordEvents.ts';
+import {
+  type Correction,
+  type RecordStep,
+  type RecordSum,
+  type ScaleLoss,
+  walkEvents,
+  type ZeroShiftEvent,
+} from './recordEvents.ts';
 import { type RecordScale, scalesOf } from './recordScales.ts';
 import { deviationsOf } from './recordSentences.ts';
 
@@ -21,6 +29,8 @@ export interface Totals {
   readonly net: Mass;
   /** What reached the vessels. */
   readonly bowl: Mass;
+  /** What of that stuck to vessels that were emptied into others, where these were weighed back. */
+  readonly stuck: Mass;
   /** `bowl - target`. */
   readonly difference: Mass;
   /** What left the lots, waste included. */
@@ -46,6 +56,8 @@ export interface BatchRecord {
   readonly givenUp: readonly RecordDraw[];
   readonly discarded: readonly Discard[];
   readonly steps: readonly RecordStep[];
+  /** Vessels weighed as a whole against the sum of their draws. */
+  readonly sums: readonly RecordSum[];
   /** The scales of the plan, and what their checks said. */
   readonly scales: readonly RecordScale[];
   readonly scaleLosses: readonly ScaleLoss[];
@@ -86,9 +98,11 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
   if (first?.kind !== 'batch-started') throw new RangeError('a batch record needs facts that begin with its start');
   if (seal === null) throw new RangeError('a batch record needs the hash of its last fact');
   // A rescue or a split changes the plan on the way: the record is of what was to be done in the end.
-  const { plan } = stateOf(facts);
+  const state = stateOf(facts);
+  const { plan } = state;
   const standing = standingFacts(facts);
-  const { draws, givenUp, discarded, lots } = walkDraws(plan, standing);
+  const { givenUp, discarded, lots, ...walked } = walkDraws(plan, standing);
+  const draws = walked.draws.map((draw) => ({ ...draw, stuck: stuckOf(state, draw.draw) }));
   const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');
   const record = {
     batch: first.batch,
@@ -123,6 +137,7 @@ function totalsOf(plan: Plan, draws: readonly RecordDraw[], lots: readonly LotUs
     target,
     net: sumOf(draws.map((draw) => draw.net)),
     bowl,
+    stuck: sumOf(draws.map((draw) => draw.stuck)),
     difference: minus(bowl, target),
     taken: sumOf(lots.map((lot) => lot.taken)),
     waste: sumOf(lots.map((lot) => lot.waste)),

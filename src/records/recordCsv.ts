@@ -44,6 +44,7 @@ export const CSV_COLUMNS = [
   'scale_check',
   'doubt_g',
   'coverage_factor',
+  'stuck_g',
 ] as const;
 
 /** A mass stays a number for the reader, also below zero; all else is text. */
@@ -110,6 +111,7 @@ function drawRow(record: BatchRecord, draw: RecordDraw, status: string): Row {
     scale_check: checkAt(record, draw),
     doubt_g: draw.doubt,
     coverage_factor: String(draw.coverage),
+    stuck_g: draw.stuck,
   };
 }
 
@@ -145,6 +147,7 @@ function discardRow(record: BatchRecord, each: BatchRecord['discarded'][number])
     scale_check: null,
     doubt_g: null,
     coverage_factor: null,
+    stuck_g: null,
   };
 }
 

@@ -33,6 +33,8 @@ export interface RecordDraw {
   readonly bowl: Mass | null;
   /** What stayed in the cup; null for other ways and before it was tipped. */
   readonly residue: Mass | null;
+  /** What of it stuck to vessels that were emptied into others later, where these were weighed back; else 0. */
+  readonly stuck: Mass;
   readonly takenBack: Mass;
   /** Expanded, about 95 %. */
   readonly uncertainty: Mass;
@@ -159,6 +161,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     net,
     bowl: way === 'cup' ? null : net,
     residue: null,
+    stuck: ZERO,
     takenBack,
     uncertainty: fact.uncertainty,
     coverage: fact.coverage ?? USUAL_FACTOR,

@@ -51,7 +51,11 @@ export interface Correction {
   readonly by: string;
 }
 
+/** A vessel weighed as a whole against the sum of its draws. */
+export type RecordSum = Omit<Extract<Fact, { kind: 'sum-checked' }>, 'kind' | 'batch'>;
+
 export interface EventsOfRecord {
+  readonly sums: readonly RecordSum[];
   readonly steps: readonly RecordStep[];
   readonly scaleLosses: readonly ScaleLoss[];
   readonly zeroShifts: readonly ZeroShiftEvent[];
@@ -62,6 +66,7 @@ export interface EventsOfRecord {
 /** Gathers them in the order in which they happened. */
 export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
   const steps: RecordStep[] = [];
+  const sums: RecordSum[] = [];
   const scaleLosses: ScaleLoss[] = [];
   const zeroShifts: ZeroShiftEvent[] = [];
   const resumed: { at: string; by: string }[] = [];
@@ -72,6 +77,11 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
       case 'step-done':
         putStep(steps, plan, fact);
         break;
+      case 'sum-checked': {
+        const { kind: _kind, batch: _batch, ...sum } = fact;
+        sums.push(sum);
+        break;
+      }
       case 'scale-lost':
         scaleLosses.push({ scale: fact.scale, draw: fact.draw, say: fact.say, lost: fact.at, back: null });
         break;
@@ -97,7 +107,7 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
       }
     }
   }
-  return { steps, scaleLosses, zeroShifts, resumed, corrections };
+  return { steps, sums, scaleLosses, zeroShifts, resumed, corrections };
 }
 
 function putStep(steps: RecordStep[], plan: Plan, fact: Fact & { kind: 'step-begun' | 'step-done' }): void {

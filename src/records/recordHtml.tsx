@@ -8,7 +8,7 @@ import { cleanAll } from './cleanAll.ts';
 import { decimalsOfScale } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { recordStyle } from './recordStyle.ts';
-import { LotTable, NotInBatchTable, StepTable, WeighingTable } from './recordTables.tsx';
+import { LotTable, NotInBatchTable, StepTable, SumTable, WeighingTable } from './recordTables.tsx';
 import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
 
 /** The record as a whole HTML document. */
@@ -42,6 +42,7 @@ function Page({ record }: { readonly record: BatchRecord }) {
         <OverPours record={record} />
         <NotInBatchTable record={record} />
         <StepTable record={record} />
+        <SumTable record={record} />
         <LotTable record={record} />
         <Scales record={record} />
         <Corrections record={record} />

@@ -44,6 +44,7 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   if (draw.residue !== null && draw.residue !== 0 && !draw.decisions.some(({ kind }) => kind === 'residue')) {
     notes.push(`${grams(draw.residue, decimals)} stayed in the cup`);
   }
+  if (draw.stuck > 0) notes.push(`${grams(draw.stuck, decimals + 1)} of it stuck to vessels on the way`);
   if (way === 'cup' && draw.bowl === null && draw.givenUpFor === null) notes.push('the cup is not tipped yet');
   const unsure = lessSure(draw, plannedDraw(plan, draw.draw)?.uncertainty);
   if (unsure) notes.push(unsure);
@@ -133,7 +134,7 @@ function takenBackIn({ corrects, of, id, by }: Fact & { kind: 'undone' }, plan: 
 }
 
 const SUSPECT = {
-  missing: 'were missing',
+  missing: 'was missing',
   twice: 'had gone in twice',
   'from-elsewhere': 'had gone in here',
 } as const;

@@ -1,5 +1,6 @@
 /** The tables of the printed record. Each prints its head again on every page that it reaches. */
-import { type Mass, sumOf, ZERO } from '../mass/mass.ts';
+import type { WeighedBack } from '../facts/fact.ts';
+import { type Mass, minus, sumOf, ZERO } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
@@ -189,12 +190,15 @@ export function StepTable({ record }: OfRecord) {
             [10.5, 'By'],
           ]}
         />
-        {record.steps.map(({ step, say, bursts, begun, done, by }, index) => (
+        {record.steps.map(({ step, say, bursts, begun, done, by, weighedBack }, index) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
           <tbody key={index}>
             <tr>
               <td>{step}</td>
-              <td>{say}</td>
+              <td>
+                {say}
+                {weighedBack && ` ${stuckInWords(record, weighedBack)}`}
+              </td>
               <td className="number">{bursts > 0 ? bursts : ''}</td>
               <td>{begun === null ? '' : clock(begun, record)}</td>
               <td>{done === null ? 'not done' : clock(done, record)}</td>
@@ -202,6 +206,52 @@ export function StepTable({ record }: OfRecord) {
             </tr>
           </tbody>
         ))}
+      </table>
+    </section>
+  );
+}
+
+function stuckInWords({ plan }: BatchRecord, { vessel, scale, residue, uncertainty }: WeighedBack): string {
+  const decimals = decimalsOfScale(plan, scale);
+  const about = printMass(uncertainty, { decimals: decimals + 1, rounding: 'up' });
+  return `${printMass(residue, { decimals })} g (±${about} g) stuck to ${vesselName(plan, vessel)}.`;
+}
+
+/** Each vessel as a whole against the sum of what went into it. */
+export function SumTable({ record }: OfRecord) {
+  const { plan, sums } = record;
+  if (sums.length === 0) return null;
+  return (
+    <section>
+      <h2>Sums</h2>
+      <table>
+        <Columns
+          of={[
+            [32, 'Vessel'],
+            [13, '#Weighed g'],
+            [13, '#Sum g'],
+            [13, '#Off g'],
+            [13, '#Allowed g'],
+            [16, 'At'],
+          ]}
+        />
+        <tbody>
+          {sums.map(({ seq, vessel, scale, found, expected, allowed, at, reason }) => {
+            const show = (of: Mass) => printMass(of, { decimals: decimalsOfScale(plan, scale) });
+            return (
+              <tr key={seq}>
+                <td>{vesselName(plan, vessel)}</td>
+                <td className="number">{show(found)}</td>
+                <td className="number">{show(expected)}</td>
+                <td className="number">
+                  {printMass(minus(found, expected), { decimals: decimalsOfScale(plan, scale), plus: true })}
+                </td>
+                <td className="number">{show(allowed)}</td>
+                <td>{reason === null ? clock(at, record) : `${clock(at, record)}, kept: ${reason}`}</td>
+              </tr>
+            );
+          })}
+        </tbody>
       </table>
     </section>
   );

@@ -47,6 +47,9 @@ function headOf(record: BatchRecord): string[] {
     `Started ${spelled(started)}${ended === null ? ', still open' : `, ${status} ${spelled(ended)}`}`,
     `Planned ${plannedGrams(plan.mass)} g${bars}`,
     `In the batch ${printMass(totals.bowl, { decimals })} g, against the plan for these draws ${printMass(totals.difference, { decimals, plus: true })} g`,
+    ...(totals.stuck > 0
+      ? [`Of that ${printMass(totals.stuck, { decimals })} g stuck to vessels that were emptied`]
+      : []),
     `Left the lots ${printMass(totals.taken, { decimals })} g, ${printMass(totals.waste, { decimals })} g of it waste`,
     ...costLine(record),
   ];
