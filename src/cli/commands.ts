@@ -6,6 +6,7 @@ import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
 import type { PlanOptions } from './plan.ts';
+import type { SizeOptions } from './planning.ts';
 import { addStockCommands } from './stockCommands.ts';
 import { version } from './version.ts';
 
@@ -76,6 +77,8 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('[formula]')
     .option('--bars <n>', 'so many bars')
     .option('--mass <mass>', 'so much in all, such as 1.8kg')
+    .option('--most', 'as much as the jars allow')
+    .option('--fill <vessel>', 'as much as a vessel has room for')
     .option('--why', 'also all that was considered for each draw, and what speaks against it')
     .option('--json', 'for other programs')
     .addOption(inFolder)
@@ -88,11 +91,12 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('[formula]')
     .option('--bars <n>', 'so many bars')
     .option('--mass <mass>', 'so much in all, such as 1.8kg')
+    .option('--most', 'as much as the jars allow')
+    .option('--fill <vessel>', 'as much as a vessel has room for')
     .option('--by <name>', 'who weighs')
     .addOption(inFolder)
-    .action(
-      (formula: string | undefined, options: ShowOptions & { bars?: string; mass?: string; by?: string; in: string }) =>
-        run(async () => (await import('./weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
+    .action((formula: string | undefined, options: ShowOptions & SizeOptions & { by?: string; in: string }) =>
+      run(async () => (await import('./weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
     );
 
   show(program.command('resume'))

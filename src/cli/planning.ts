@@ -10,17 +10,22 @@ import { stamp } from '../records/stamp.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { formulaIds, loadFormula } from './folder.ts';
+import { sizeAsked } from './sizeAsked.ts';
 import { stockedNow } from './stockNow.ts';
 
 export interface SizeOptions {
   readonly bars?: string | undefined;
   readonly mass?: string | undefined;
+  /** As much as the jars allow. */
+  readonly most?: boolean | undefined;
+  /** As much as this vessel has room for. */
+  readonly fill?: string | undefined;
 }
 
-/** The wanted size; undefined for the formula's usual one. */
-export function sizeFrom({ bars, mass }: SizeOptions): BatchSize {
-  if (bars !== undefined && mass !== undefined) {
-    throw new Ending(EXIT.wrongUse, 'A batch has one size: give --bars or --mass, not both.');
+/** The wanted size as it was typed; undefined for the formula's usual one. */
+export function sizeFrom({ bars, mass, most, fill }: SizeOptions): BatchSize {
+  if ([bars, mass, most, fill].filter((each) => each !== undefined && each !== false).length > 1) {
+    throw new Ending(EXIT.wrongUse, 'A batch has one size: give one of --bars, --mass, --most and --fill.');
   }
   if (bars !== undefined) {
     const count = Number(bars);
@@ -65,7 +70,12 @@ export function considerFor(
 ): ConsideredFor {
   const formula = loadFormula(folder, name ?? onlyFormula(folder), workshop);
   const now = stockedNow(folder, workshop, ingredientsOf(formula));
-  return { formula, ...considerPlan(now, formula, sizeFrom(size), stamp(new Date()).slice(0, 10)) };
+  const today = stamp(new Date()).slice(0, 10);
+  const { size: wanted, note } = sizeAsked(size, sizeFrom(size), { workshop: now, formula, today });
+  const { result, considered } = considerPlan(now, formula, wanted, today);
+  if (note === undefined || !result.ok) return { formula, result, considered };
+  const plan = { ...result.plan, notes: [note, ...result.plan.notes] };
+  return { formula, result: { ok: true, plan }, considered };
 }
 
 /** The plan, or an ending that says everything that stands in its way. */
