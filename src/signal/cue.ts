@@ -13,7 +13,7 @@ import type { PourSeen, StopSaid } from './afterRun.ts';
 import { flowOf } from './flow.ts';
 import { type Landing, landingOf, type PourHabit } from './landing.ts';
 import { REACTION_MS } from './reaction.ts';
-import type { Sample } from './settled.ts';
+import { MOST_SAMPLES, type Sample } from './settled.ts';
 
 export type Cue = 'pour' | 'ease' | 'drips' | 'stop';
 
@@ -98,7 +98,8 @@ const RANK: Readonly<Record<Cue, number>> = { pour: 0, ease: 1, drips: 2, stop: 
 export function stepCue(state: CueState, input: CueInput, aim: Aim, habit: PourHabit): CueState {
   const { at, net, resting } = input;
   const sample: Sample = { at, gross: net, stable: undefined };
-  const window = [...state.window.filter((each) => each.at > at - WINDOW_MS && each.at <= at), sample];
+  const recent = state.window.filter((each) => each.at > at - WINDOW_MS && each.at <= at);
+  const window = [...recent.slice(1 - MOST_SAMPLES), sample];
   if (resting) return atRest({ ...state, window }, input, aim, habit);
 
   const flow = flowOf(window);

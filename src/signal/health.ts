@@ -6,7 +6,7 @@
 import { type Mass, minus, size } from '../mass/mass.ts';
 import { arrivalAt, hasTail, isAbrupt } from './arrival.ts';
 import type { Happening } from './happening.ts';
-import type { Sample } from './settled.ts';
+import { MOST_SAMPLES, type Sample } from './settled.ts';
 import { type SignalConfig, type SignalInput, type SignalState, STILL, step } from './signal.ts';
 import { unitJump } from './unitJump.ts';
 
@@ -107,7 +107,7 @@ function remember(health: HealthState, input: SignalInput): HealthState {
   if (input.kind === 'keyed' || input.kind === 'lost') return { ...health, samples: [] };
   if (input.kind !== 'reading') return health;
   const { at, mass, stable } = input.reading;
-  const samples = [...health.samples, { at, gross: mass, stable }];
+  const samples = [...health.samples.slice(1 - MOST_SAMPLES), { at, gross: mass, stable }];
   const first = samples.findIndex((sample) => sample.at >= at - REMEMBER_MS);
   return { ...health, samples: first <= 0 ? samples : samples.slice(first) };
 }

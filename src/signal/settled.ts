@@ -10,6 +10,12 @@ export interface Sample {
   readonly stable: boolean | undefined;
 }
 
+/**
+ * Readings kept of the last moments. No scale sends so many; whatever floods the line with more has no rest and no flow,
+ * and takes no more time or memory.
+ */
+export const MOST_SAMPLES = 2000;
+
 export interface SettlingConfig {
   readonly d: Mass;
   readonly repeatability: Mass | undefined;

@@ -9,7 +9,7 @@ import { onGrid } from '../mass/text.ts';
 import type { Unit } from '../mass/units.ts';
 import { isQuietByHabit, type Reading, type Rhythm } from '../wire/reading.ts';
 import type { Happening, Level, Trouble } from './happening.ts';
-import { type Sample, settledAt, windowMs } from './settled.ts';
+import { MOST_SAMPLES, type Sample, settledAt, windowMs } from './settled.ts';
 import { asleep, movingLimit, silenceLimit } from './silence.ts';
 import { isCurrent, isUnreadForLong, type Unread } from './unread.ts';
 import { type BeforeGap, isOwnZero, meaningOf } from './zero.ts';
@@ -296,5 +296,5 @@ function recent(window: readonly Sample[], at: number, config: SignalConfig): re
   const from = at - windowMs(config) * 1.5;
   const first = window.findIndex((sample) => sample.at >= from);
   // One older figure stays: a scale that speaks on change still shows it.
-  return first <= 1 ? window : window.slice(first - 1);
+  return window.slice(Math.max(0, first - 1)).slice(-MOST_SAMPLES);
 }

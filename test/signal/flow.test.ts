@@ -27,6 +27,15 @@ describe('flow', () => {
     expect(flowOf(Array(5).fill({ at: 0, gross: g(1), stable: undefined }))).toBe(0);
   });
 
+  it('holds for any number of readings, in time', () => {
+    const many = Array.from({ length: 20_000 }, (_, index) => ({
+      at: index / 40,
+      gross: g(index / 4000),
+      stable: undefined,
+    }));
+    expect(flowOf(many)).toEqual(expect.closeTo(10e6, 0));
+  });
+
   it('is the true slope, but for the rounding and noise of the readings', () => {
     fc.assert(
       fc.property(fc.double({ min: -40, max: 40, noNaN: true }), fc.nat(1000), (perSecond, seed) => {
