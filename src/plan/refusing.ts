@@ -138,7 +138,7 @@ function largestBatch({ batch, formula, ingredient, target }: Refused, short: Ma
   const stocked = mass(Math.floor((batch / whole) * share) - short);
   const size = stocked > 0 && target > 0 ? scaledBatch(stocked, whole, share) : undefined;
   return size === undefined
-    ? { others: ['enter a lot that is in date in the workshop file'] }
+    ? { others: ['a lot that is in date (`bismar lot receive`)'] }
     : { size: { bound: 'most', mass: size }, others: ['another lot'] };
 }
 

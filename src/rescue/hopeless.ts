@@ -1,6 +1,6 @@
 /** Whether a larger size would only meet the same trouble, so that none needs to be tried. */
 import type { Mass } from '../mass/mass.ts';
-import { isExpired } from '../plan/lots.ts';
+import { isUsable } from '../plan/lots.ts';
 import type { Walk } from '../plan/walk.ts';
 import type { Grown } from './growLine.ts';
 import type { RescueInput } from './model.ts';
@@ -12,7 +12,7 @@ function isShort(input: RescueInput, taken: ReadonlyMap<string, Mass>, grown: re
   return [...need].some(([id, wanted]) => {
     const lots = input.workshop.ingredients.get(id)?.lots ?? [];
     const onHand = lots
-      .filter((lot) => !isExpired(lot, input.today))
+      .filter((lot) => isUsable(lot, input.today))
       .reduce((sum, lot) => sum + Math.max(0, lot.onHand - (taken.get(`${id} ${lot.id}`) ?? 0)), 0);
     return wanted > onHand;
   });
@@ -33,7 +33,7 @@ function isTooHeavy(
     if (!worseWithMore || !ingredient) return false;
     const { lots } = workshop.ingredients.get(ingredient.id) ?? ingredient;
     const left = (id: string) => taken.get(`${ingredient.id} ${id}`) ?? 0;
-    const usable = lots.filter((lot) => !isExpired(lot, today) && lot.onHand > left(lot.id));
+    const usable = lots.filter((lot) => isUsable(lot, today) && lot.onHand > left(lot.id));
     return usable.length === 1 && usable[0]?.jar === undefined;
   });
 }
