@@ -1,16 +1,14 @@
-/** All that a rescue at the bench is worked out from, put together: the book, the formula, what has been used. */
+/** All that a rescue at the bench is worked out from, put together: the formula as it is now, what has been used. */
 import type { BatchState } from '../facts/batchState.ts';
 import type { Fact } from '../facts/fact.ts';
 import type { Formula } from '../formula/model.ts';
-import type { Mass } from '../mass/mass.ts';
-import type { Plan } from '../plan/model.ts';
-import type { Ingredient, Workshop } from '../workshop/model.ts';
+import type { Workshop } from '../workshop/model.ts';
 import type { Held, Rescue } from './model.ts';
 import { planRescue } from './rescue.ts';
 import { stockUsed } from './stockUsed.ts';
 
 export interface AtHold {
-  /** As its file says now. */
+  /** With the lots as this batch found them. */
   readonly workshop: Workshop;
   /** The formula's file as it is now; a sentence where it can't be read. */
   readonly formula: Formula | string;
@@ -20,27 +18,6 @@ export interface AtHold {
   readonly facts: readonly Fact[];
   /** `YYYY-MM-DD`. */
   readonly today: string;
-}
-
-/**
- * The workshop with the lots as the book had them when the batch began: what its plan says of a lot is what the book
- * said then, whatever the maker has written into it since.
- */
-export function bookAsBegun(workshop: Workshop, { tasks }: Plan): Workshop {
-  const then = new Map<string, Mass>();
-  for (const task of tasks) {
-    // The first draw of a lot sees all of it, later ones what that leaves.
-    const key = task.kind === 'draw' ? `${task.ingredient} ${task.lot}` : undefined;
-    if (task.kind === 'draw' && key !== undefined && !then.has(key)) then.set(key, task.lotOnHand);
-  }
-  const ingredients = [...workshop.ingredients.values()].map((ingredient): [string, Ingredient] => {
-    const lots = ingredient.lots.map((lot) => ({
-      ...lot,
-      onHand: then.get(`${ingredient.id} ${lot.id}`) ?? lot.onHand,
-    }));
-    return [ingredient.id, { ...ingredient, lots }];
-  });
-  return { ...workshop, ingredients: new Map(ingredients) };
 }
 
 /** No scale-up at all, for one reason. @param why a sentence */
@@ -61,6 +38,5 @@ export function rescueAtHold({ workshop, formula, state, held, facts, today }: A
       `The formula's file is of version ${formula.version} now, and this batch was begun by version ${was}.`,
     );
   }
-  const book = bookAsBegun(workshop, begun.plan);
-  return planRescue({ workshop: book, formula, state, held, used: stockUsed(facts, book), today });
+  return planRescue({ workshop, formula, state, held, used: stockUsed(facts, workshop), today });
 }

@@ -1,10 +1,10 @@
 /** What a rescue at the bench is worked out from: the files as they are now, the log as it was written. */
 import { describe, expect, it } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
-import { bookAsBegun, rescueAtHold } from '../../src/rescue/atHold.ts';
+import { rescueAtHold } from '../../src/rescue/atHold.ts';
 import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';
-import { BATCH_DAY, demo, demoFormula, demoText, drawOf, planOf, workshopFrom } from '../plan/fixtures.ts';
+import { BATCH_DAY, demo, demoFormula, drawOf, planOf } from '../plan/fixtures.ts';
 import { g, sealed } from '../weighing/samplePlan.ts';
 import { walkTo } from './walkTo.ts';
 
@@ -14,30 +14,11 @@ const net = g(81);
 const { state, facts } = walkTo(plan, shea.id, net);
 const at = { workshop: demo, formula: demoFormula, state, held: { draw: shea.id, net }, facts, today: BATCH_DAY };
 
-/** The demo's workshop, in which the maker has written something else for a lot since. */
-function bookSaying(lot: string, was: string, is: string) {
-  const changed = demoText.replace(new RegExp(`(${lot}:\\s+on hand: )${was}`), `$1${is}`);
-  expect(changed).not.toBe(demoText);
-  return workshopFrom(changed);
-}
-
 describe('the way out of a hold at the bench', () => {
   it('is the same as the planner finds, where no file has changed', () => {
     const found = planRescue({ ...at, used: stockUsed(facts, demo) });
     expect(rescueAtHold(at)).toEqual(found);
     expect(found.offers.length).toBeGreaterThan(0);
-  });
-
-  it('goes by what the book said of a lot when the batch began, whatever is written there since', () => {
-    const less = bookSaying('SH-45B', '640 g', '75 g');
-    expect(bookAsBegun(less, plan).ingredients.get('shea-butter')?.lots[0]?.onHand).toBe(g(640));
-    expect(rescueAtHold({ ...at, workshop: less })).toEqual(rescueAtHold(at));
-  });
-
-  it('counts the first draw of a lot that is drawn from twice', () => {
-    const once = { ...shea, id: 'A9', lotOnHand: g(500) };
-    const book = bookAsBegun(demo, { ...plan, tasks: [...plan.tasks, once] });
-    expect(book.ingredients.get('shea-butter')?.lots[0]?.onHand).toBe(g(640));
   });
 
   it('is none, where the formula has another version by now', () => {
