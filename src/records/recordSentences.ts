@@ -118,9 +118,10 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     if (say) said.push({ seq: fact.seq, say });
   }
   if (record.status === 'finished') {
-    const weighed = new Set(record.draws.map(({ draw }) => draw));
+    const told = new Set(record.draws.map(({ draw }) => draw));
+    for (const fact of facts) if (fact.kind === 'split' && fact.nothingYet) told.add(fact.draw); // all of it was the rest
     for (const task of plan.tasks) {
-      if (task.kind === 'draw' && !weighed.has(task.id)) {
+      if (task.kind === 'draw' && !told.has(task.id)) {
         said.push({ seq: record.seal.seq, say: `${task.name} (${task.id}): planned, and not weighed` });
       }
     }

@@ -150,6 +150,17 @@ test('everything otherwise than planned is a sentence, in its order', () => {
   ]);
 });
 
+test('a lot that was empty from the start is told once: all of the draw was its rest', () => {
+  const rest = { ...planned('B2'), id: 'B2+2', lot: 'BD-02' };
+  const { deviations } = recordOf([
+    start,
+    { kind: 'split', draw: 'B2', why: 'lot-ended', nothingYet: true, rest, newVessel: null },
+    { kind: 'finished' },
+  ]);
+  const ofB2 = deviations.filter((each) => each.includes('(B2)'));
+  expect(ofB2).toEqual([expect.stringContaining('the rest was drawn as B2+2 from lot BD-02')]);
+});
+
 test('a weight outside its band without a decision, and a draw that was left out, are not hidden', () => {
   const { deviations } = recordOf([start, weighed('A1', g(60)), weighed('A2', g(70)), { kind: 'finished' }]);
   expect(deviations[0]).toBe(
