@@ -43,7 +43,9 @@ export function openLineFront({ station, controls, labels, leave }: FrontInput, 
   lines?.on('line', (line) => {
     const key = line.trim();
     if (controls.press(key === '' ? 'enter' : key)) return;
-    if (labels.isLabel(key)) {
+    // A lot's code may be a number; where a weight is asked for, a number is one.
+    const isFigure = controls.view().ask?.kind === 'number' && /^[+-]?[\d.,]+\s*g?$/.test(key);
+    if (!isFigure && labels.isLabel(key)) {
       options.aside(labels.read(key).say);
       return;
     }

@@ -2,6 +2,7 @@
  * The workshop with its lots as they are now. The workshop file says what its lots held when they were entered; what
  * was received later, what batches took, and what was found when a jar was weighed are facts in the log.
  */
+import type { LotReceived } from '../facts/fact.ts';
 import { greater, type Mass, ZERO } from '../mass/mass.ts';
 import type { Ingredient, Lot, Workshop } from '../workshop/model.ts';
 import type { LotStock } from './lotStock.ts';
@@ -20,21 +21,27 @@ export function bookOf(stock: LotStock, inFile: Pick<Lot, 'onHand'> | undefined)
   return leftOf(stock.holding, stock.received === null ? (inFile?.onHand ?? ZERO) : ZERO);
 }
 
-/** A lot as the planner sees it. */
+/** A lot as the planner sees it: as the file says, or as it was received, with what it holds now. */
 export function lotNow(stock: LotStock, inFile: Lot | undefined): Lot {
   const { received, blocked } = stock;
+  const papers = received ? asReceived(received) : inFile;
   return {
     id: stock.lot,
-    expires: received ? (received.expires ?? undefined) : inFile?.expires,
-    pricePerKg: received
-      ? received.pricePerKg === null
-        ? undefined
-        : Number(received.pricePerKg)
-      : inFile?.pricePerKg,
-    jar: received ? (received.jar ?? undefined) : inFile?.jar,
+    expires: undefined,
+    pricePerKg: undefined,
+    jar: undefined,
+    ...papers,
     onHand: greater(bookOf(stock, inFile), ZERO),
-    ...(received?.supplierLot ? { supplierLot: received.supplierLot } : {}),
     ...(blocked === null ? {} : { blocked }),
+  };
+}
+
+function asReceived({ expires, pricePerKg, jar, supplierLot }: LotReceived): Omit<Lot, 'id' | 'onHand'> {
+  return {
+    expires: expires ?? undefined,
+    pricePerKg: pricePerKg === null ? undefined : Number(pricePerKg),
+    jar: jar ?? undefined,
+    ...(supplierLot === null ? {} : { supplierLot }),
   };
 }
 
