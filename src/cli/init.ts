@@ -4,6 +4,7 @@ import { dirname, join } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { cleanText } from '../facts/cleanText.ts';
 import { profileIds } from '../link/findProfile.ts';
+import type { Mass } from '../mass/mass.ts';
 import { readMassWithUnit } from '../mass/text.ts';
 import { stamp } from '../records/stamp.ts';
 import { type NewScale, type NewWorkshop, newWorkshop, USUAL_WORKSHOP } from '../workshop/newWorkshop.ts';
@@ -63,6 +64,10 @@ async function ask(dir: string): Promise<NewWorkshop> {
         : people.filter((each) => each !== '').map(cleanText),
       scales: scales.length === 0 ? USUAL_WORKSHOP.scales : scales,
     };
+  } catch (error) {
+    // Ctrl+C or Ctrl+D at a question, as the readline module tells it.
+    if (!(error instanceof Error) || error.name !== 'AbortError') throw error;
+    throw new Ending(EXIT.failed, '\nLeft. Nothing was written.');
   } finally {
     terminal.close();
   }
@@ -74,25 +79,34 @@ async function askScale(terminal: Terminal, usual: NewScale, dir: string): Promi
   const has = await terminal.question(`Is there a ${usual.id} scale? [yes]: `);
   if (/^n/i.test(has.trim())) return undefined;
   const capacity = await askMass(terminal, `  Its largest load, such as 5 kg`, usual.capacity);
-  const d = await askMass(terminal, `  The step of its display, such as 0.1 g`, usual.d);
+  const d = await askMass(terminal, `  The step of its display, such as 0.1 g`, usual.d, capacity);
   const port = (
     await terminal.question('  Its port, such as /dev/ttyUSB0 (Enter: none, its display is typed in): ')
   ).trim();
   if (port === '') return { id: usual.id, capacity, d, link: 'keyed' };
   const known = await profileIds(profileFolders(dir));
   for (;;) {
-    const profile = (await terminal.question(`  Its wire profile (${known.join(', ')}): `)).trim();
+    const profile = (
+      await terminal.question(`  Its wire profile (${known.join(', ')}; Enter: not known, learn it afterwards): `)
+    ).trim();
+    if (profile === '') {
+      const teach = hint(`scale teach ${usual.id}-scale --port ${cleanText(port)}`, dir);
+      print(`  Its display is typed in until bismar has learnt how it speaks: ${teach}`);
+      return { id: usual.id, capacity, d, link: 'keyed' };
+    }
     if (known.includes(profile)) return { id: usual.id, capacity, d, link: { port: cleanText(port), profile } };
     print(`  There is no such profile. \`${hint('scale list')}\` describes them.`);
   }
 }
 
-async function askMass(terminal: Terminal, what: string, usual: NewScale['d']): Promise<NewScale['d']> {
+/** @param below what the answer must be less than */
+async function askMass(terminal: Terminal, what: string, usual: Mass, below?: Mass): Promise<Mass> {
   for (;;) {
     const text = (await terminal.question(`${what} [${usual / 1e6} g]: `)).trim();
-    if (text === '') return usual;
-    const found = readMassWithUnit(text);
-    if (found !== undefined && found > 0) return found;
-    print('  That is no weight with its unit, such as 0.1 g or 5 kg.');
+    const found = text === '' ? usual : readMassWithUnit(text);
+    if (found !== undefined && found > 0 && (below === undefined || found < below)) return found;
+    if (found !== undefined && found > 0)
+      print('  The step is not less than the largest load. Ctrl+C leaves; begin anew.');
+    else print('  That is no weight with its unit, such as 0.1 g or 5 kg.');
   }
 }
