@@ -80,6 +80,10 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--most', 'as much as the jars allow')
     .option('--fill <vessel>', 'as much as a vessel has room for')
     .option('--why', 'also all that was considered for each draw, and what speaks against it')
+    .option('--stock-solution <ingredient>', 'work out a stock of what is too little for the scales')
+    .option('--carrier <ingredient>', "what the stock is made with (the formula's water)")
+    .option('--good-for <days>', 'how long the stock may be used (the day it is made)')
+    .option('--write', 'write the formulas of the stock, and enter it as an ingredient')
     .option('--json', 'for other programs')
     .addOption(inFolder)
     .action((formula: string | undefined, options: PlanOptions) =>

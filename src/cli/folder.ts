@@ -73,13 +73,14 @@ export function formulaIds(folder: string): string[] {
 
 /** Reads a formula by its id, or by a path to its file. */
 export function loadFormula(folder: string, name: string, workshop: Workshop): Formula {
-  const file = formulaFile(folder, name);
+  const file = formulaFileOf(folder, name);
   const result = readFormula(file, readText(file), workshop);
   if (!result.ok) throw new Ending(EXIT.wrongUse, printProblems(result.problems));
   return result.formula;
 }
 
-function formulaFile(folder: string, name: string): string {
+/** The file of a formula, by its id or its path. @throws Ending where there is none */
+export function formulaFileOf(folder: string, name: string): string {
   if (/\.ya?ml$/i.test(name)) return name;
   const known = formulaIds(folder);
   const file = join(folder, 'formulas', `${name}.yaml`);

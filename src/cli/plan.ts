@@ -5,15 +5,23 @@ import { printWhy } from '../plan/printWhy.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { considerFor, plannedOrEnd, type SizeOptions } from './planning.ts';
+import { planStockSolution } from './planStock.ts';
 
 export interface PlanOptions extends SizeOptions {
   readonly json?: boolean;
   /** Also every candidate of every draw, and why it was not taken. */
   readonly why?: boolean;
+  /** A stock of this ingredient is worked out in place of a plan. */
+  readonly stockSolution?: string;
+  readonly carrier?: string;
+  readonly goodFor?: string;
+  readonly write?: boolean;
   readonly in: string;
 }
 
 export async function plan(formula: string | undefined, options: PlanOptions): Promise<ExitCode> {
+  const { stockSolution } = options;
+  if (stockSolution !== undefined) return planStockSolution(formula, { ...options, stockSolution });
   const { formula: read, result, considered } = considerFor(options.in, loadWorkshop(options.in), formula, options);
   if (options.why && !options.json)
     process.stdout.write(`${printWhy(considered, Math.max(process.stdout.columns ?? 80, 40))}\n\n`);

@@ -10,6 +10,7 @@ import { stamp } from '../records/stamp.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { formulaIds, loadFormula } from './folder.ts';
+import { hint } from './hint.ts';
 import { sizeAsked } from './sizeAsked.ts';
 import { stockedNow } from './stockNow.ts';
 
@@ -84,7 +85,10 @@ export function plannedOrEnd(formula: Formula, result: PlanResult): Planned {
   const { refusals, nearest } = result;
   const size =
     nearest && `${nearest.bound === 'most' ? 'at most ' : ''}${batchOf(nearest.mass, nearest.bound, formula)}`;
-  throw new Ending(EXIT.failed, printRefusals(formula, refusals, process.stdout.columns, size));
+  const told = printRefusals(formula, refusals, process.stdout.columns, size);
+  const isStock = refusals.some(({ instead }) => instead?.includes('stock solution'));
+  const how = `\n\nA stock solution is worked out by: ${hint(`plan ${formula.id} --stock-solution INGREDIENT`)}`;
+  throw new Ending(EXIT.failed, told + (isStock ? how : ''));
 }
 
 /** Both at once. */
@@ -93,7 +97,8 @@ export function planFor(folder: string, workshop: Workshop, name: string | undef
   return plannedOrEnd(formula, result);
 }
 
-function onlyFormula(folder: string): string {
+/** The workshop's formula where it has just one. @throws Ending where it has none, or several */
+export function onlyFormula(folder: string): string {
   const known = formulaIds(folder);
   if (known.length === 1 && known[0] !== undefined) return known[0];
   throw new Ending(

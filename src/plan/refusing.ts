@@ -8,7 +8,7 @@ import { type Fix, sayFix } from './fix.ts';
 import { grams, scaledBatch } from './inWords.ts';
 import type { Refusal } from './model.ts';
 import { isRelative, margins, relativeTolerance } from './plannedBand.ts';
-import { stockSolution } from './stockSolution.ts';
+import { BAND_PARTS, bandToShare, stockSolution } from './stockSolution.ts';
 
 /** A draw that is refused, with what its refusal refers to. */
 export interface Refused {
@@ -38,7 +38,10 @@ function strengthen(refused: Refused, { scale, halfBand }: Weak): Fix {
   const { under, over } = margins(target, draw.tolerance);
   // A gram more, lest the rounding of the larger batch's target ends below the limit.
   const size = scaledBatch(mass(batch + 1_000_000), halfBand, lesser(under, over));
-  const stock = stockSolution(target, leastWeight(scale, relativeTolerance(target, draw.tolerance)));
+  const stock = stockSolution(
+    target,
+    leastWeight(scale, BAND_PARTS.draw * bandToShare(relativeTolerance(target, draw.tolerance))),
+  );
   const solution = stock ? [`a ${stock.strength} stock solution: ${grams(stock.needed)} of it`] : [];
   const isBand = share <= WIDEST_OFFER;
   return {

@@ -4,10 +4,29 @@
  */
 import { type Mass, mass } from '../mass/mass.ts';
 
-/** Strengths that people make, in parts of stock for one of the ingredient: 10 %, 1 %, 0.1 %. */
-const DILUTIONS = [10, 100, 1000] as const;
-/** So many times the smallest weight, so that a stock's tolerance is no strain. */
-const COMFORT = 10;
+/** Strengths that people make, in parts of stock for one of the ingredient: 10 %, 5 %, 2 % ... 0.1 %. */
+export const DILUTIONS = [10, 20, 50, 100, 200, 500, 1000] as const;
+/** So many times the smallest weight, so that a draw of the stock is no strain. */
+export const COMFORT = 2;
+
+/**
+ * How the band of the draw is shared out over the three weighings that it then hangs on, as parts of it: the ingredient
+ * and the carrier as the stock is made, and the draw of the stock. For a band t of at most 20 % the worst of all three
+ * together stays inside it: (1 + 0.6 t)(1 + 0.25 t) / (1 - 0.1 t) <= 1 + t, and
+ * (1 - 0.6 t)(1 - 0.25 t) / (1 + 0.1 t) >= 1 - t. A wider band is taken as 20 %.
+ */
+export const BAND_PARTS = { ingredient: 0.6, carrier: 0.1, draw: 0.25 } as const;
+const WIDEST = 0.2;
+
+/** The band that is shared out, as a share of the target. */
+export function bandToShare(relative: number): number {
+  return Math.min(relative, WIDEST);
+}
+
+/** `1 %`, `0.5 %`. */
+export function strengthOf(dilution: number): string {
+  return `${100 / dilution} %`;
+}
 
 export interface StockSolution {
   /** `1 %`. */
@@ -18,12 +37,9 @@ export interface StockSolution {
 
 /**
  * The strongest stock (least carrier) of which the needed amount is weighed with ease.
- * @param smallest the smallest weight of the finest scale that is good enough for the draw
+ * @param smallest the smallest weight of the scale that is good enough for a draw of the stock
  */
 export function stockSolution(wanted: Mass, smallest: Mass): StockSolution | undefined {
-  for (const times of [COMFORT, 1]) {
-    const dilution = DILUTIONS.find((parts) => wanted * parts >= smallest * times);
-    if (dilution !== undefined) return { strength: `${100 / dilution} %`, needed: mass(wanted * dilution) };
-  }
-  return undefined;
+  const dilution = DILUTIONS.find((parts) => wanted * parts >= smallest * COMFORT);
+  return dilution === undefined ? undefined : { strength: strengthOf(dilution), needed: mass(wanted * dilution) };
 }

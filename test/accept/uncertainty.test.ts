@@ -148,12 +148,13 @@ describe('a stock solution', () => {
   }
 
   it('of 1 % holds 0.022 g of dye in 2.2 g (1.00 g of dye and 99.00 g of liquid; dye makers notes)', () => {
-    expect(stock(0.022, 0.164)).toEqual(['1 %', 2_200_000]);
+    expect(stock(0.022, 0.6)).toEqual(['1 %', 2_200_000]);
   });
 
   it('holds wanted / strength: 0.050 g are 5.0 g of 1 %, and twice as much as of 2 %', () => {
     // From a 2.0 % stock it is 2.5 g (worked out from the rule).
-    expect(stock(0.05, 0.4)).toEqual(['1 %', 2 * 2.5 * G]);
+    expect(stock(0.05, 2)).toEqual(['1 %', 2 * 2.5 * G]);
+    expect(stock(0.05, 1.2)).toEqual(['2 %', 2.5 * G]);
   });
 
   it('is no stronger than can be weighed with ease, and none helps with next to nothing', () => {

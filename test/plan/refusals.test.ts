@@ -31,14 +31,15 @@ describe('what can not be weighed is refused, with the nearest thing that works'
   it('an amount too small: a larger batch, or a stock solution', () => {
     // 0.022 g of dye at 5 %, scale of d = 0.01 g and s = 0.004 g. The smallest weight rule alone (USP general chapter
     // 41, as 2 * max(s, 0.41 d) / tolerance) gives 0.164 g; with the guard band of U = 0.01395 g and 1 d of room it
-    // takes (0.01395 + 0.01) / 0.05 = 0.4791 g. A 1 % stock holds 0.022 g in 2.2 g, 0.1 % in 22 g.
+    // takes (0.01395 + 0.01) / 0.05 = 0.4791 g. A draw of the stock gets a quarter of the band, 1.25 %, so twice 1.916 g
+    // are weighed with ease: a 1 % stock holds 0.022 g in 2.2 g, which is less; one of 0.5 % in 4.4 g.
     const workshop = smallWorkshop({ bowl: 'tare: 900 g, usable: 40 l' });
     const formula = smallFormula(workshop, 0.0022, 'band: 5 %, way: subtract, scale: fine');
     const refusal = refusalOf(workshop, formula);
     expect(refusal).toEqual({
       where: 'A2',
       why: 'Dye, 0.022 g: the fine scale can weigh 0.480 g or more at 5 %.',
-      instead: 'A batch of 21.8 kg, or a 0.1 % stock solution: 22.000 g of it on the fine scale.',
+      instead: 'A batch of 21.8 kg, or a 0.5 % stock solution: 4.400 g of it on the fine scale.',
     });
     const dyeRefused = (size: Mass) => {
       const result = makePlan(workshop, formula, { mass: size }, BATCH_DAY);
