@@ -78,13 +78,16 @@ function isRare({ context: { batch } }: Snapshot): boolean {
   return batch.plan.tasks.some((task) => task.kind === 'draw' && task.witness);
 }
 
+/** What could be done about what is held has been worked out. */
+export const found = (output: Rescue): ModelEvent => ({ type: FOUND, output }) as ModelEvent;
+
 /** What is worked out in a hold, and the yes to it: once, as each makes another batch. */
 function rescues(snapshot: Snapshot): readonly ModelEvent[] {
   const { context } = snapshot;
   if (snapshot.matches({ hold: 'searching' }) && context.rescue) {
     const { batch, rescue } = context;
     const output = isRare(snapshot) && batch.plan.mass === aPlan().mass ? aRescue(batch, rescue.held) : NO_RESCUE;
-    return [{ type: FOUND, output } as ModelEvent, { type: NOT_FOUND, error: new Error('broken') } as ModelEvent];
+    return [found(output), { type: NOT_FOUND, error: new Error('broken') } as ModelEvent];
   }
   const offers = context.rescue?.found?.offers ?? [];
   return snapshot.matches('hold') ? offers.map((offer): Answer => ({ type: 'answer.rescue', offer })) : [];

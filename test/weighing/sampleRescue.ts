@@ -2,19 +2,28 @@
 
 import { drawOf } from '../../src/facts/apply.ts';
 import type { BatchState } from '../../src/facts/batchState.ts';
+import { wanted } from '../../src/facts/wanted.ts';
 import { mass, minus, plus } from '../../src/mass/mass.ts';
 import type { Held, Offer, Rescue } from '../../src/rescue/model.ts';
 
 /** An offer by which what is held lies in the middle of its band, two intervals wide on either side. */
-export function grown({ plan, ...state }: BatchState, { draw: id, net }: Held): Offer {
-  const draw = drawOf({ plan, ...state }, id);
+export function grown(batch: BatchState, { draw: id, net }: Held): Offer {
+  const { plan } = batch;
+  const draw = drawOf(batch, id);
   const d = plan.scales[draw?.scale ?? '']?.d ?? mass(1);
-  const extra = minus(net, draw?.target ?? net);
+  const extra = minus(net, draw ? wanted(batch, draw).target : net);
   const wide = mass(2 * d);
-  const band = { target: net, low: minus(net, wide), high: plus(net, wide) };
-  const tasks = plan.tasks.map((task) =>
-    task.kind === 'draw' && task.id === id ? { ...task, ...band, part: null } : task,
-  );
+  const tasks = plan.tasks.map((task) => {
+    if (task.kind !== 'draw' || task.id !== id) return task;
+    const { part } = task;
+    const whole = part && {
+      ...part,
+      target: plus(part.target, extra),
+      low: plus(part.low, extra),
+      high: plus(part.high, extra),
+    };
+    return { ...task, target: net, low: minus(net, wide), high: plus(net, wide), part: whole };
+  });
   return {
     meant: 'exact',
     wholeBars: false,

@@ -7,10 +7,12 @@ import { type Mass, mass, minus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../src/plan/model.ts';
 import { panEvent } from '../../src/weighing/events.ts';
 import { baseNow, drawNow, scaleOf, standing } from '../../src/weighing/look.ts';
+import { rescueNow } from '../../src/weighing/rescueNow.ts';
 import { abandon, again, giveUp, keep, lotEnded, type Snapshot, seen, stateName, stop, yes } from './chartRig.ts';
-import { type ModelEvent, machine, offers, RINGS } from './modelBench.ts';
+import { found, type ModelEvent, machine, offers, RINGS } from './modelBench.ts';
 import { checkStep } from './modelRules.ts';
 import { aPlan, BATCH, sealed } from './samplePlan.ts';
+import { aRescue } from './sampleRescue.ts';
 import { type PanId, TinyWorld, VESSELS, type VesselId } from './tinyWorld.ts';
 
 /** Some sensible steps, and then one thing that may happen by chance. */
@@ -201,16 +203,27 @@ export class TinyMaker {
       () => which % 4 === 0 && this.#insist([stop, abandon, yes]),
       () => this.#insist([lotEnded, keep('by chance')]),
       () => this.#insist([keep('by chance')]),
-      () => draw && this.#pourOver(draw, onGrid(draw.target * (1 + part)), which % 2 === 0),
+      () => draw && this.#pourOver(draw, onGrid(draw.target * (1 + part)), which),
+      () => this.#scaleUp(),
     ];
     whims[does % whims.length]?.();
   }
 
-  /** Too much at once, seen and written down as such; kept, if it may be. */
-  #pourOver(draw: PlannedDraw, amount: Mass, wantsToKeep: boolean): void {
+  /** Too much at once, seen and written down as such; kept, if it may be, or the batch is scaled up. */
+  #pourOver(draw: PlannedDraw, amount: Mass, which: number): void {
     this.pour(draw, amount);
     this.write();
-    if (wantsToKeep) this.#insist([keep('by chance')]);
+    if (which % 3 === 0) this.#insist([keep('by chance')]);
+    if (which % 3 === 1) this.#scaleUp();
+  }
+
+  /** Says yes to a larger batch, once it is worked out. */
+  #scaleUp(): void {
+    const { rescue, batch } = this.snapshot.context;
+    if (!this.snapshot.matches('hold') || !rescue) return;
+    if (this.snapshot.matches({ hold: 'searching' })) this.tell(found(aRescue(batch, rescue.held)));
+    const [offer] = rescueNow(this.snapshot.context)?.offers ?? [];
+    if (offer) this.#insist([{ type: 'answer.rescue', offer } as ModelEvent]);
   }
 
   #insist(answers: readonly ModelEvent[]): void {

@@ -37,7 +37,7 @@ export function sizesWords(rescue: Rescue): Words {
   return words(
     'hold',
     'SCALE UP',
-    'Too much stays in, and the batch grows until it is right. To which size?',
+    'What is too much stays in, and the batch grows. To which size?',
     isSome ? [`Not in other sizes: ${rescue.refused[0]?.reasons[0]?.why ?? ''}`] : [],
   );
 }
@@ -45,7 +45,7 @@ export function sizesWords(rescue: Rescue): Words {
 export function offerWords(offer: Offer): Words {
   const size = sizeInWords(offer);
   return words('hold', 'SCALE UP?', `${size}: ${meantInWords(offer.meant)}, ${more(offer)} in all.`, [
-    'The rest of the batch goes by the new amounts. What is opened by this is not taken back.',
+    'All that is still to come goes by the new amounts.',
   ]);
 }
 
