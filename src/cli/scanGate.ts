@@ -2,7 +2,7 @@
 import type { Pressed } from '../screen/view.ts';
 
 /** Between a scanner's last character and its Enter there is less; a hand needs longer. */
-export const SCANNERS_ENTER_MS = 150;
+export const SCANNERS_ENTER_MS = 300;
 
 /** A label has at least so many different characters. */
 const LEAST_CHARACTERS = 3;
