@@ -86,6 +86,34 @@ describe('what can not be weighed is refused, with the nearest thing that works'
     );
   });
 
+  it('the wider band that is named is the narrowest that works', () => {
+    const workshop = smallWorkshop();
+    const dyeRefused = (share: number, band: string) => {
+      const result = makePlan(
+        workshop,
+        smallFormula(workshop, share, `band: ${band}, way: subtract, scale: fine`),
+        undefined,
+        BATCH_DAY,
+      );
+      return !result.ok && result.refusals.some(({ where }) => where === 'A2');
+    };
+    expect([dyeRefused(0.04, '5.99 %'), dyeRefused(0.04, '5.98 %')]).toEqual([false, true]);
+    expect([dyeRefused(0.02, '0.024 g'), dyeRefused(0.02, '0.023 g')]).toEqual([false, true]);
+  });
+
+  it('a vessel too small or too heavy: another of the workshop in its place, the smallest that does', () => {
+    const two = (bowl: string, others: string) =>
+      smallWorkshop({ bowl, jar: `jar: {name: Jar, tare: 40 g}\n  ${others}`, lots: '{D-1: {on hand: 5 kg}}' });
+    const tubs = 'tub: {name: Tub, tare: 500 g, usable: 9 l}\n  pail: {name: Pail, tare: 400 g, usable: 3 l}';
+    const small = two('tare: 900 g, usable: 500 ml', tubs);
+    const overflow = refusalOf(small, smallFormula(small, 1, 'band: 5 %'));
+    expect(overflow.instead).toMatch(/^A batch of at most \d+ g, or Pail in its place, or a larger vessel\.$/);
+    // A bowl that is too heavy for every scale is filled by way of another vessel.
+    const heavy = two('tare: 4.2 kg, usable: 4 l', tubs);
+    const base = drawOf(planOf(heavy, smallFormula(heavy, 1, 'band: 5 %')), 'base');
+    expect(base).toMatchObject({ way: 'cup', on: 'pail', vessel: 'bowl', scale: 'bench' });
+  });
+
   it('capacity: vessel, what is in it and the top of the band', () => {
     const workshop = smallWorkshop({ bowl: 'tare: 900 g, usable: 40 l', lots: '{D-1: {on hand: 150 g, jar: jar}}' });
     const formula = smallFormula(workshop, 1, 'band: 5 %, way: subtract, scale: fine');

@@ -3,9 +3,10 @@ import { describe, expect, it } from 'vitest';
 import { contentOf } from '../../src/facts/combine.ts';
 import { planSchema } from '../../src/facts/readPlan.ts';
 import { wanted } from '../../src/facts/wanted.ts';
-import { drawsOf, formulaFrom, planOf, workshopFrom } from '../plan/fixtures.ts';
+import { drawsOf, formulaFrom, planOf, smallFormula, smallWorkshop, workshopFrom } from '../plan/fixtures.ts';
 import { recheck } from '../plan/recheck.ts';
 import { pan, startChart, yes } from './chartRig.ts';
+import { g } from './samplePlan.ts';
 
 /** The wet side of the second demo scenario: water for a glaze, and the bucket that grows too heavy for the scale. */
 const workshop = workshopFrom(`
@@ -86,5 +87,43 @@ describe('2200 g of water in jugs of 1.8 l', () => {
     const { batch } = rig.snapshot.context;
     expect(contentOf(batch, 'bucket')).toBe(2_200_000_000);
     expect(contentOf(batch, 'jug+2')).toBe(0);
+  });
+});
+
+describe('20 g of dye that must never be over, in a cup of 25 ml', () => {
+  const shop = smallWorkshop({ lots: '{D-1: {on hand: 5 kg}}' });
+  const planned = planOf(shop, smallFormula(shop, 2, 'band: 5 %, over: never'));
+
+  it('the same cup twice, tipped and weighed back in between; what clung to it the second makes up', async () => {
+    const dye = drawsOf(planned).filter(({ ingredient }) => ingredient === 'dye');
+    expect(dye.map(({ id, on, way }) => [id, on, way])).toEqual([
+      ['A2.1', 'cup', 'cup'],
+      ['A2.2', 'cup', 'cup'],
+    ]);
+    const rig = await startChart([], planned);
+    const { tell } = rig;
+    await tell(yes, pan.empties('bench'), pan.empties('fine'), pan.settles('bench', 900), pan.dwells('bench', 900));
+    await tell(pan.moves('bench'), pan.settles('bench', 1880), pan.dwells('bench', 1880));
+    await tell(pan.moves('bench'), pan.empties('bench'), pan.settles('fine', 30), pan.dwells('fine', 30));
+    await tell(pan.moves('fine'), pan.settles('fine', 39.8), pan.dwells('fine', 39.8), pan.moves('fine'));
+    await tell(pan.empties('fine'), pan.settles('fine', 30.05), pan.dwells('fine', 30.05));
+    // The cup stands there with what clung to it: the second part begins from that.
+    expect(rig.written.slice(-3)).toMatchObject([
+      { kind: 'weighed', draw: 'A2.1', net: g(9.8) },
+      { kind: 'tipped', draw: 'A2.1', vessel: 'bowl', residue: g(0.05) },
+      { kind: 'placed', draw: 'A2.2', vessel: 'cup', load: g(30.05) },
+    ]);
+    const { batch } = rig.snapshot.context;
+    const second = batch.plan.tasks.find(({ id }) => id === 'A2.2');
+    if (second?.kind !== 'draw') throw new Error('no second part');
+    expect(wanted(batch, second)).toMatchObject({ target: g(20 - 9.75), low: g(19 - 9.75), high: g(21 - 9.75) });
+    await tell(pan.moves('fine'), pan.settles('fine', 40.25), pan.dwells('fine', 40.25), pan.moves('fine'));
+    await tell(pan.empties('fine'), pan.settles('fine', 30.05), pan.dwells('fine', 30.05));
+    expect(rig.written.slice(-3)).toMatchObject([
+      { kind: 'weighed', draw: 'A2.2', net: g(10.2) },
+      { kind: 'tipped', draw: 'A2.2', residue: 0 },
+      { kind: 'finished' },
+    ]);
+    expect(contentOf(rig.snapshot.context.batch, 'bowl')).toBe(g(980 + 9.75 + 10.2));
   });
 });
