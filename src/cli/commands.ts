@@ -188,6 +188,19 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     );
 
   program
+    .command('note')
+    .description('write down what was measured: bismar note pH 5.4')
+    .argument('<what>')
+    .argument('<value>')
+    .option('--batch <batch>', 'of which batch (the newest)')
+    .option('--step <step>', 'at which step (the one that asks for it)')
+    .option('--by <name>', 'who measured')
+    .addOption(inFolder)
+    .action((what: string, value: string, options: { batch?: string; step?: string; by?: string; in: string }) =>
+      run(async () => (await import('./note.ts')).note(what, value, options)),
+    );
+
+  program
     .command('record')
     .description('the batch record, as text or as one of these')
     .argument('[batch]')

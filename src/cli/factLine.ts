@@ -5,6 +5,7 @@ import { causeOfShift, shiftInWords } from '../facts/shiftInWords.ts';
 import type { Mass } from '../mass/mass.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
+import { measuredInWords } from '../records/measuredInWords.ts';
 import { lotLine } from '../stock/lotLine.ts';
 
 /** `10:02:11 #14 B1 Purified water: 34.1 g accepted ...` */
@@ -67,6 +68,8 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'lot-short':
     case 'lot-confirmed':
       return lotLine(fact);
+    case 'measured':
+      return measuredInWords(fact, plan);
     case 'corrected':
       return `correction of fact #${fact.corrects}: ${fact.note} (${fact.reason})`;
     case 'finished':

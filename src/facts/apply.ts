@@ -103,6 +103,7 @@ function applied(state: BatchState, fact: Fact): BatchState {
     case 'resumed':
     case 'scale-lost':
     case 'scale-back':
+    case 'measured':
     case 'corrected':
       return state;
   }

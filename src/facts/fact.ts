@@ -273,6 +273,8 @@ export type Happened =
       readonly lot: string;
       readonly label: string;
     }
+  /** Something was measured and written down: `pH` `5.4`. The step that asks for it, or null. */
+  | { readonly kind: 'measured'; readonly step: string | null; readonly what: string; readonly value: string }
   /** A correction: names the fact it corrects (its seq; this fact has a seq of its own) and says why. */
   | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
   | { readonly kind: 'finished' }

@@ -269,6 +269,13 @@ const factSchema = z.discriminatedUnion('kind', [
     note: z.string(),
     reason: z.string(),
   }),
+  z.strictObject({
+    ...place,
+    kind: z.literal('measured'),
+    step: nameSchema.nullable(),
+    what: nameSchema,
+    value: z.string().regex(/^[+-]?\d{1,12}(\.\d{1,12})?$/),
+  }),
   z.strictObject({ ...place, kind: z.literal('finished') }),
   z.strictObject({ ...place, kind: z.literal('abandoned'), reason: z.string() }),
 ]);

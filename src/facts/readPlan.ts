@@ -85,6 +85,7 @@ const stepSchema = z.strictObject({
   forMs: z.number().min(0).nullable(),
   times: z.int().min(0).nullable(),
   until: z.string().nullable(),
+  measure: z.strictObject({ what: nameSchema, from: z.string(), to: z.string() }).optional(),
   cautions: textsSchema,
 });
 

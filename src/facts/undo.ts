@@ -22,6 +22,7 @@ const LOOKING_ON: readonly Fact['kind'][] = [
   'scales-stand',
   'scale-lost',
   'scale-back',
+  'measured',
   'corrected',
 ];
 

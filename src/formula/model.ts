@@ -37,6 +37,14 @@ export interface FormulaDraw {
   readonly note: string | undefined;
 }
 
+/** What is to be measured at a step, and the window that is wanted; a decimal number as it was written, `5.0`. */
+export interface Measure {
+  /** `pH`, `specific gravity`. */
+  readonly what: string;
+  readonly from: string;
+  readonly to: string;
+}
+
 export interface FormulaStep {
   readonly kind: 'step';
   readonly step: StepKind;
@@ -51,6 +59,8 @@ export interface FormulaStep {
   readonly times: number | undefined;
   /** What ends it: `72 C, clear`. */
   readonly until: string | undefined;
+  /** For a check. */
+  readonly measure?: Measure | undefined;
   readonly cautions: readonly string[];
 }
 

@@ -9,6 +9,7 @@ import { type Fraction, fraction } from './fraction.ts';
 import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase, StepKind } from './model.ts';
 import { band } from './readBand.ts';
 import { labelKey } from './readLabel.ts';
+import { measure } from './readMeasure.ts';
 import { activeShare, countingOf, share } from './readShare.ts';
 import {
   asWholeNumbers,
@@ -22,7 +23,7 @@ import {
 
 const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum'];
 const ONLY_IN_DRAWS = ['share', 'active', 'band', 'over', 'way', 'scale', 'cup', 'witness', 'note'] as const;
-const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'cautions'] as const;
+const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'measure', 'cautions'] as const;
 /** The most tasks that one batch is walked through. */
 const MOST_WORK = 200;
 
@@ -55,6 +56,7 @@ function workSchema(workshop: Workshop, counting: Counting) {
       for: timeOf('30 s', 1_000, 30 * 86_400_000).optional(),
       times: count(100).optional(),
       until: plainText('what ends it, such as `72 C, clear`', 80).optional(),
+      measure: measure.optional(),
       cautions: z.array(sentence).optional(),
     })
     .superRefine((entry, context) => {
@@ -78,6 +80,7 @@ function workSchema(workshop: Workshop, counting: Counting) {
       for (const key of step === undefined ? ONLY_IN_STEPS : ONLY_IN_DRAWS) {
         if (entry[key] !== undefined) say([key], `no \`${key}\` in a ${step === undefined ? 'draw' : 'step'}`);
       }
+      if (entry.measure !== undefined && step !== 'check') say(['measure'], 'a `measure` only in a `check`');
       if (step !== 'combine' && step !== 'rinse') return;
       const done = step === 'combine' ? 'emptied' : 'rinsed';
       if (entry.vessel === undefined) say(['vessel'], `the vessel that is ${done}`);
@@ -118,6 +121,7 @@ function toWork(entry: Entry, ofBatch: number): FormulaDraw | FormulaStep {
     forMs: entry.for,
     times: entry.times,
     until: entry.until,
+    ...(entry.measure === undefined ? {} : { measure: entry.measure }),
     cautions: entry.cautions ?? [],
   };
 }

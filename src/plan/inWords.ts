@@ -1,5 +1,5 @@
 /** Numbers of a plan as a sentence has them. */
-import type { Formula } from '../formula/model.ts';
+import type { Formula, Measure } from '../formula/model.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Scale } from '../workshop/model.ts';
@@ -49,4 +49,14 @@ export function batchOf(size: Mass, bound: 'least' | 'most', { bar, lossPpm }: F
 export function scaledBatch(batch: Mass, numerator: number, denominator: number): Mass | undefined {
   const size = Math.floor((batch / denominator) * numerator);
   return Number.isSafeInteger(size) && size > 0 ? mass(size) : undefined;
+}
+
+/** `wanted 5.0 to 5.6` */
+export function windowInWords({ from, to }: Measure): string {
+  return from === to ? `wanted ${from}` : `wanted ${from} to ${to}`;
+}
+
+/** `pH, wanted 5.0 to 5.6` */
+export function wantedInWords(measure: Measure): string {
+  return `${measure.what}, ${windowInWords(measure)}`;
 }

@@ -2,7 +2,7 @@
  * A planned batch: every draw with its vessel, scale, way and band. A plan is plain data (JSON and back), because it
  * is stored whole in the first fact of a batch: what happens later to the workshop's files does not change it.
  */
-import type { Over, StepKind, Way } from '../formula/model.ts';
+import type { Measure, Over, StepKind, Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Fix } from './fix.ts';
 
@@ -92,6 +92,8 @@ export interface PlannedStep {
   readonly forMs: number | null;
   readonly times: number | null;
   readonly until: string | null;
+  /** What is to be measured here, and what is wanted. */
+  readonly measure?: Measure | undefined;
   readonly cautions: readonly string[];
 }
 

@@ -48,6 +48,7 @@ export function planStep(walk: Walk, phase: Phase, step: FormulaStep, id: string
     forMs: step.forMs ?? null,
     times: step.times ?? null,
     until: step.until ?? null,
+    ...(step.measure ? { measure: step.measure } : {}),
     cautions: step.cautions,
   };
   walk.tasks.push(planned);

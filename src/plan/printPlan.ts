@@ -3,7 +3,7 @@ import { cutToWidth, widthOf } from '../facts/cleanText.ts';
 import { printPercent } from '../formula/checkFormula.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import { printTime } from '../workshop/quantities.ts';
-import { grams } from './inWords.ts';
+import { grams, wantedInWords } from './inWords.ts';
 import type { Plan, PlannedDraw, PlannedStep, Refusal } from './model.ts';
 import { wrapText } from './wrapText.ts';
 
@@ -94,11 +94,12 @@ function printHead(widths: Widths): string {
 }
 
 /** A step as one sentence: what, how long, how often, until when. */
-export function printStep({ step, say, forMs, times, until }: PlannedStep): string {
+export function printStep({ step, say, forMs, times, until, measure }: PlannedStep): string {
   const how = [
     ...(forMs === null ? [] : [printTime(forMs)]),
     ...(times === null ? [] : [`at most ${times} times`]),
     ...(until === null ? [] : [`until ${until}`]),
+    ...(measure === undefined ? [] : [`measure ${wantedInWords(measure)}`]),
   ];
   return `${step}: ${say}${how.length === 0 ? '' : ` (${how.join(', ')})`}`;
 }

@@ -13,6 +13,7 @@ import type { Seal } from './batchLog.ts';
 import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
 import {
   type Correction,
+  type Measurement,
   type RecordStep,
   type RecordSum,
   type ScaleLoss,
@@ -65,6 +66,8 @@ export interface BatchRecord {
   /** When the program took up the batch again after a stop. */
   readonly resumed: readonly { readonly at: string; readonly by: string }[];
   readonly overPours: readonly OverPour[];
+  /** pH and the like. */
+  readonly measured: readonly Measurement[];
   readonly corrections: readonly Correction[];
   /** Everything that went otherwise than planned, in sentences. */
   readonly deviations: readonly string[];

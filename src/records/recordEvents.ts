@@ -4,6 +4,7 @@ import { standingFacts } from '../facts/undo.ts';
 import type { StepKind } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan, PlannedStep } from '../plan/model.ts';
+import { measuredInWords } from './measuredInWords.ts';
 import { aboutFact } from './recordSentences.ts';
 
 export interface RecordStep {
@@ -51,6 +52,16 @@ export interface Correction {
   readonly by: string;
 }
 
+/** Something that was measured, and what was wanted, in words. */
+export interface Measurement {
+  readonly step: string | null;
+  readonly what: string;
+  readonly value: string;
+  readonly say: string;
+  readonly at: string;
+  readonly by: string;
+}
+
 /** A vessel weighed as a whole against the sum of its draws. */
 export type RecordSum = Omit<Extract<Fact, { kind: 'sum-checked' }>, 'kind' | 'batch'>;
 
@@ -60,6 +71,7 @@ export interface EventsOfRecord {
   readonly scaleLosses: readonly ScaleLoss[];
   readonly zeroShifts: readonly ZeroShiftEvent[];
   readonly resumed: readonly { readonly at: string; readonly by: string }[];
+  readonly measured: readonly Measurement[];
   readonly corrections: readonly Correction[];
 }
 
@@ -70,6 +82,7 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
   const scaleLosses: ScaleLoss[] = [];
   const zeroShifts: ZeroShiftEvent[] = [];
   const resumed: { at: string; by: string }[] = [];
+  const measured: Measurement[] = [];
   const corrections: Correction[] = [];
   for (const fact of standingFacts(facts)) {
     switch (fact.kind) {
@@ -97,6 +110,11 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
       case 'resumed':
         resumed.push({ at: fact.at, by: fact.by });
         break;
+      case 'measured': {
+        const { step, what, value, at, by } = fact;
+        measured.push({ step, what, value, say: measuredInWords(fact, plan), at, by });
+        break;
+      }
       case 'corrected': {
         const { seq, corrects, note, reason, at, by } = fact;
         const about = aboutFact(
@@ -107,7 +125,7 @@ export function walkEvents(plan: Plan, facts: readonly Fact[]): EventsOfRecord {
       }
     }
   }
-  return { steps, sums, scaleLosses, zeroShifts, resumed, corrections };
+  return { steps, sums, scaleLosses, zeroShifts, resumed, measured, corrections };
 }
 
 function putStep(steps: RecordStep[], plan: Plan, fact: Fact & { kind: 'step-begun' | 'step-done' }): void {

@@ -45,6 +45,7 @@ function Page({ record }: { readonly record: BatchRecord }) {
         <SumTable record={record} />
         <LotTable record={record} />
         <Scales record={record} />
+        <Measured record={record} />
         <Corrections record={record} />
         <Foot record={record} />
       </body>
@@ -175,6 +176,16 @@ function Scales({ record }: { readonly record: BatchRecord }) {
     <section>
       <h2>Scales, standard uncertainties of the weighings (grams, by cause), interruptions</h2>
       <Sentences of={all} />
+    </section>
+  );
+}
+
+function Measured({ record }: { readonly record: BatchRecord }) {
+  if (record.measured.length === 0) return null;
+  return (
+    <section>
+      <h2>Measured</h2>
+      <Sentences of={record.measured.map(({ say, at, by }) => `${say}. ${by}, ${spelled(at)}.`)} />
     </section>
   );
 }

@@ -58,6 +58,7 @@ export function recordData(record: BatchRecord) {
     scale_events: record.scaleLosses,
     zero_shifts: record.zeroShifts.map(({ shift, ...rest }) => ({ ...rest, shift_g: exactGrams(shift) })),
     resumed: record.resumed,
+    measured: record.measured.map(({ say: _say, ...rest }) => rest),
     corrections: record.corrections,
     deviations: record.deviations,
     lots: record.lots.map(({ lot, ingredient, taken, bowl, waste, ended }) => ({

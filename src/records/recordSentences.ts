@@ -4,8 +4,10 @@ import type { Deviation, Fact } from '../facts/fact.ts';
 import { causeOfShift, shiftInWords } from '../facts/shiftInWords.ts';
 import { type Mass, plus, size } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
+import { wantedInWords } from '../plan/inWords.ts';
 import type { Plan } from '../plan/model.ts';
 import type { BatchRecord } from './batchRecord.ts';
+import { isOutside, measuredInWords } from './measuredInWords.ts';
 import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
 import { checkInWords, isUnproved } from './recordScales.ts';
 
@@ -116,6 +118,8 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
   for (const fact of facts) {
     const say = fact.kind === 'undone' ? takenBackIn(fact, plan) : otherwise(fact, plan);
     if (say) said.push({ seq: fact.seq, say });
+    if (fact.kind === 'measured' && isOutside(fact, plan))
+      said.push({ seq: fact.seq, say: measuredInWords(fact, plan) });
   }
   if (record.status === 'finished') {
     const told = new Set(record.draws.map(({ draw }) => draw));
@@ -123,6 +127,10 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     for (const task of plan.tasks) {
       if (task.kind === 'draw' && !told.has(task.id)) {
         said.push({ seq: record.seal.seq, say: `${task.name} (${task.id}): planned, and not weighed` });
+      }
+      const wanted = task.kind === 'step' ? task.measure : undefined;
+      if (wanted && !record.measured.some(({ step }) => step === task.id)) {
+        said.push({ seq: record.seal.seq, say: `no measured value was noted (${wantedInWords(wanted)})` });
       }
     }
   }

@@ -42,6 +42,7 @@ describe('facts about the batch', () => {
     ['resumed', { kind: 'resumed' }, {}],
     ['scale-lost', { kind: 'scale-lost', scale: 'fine', draw: 'B1', say: 'off' }, {}],
     ['scale-back', { kind: 'scale-back', scale: 'fine', draw: 'B1' }, {}],
+    ['measured', { kind: 'measured', step: null, what: 'pH', value: '5.4' }, {}],
     ['corrected', { kind: 'corrected', corrects: 1, note: 'lot was X', reason: 'misread' }, {}],
   ])('%s changes only what it says', (_, happened, change) => {
     expect(stateAfter([happened])).toEqual({ ...start, ...change, seq: 1 });

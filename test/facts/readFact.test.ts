@@ -9,6 +9,7 @@ const everyKind: Record<FactKind, true> = {
   'batch-started': true,
   'scales-stand': true,
   'scale-checked': true,
+  measured: true,
   gathered: true,
   resumed: true,
   placed: true,
@@ -136,6 +137,7 @@ const sample = sealed([
   rescued,
   shifted,
   ...back,
+  { kind: 'measured', step: 'D2', what: 'pH', value: '5.4' },
   { kind: 'abandoned', reason: 'a trial only' },
 ]);
 

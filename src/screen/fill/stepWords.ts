@@ -1,4 +1,5 @@
 /** The words for work between draws: what to do, and how the pans tell that it begins and is done. */
+import { wantedInWords } from '../../plan/inWords.ts';
 import { burstOf, stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { backNow, drawAfterStep, isInHand, movesContent, stepVessel, tapScale } from '../../weighing/stepPans.ts';
@@ -16,6 +17,7 @@ export function stepWords(snapshot: WeighingSnapshot): StepWords {
   const step = stepNow(snapshot.context);
   if (!step) return { mood: 'step', headline: 'STEP', say: 'Go on.', detail: [] };
   const until = step.until === null ? [] : [`Until: ${step.until}.`];
+  const measure = step.measure === undefined ? [] : [`Measure ${wantedInWords(step.measure)}; then bismar note.`];
   const burst = burstOf(snapshot.context);
   const count = step.times === null || burst === 0 ? [] : [`Burst ${burst} of at most ${step.times}.`];
   const isRung = snapshot.matches({ step: 'rung' });
@@ -24,7 +26,7 @@ export function stepWords(snapshot: WeighingSnapshot): StepWords {
     mood: 'step',
     headline: isRung ? 'TIME' : step.step.toUpperCase(),
     say: isRung ? `Time is up. ${step.say}` : step.say,
-    detail: [[...until, ...count].join(' '), ...how].filter((line) => line !== ''),
+    detail: [[...until, ...measure, ...count].join(' '), ...how].filter((line) => line !== ''),
   };
 }
 
