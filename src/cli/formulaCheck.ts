@@ -17,7 +17,7 @@ export async function formulaCheck(name: string, options: { readonly in: string 
   const count = (n: number, one: string) => `${n} ${n === 1 ? one : `${one}s`}`;
   const width = Math.max(process.stdout.columns ?? LEAST_WIDTH, LEAST_WIDTH);
   const lines = [
-    `${formula.name}, version ${formula.version}: ${count(draws, 'weighing')} in ${count(formula.phases.length, 'phase')}. The shares come to exactly 100 %, and the ${count(formula.limits?.length ?? 0, 'highest level')} are kept.`,
+    `${formula.name}, version ${formula.version}: ${count(draws, 'weighing')} in ${count(formula.phases.length, 'phase')}. The shares come to exactly 100 %${levelsKept(formula.limits?.length ?? 0)}.`,
     ...formulaNotes(formula, workshop),
   ];
   process.stdout.write(`${lines.flatMap((line) => wrapText(line, '', width)).join('\n')}\n`);
@@ -26,4 +26,9 @@ export async function formulaCheck(name: string, options: { readonly in: string 
   if (!planned.ok) throw new Ending(EXIT.failed, printRefusals(formula, planned.refusals, process.stdout.columns));
   process.stdout.write('Its usual batch can be weighed.\n');
   return EXIT.done;
+}
+
+function levelsKept(levels: number): string {
+  if (levels === 0) return ', and it states no highest levels';
+  return levels === 1 ? ', and its highest level is kept' : `, and its ${levels} highest levels are kept`;
 }

@@ -4,8 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Ending } from '../../src/cli/exit.ts';
+import { formulaCheck } from '../../src/cli/formulaCheck.ts';
 import { formulaImport, type ImportOptions } from '../../src/cli/formulaImport.ts';
 import { formulaNew } from '../../src/cli/formulaNew.ts';
 import { demo, formulaFrom } from '../plan/fixtures.ts';
@@ -173,5 +174,34 @@ describe('formula new', () => {
   it('writes nothing without a yes', async () => {
     expect(await form('Z', 'parts', 'All', 'melt-jug', 'shea-butter', '3', '', '', '', 'no')).toBe(1);
     expect(files()).not.toContain('formulas');
+  });
+});
+
+describe('formula check', () => {
+  const limits = ['{ of: water, most: 60 %, why: a }', '{ of: glycerin, most: 60 %, why: b }'];
+  it.each([
+    [0, 'exactly 100 %, and it states no highest levels.'],
+    [1, 'exactly 100 %, and its highest level is kept.'],
+    [2, 'exactly 100 %, and its 2 highest levels are kept.'],
+  ])('with %i highest levels it says so in a whole sentence', async (stated, said) => {
+    const levels =
+      stated === 0
+        ? ''
+        : `limits:\n${limits
+            .slice(0, stated)
+            .map((limit) => `  - ${limit}\n`)
+            .join('')}`;
+    const file = join(folder, 'two.yaml');
+    writeFileSync(
+      file,
+      `name: Two\nversion: 1\n${levels}phases:\n  - phase: A\n    name: All\n    vessel: mixing-bowl\n    work:\n      - { draw: water, share: 50 %, band: 2 % }\n      - { draw: glycerin, share: 50 %, band: 2 % }\n`,
+    );
+    const written = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
+    try {
+      await formulaCheck(file, { in: folder });
+      expect(String(written.mock.calls[0]?.[0]).replace(/\s+/g, ' ')).toContain(said);
+    } finally {
+      written.mockRestore();
+    }
   });
 });
