@@ -47,6 +47,8 @@ export interface RecordDraw {
   readonly how: 'dwell' | 'key' | 'keyed';
   /** The second person who looked at it; null when none had to. */
   readonly witness: string | null;
+  /** The label of its jar was read before, and was the right one. */
+  readonly labelRead: boolean;
   readonly part: PlannedDraw['part'];
   /** Decisions to keep a weight or a residue outside its limit. */
   readonly decisions: readonly Deviation[];
@@ -105,6 +107,7 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
   const kept = new Map<string, RecordDraw>();
   const givenUp: RecordDraw[] = [];
   const discarded: Discard[] = [];
+  const labels = new Set<string>();
   const giveUp = (id: string, change: Partial<RecordDraw>) => {
     const draw = kept.get(id);
     if (!draw) return;
@@ -112,9 +115,10 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
     givenUp.push({ ...draw, ...change });
   };
   for (const fact of facts) {
+    if (fact.kind === 'lot-confirmed') for (const draw of fact.draws) labels.add(`${draw} ${fact.lot}`);
     if (fact.kind === 'weighed') {
       giveUp(fact.draw, { givenUpFor: 'weighed again' });
-      kept.set(fact.draw, drawOf(plan, fact));
+      kept.set(fact.draw, drawOf(plan, fact, labels.has(`${fact.draw} ${fact.lot}`)));
     } else if (fact.kind === 'tipped') {
       const draw = kept.get(fact.draw);
       if (draw) kept.set(fact.draw, tipped(draw, fact));
@@ -137,7 +141,7 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
   return { draws, givenUp, discarded, lots: lotsOf(plan, draws, givenUp, discarded) };
 }
 
-function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
+function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }, labelRead: boolean): RecordDraw {
   const { draw, ingredient, lot, vessel, scale, way, target, low, high, before, after, net, takenBack } = fact;
   const planned = plannedDraw(plan, draw);
   return {
@@ -169,6 +173,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }): RecordDraw {
     doubt: null,
     how: fact.how,
     witness: fact.witness ?? null,
+    labelRead,
     part: planned?.part ?? null,
     decisions: fact.deviation ? [fact.deviation] : [],
     givenUpFor: null,

@@ -116,6 +116,7 @@ function drawJson(draw: RecordDraw, record: BatchRecord) {
     doubt_g: orNull(draw.doubt),
     accepted: draw.how,
     witness: draw.witness,
+    label_read: draw.labelRead,
     at: draw.at,
     by: draw.by,
     notes: notesOf(draw, record),

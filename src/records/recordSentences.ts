@@ -52,6 +52,7 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   if (unsure) notes.push(unsure);
   if (draw.doubt !== null) notes.push(doubtOf(draw, draw.doubt));
   if (draw.witness !== null) notes.push(`seen by ${draw.witness}`);
+  if (draw.labelRead) notes.push('label of the jar read');
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
   if (part) notes.push(`part ${part.index} of ${part.of}`);
   if (draw.lotEnded) notes.push(`lot ${draw.lot} used up`);
@@ -115,7 +116,10 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
       said.push({ seq: 0, say: `The ${id} scale: ${checkInWords(check)}` });
     }
   }
+  const takenBack = new Set(facts.flatMap((fact) => (fact.kind === 'undone' ? [fact.corrects] : [])));
   for (const fact of facts) {
+    // A shortfall stands and falls with the weight before it.
+    if (fact.kind === 'lot-short' && takenBack.has(fact.seq - 1)) continue;
     const say = fact.kind === 'undone' ? takenBackIn(fact, plan) : otherwise(fact, plan);
     if (say) said.push({ seq: fact.seq, say });
     if (fact.kind === 'measured' && isOutside(fact, plan))
@@ -162,6 +166,10 @@ function otherwise(fact: Fact, plan: Plan): string | undefined {
     case 'given-up': {
       const draws = fact.draws.map((draw) => nameOf(plan, draw)).join(', ');
       return `${vesselName(plan, fact.vessel)} given up${draws ? ` with ${draws}` : ''}: ${fact.reason}`;
+    }
+    case 'lot-short': {
+      const show = (of: Mass) => grams(of, decimalsAt(plan, fact.draw));
+      return `${nameOf(plan, fact.draw)}: lot ${fact.lot} gave ${show(fact.short)} more than the ${show(fact.book)} that the book had`;
     }
     case 'rescued':
       return `Batch scaled up by ${fact.by}: ${fact.say}`;
