@@ -1,11 +1,11 @@
 /** Plans one step between draws, and what it moves from vessel to vessel. */
 import type { FormulaStep, Phase } from '../formula/model.ts';
 import { mass } from '../mass/mass.ts';
-import { combined, contentOf } from './contents.ts';
+import { contentOf } from './contents.ts';
 import { nearlyFull } from './fullness.ts';
 import { grams } from './inWords.ts';
 import type { PlannedStep } from './model.ts';
-import { alike } from './several.ts';
+import { allCombined } from './several.ts';
 import { rememberVessel, type Walk, watchFilling } from './walk.ts';
 
 /** Whether no scale can carry a vessel with what is in it; then it is never asked for on the pan, and that is noted. */
@@ -22,11 +22,7 @@ function isTooHeavy({ workshop, contents, notes }: Walk, id: string): boolean {
 
 export function planStep(walk: Walk, phase: Phase, step: FormulaStep, id: string): void {
   if (step.step === 'combine' && step.vessel !== undefined && step.into !== undefined) {
-    const from = walk.workshop.vessels.get(step.vessel);
-    // What is done with a vessel is done with those of its like that it overflowed into.
-    for (const { id: each } of from ? alike(from) : [{ id: step.vessel }]) {
-      walk.contents = combined(walk.contents, each, step.into);
-    }
+    walk.contents = allCombined(walk.contents, walk.workshop.vessels, step.vessel, step.into);
     watchFilling(walk, step.into, id);
     const into = walk.workshop.vessels.get(step.into);
     const full = into && nearlyFull(into.name, contentOf(walk.contents, into.id).ml, into.usableMl);

@@ -1,7 +1,7 @@
 /** Vessels of which the workshop has several: the second goes by the first one's id and a number, as at the bench. */
 import type { Vessel } from '../workshop/model.ts';
 import type { Place } from './candidates.ts';
-import { type Contents, contentOf } from './contents.ts';
+import { type Contents, combined, contentOf } from './contents.ts';
 
 /** The vessel itself and those like it, in the order that they are filled. */
 export function alike(vessel: Vessel): Vessel[] {
@@ -25,4 +25,15 @@ export function vesselById(vessels: ReadonlyMap<string, Vessel>, id: string): Ve
   const known = vessels.get(id);
   const base = vessels.get(id.replace(/\+\d$/, ''));
   return known ?? (base && alike(base).find((each) => each.id === id));
+}
+
+/** After a vessel was emptied into another: what is done with it is done with those of its like that it ran over into. */
+export function allCombined(
+  contents: Contents,
+  vessels: ReadonlyMap<string, Vessel>,
+  from: string,
+  into: string,
+): Contents {
+  const first = vessels.get(from);
+  return (first ? alike(first).map(({ id }) => id) : [from]).reduce((all, each) => combined(all, each, into), contents);
 }

@@ -4,6 +4,7 @@ import { lesser, type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Obstacle } from '../plan/feasible.ts';
 import { leastHalfBand, noRoom, tooHeavy, tooWeak } from '../plan/feasible.ts';
 import { type Judged, judgedBand, upToGrid } from '../plan/plannedBand.ts';
+import { vesselById } from '../plan/several.ts';
 import { leftOf } from './contentsNow.ts';
 import { judgingScale, type Line, type PartIn } from './lines.ts';
 import type { Meant, RescueInput } from './model.ts';
@@ -80,7 +81,7 @@ function obstacleTo(
   { draw, amount }: PartIn,
 ): Obstacle | undefined {
   const scale = workshop.scales.get(draw.scale);
-  const vessel = workshop.vessels.get(draw.on);
+  const vessel = vesselById(workshop.vessels, draw.on);
   if (!scale || !vessel) return { kind: 'none', why: `the workshop has no ${scale ? draw.on : draw.scale} any more` };
   const earlier = minus(line.amount, amount);
   const high = minus(judged.high, earlier);

@@ -4,6 +4,7 @@ import { filled, volumeOf } from '../plan/contents.ts';
 import { grams } from '../plan/inWords.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import type { Judged } from '../plan/plannedBand.ts';
+import { vesselById } from '../plan/several.ts';
 import { type Walk, watchFilling } from '../plan/walk.ts';
 import { lateCautions } from './again.ts';
 import { type Asked, fateOf } from './fate.ts';
@@ -84,7 +85,7 @@ function fillUp(walk: Walk, { id, where, ingredient }: Line, most: Mass): void {
 function growByTopUp(input: RescueInput, walk: Walk, grown: Grown, mayStay: boolean): boolean {
   const { line, target } = grown;
   const id = line.where;
-  const vessel = walk.workshop.vessels.get(id);
+  const vessel = vesselById(walk.workshop.vessels, id);
   if (!vessel) {
     if (!mayStay)
       walk.refusals.push({ where: line.id, why: `The workshop has no vessel ${id} any more.`, instead: null });

@@ -1,8 +1,8 @@
 /** The tasks of the new plan: what is in, the late work right after what is on the pan, and the rest planned anew. */
 import { nextTask } from '../facts/wanted.ts';
-import { combined } from '../plan/contents.ts';
 import type { PlannedDraw, PlannedStep } from '../plan/model.ts';
 import { planDraw } from '../plan/planDraw.ts';
+import { allCombined } from '../plan/several.ts';
 import { type Walk, watchFilling } from '../plan/walk.ts';
 import { stepsAgain } from './again.ts';
 import type { Grown } from './growLine.ts';
@@ -62,7 +62,7 @@ export function planRest(
     if (task.kind === 'step') {
       walk.tasks.push(toldSize(task, input, bars));
       if (state.steps[task.id]?.done || task.step !== 'combine' || !task.vessel || !task.into) return;
-      walk.contents = combined(walk.contents, task.vessel, task.into);
+      walk.contents = allCombined(walk.contents, workshop.vessels, task.vessel, task.into);
       watchFilling(walk, task.into, task.id);
       return;
     }
