@@ -67,7 +67,7 @@ function agree(input: RescueInput, count: (what: string) => void): void {
   }
 }
 
-const RUNS = Number(process.env.RESCUE_RUNS ?? 1000);
+const RUNS = Number(process.env.RESCUE_RUNS ?? 250);
 
 test('the planner agrees with trying every size by every rule, over random batches (seed is printed on failure)', () => {
   const counts = new Map<string, number>();
