@@ -3,8 +3,19 @@ import { describe, expect, it } from 'vitest';
 import { contentOf } from '../../src/facts/combine.ts';
 import { planSchema } from '../../src/facts/readPlan.ts';
 import { wanted } from '../../src/facts/wanted.ts';
-import { drawsOf, formulaFrom, planOf, smallFormula, smallWorkshop, workshopFrom } from '../plan/fixtures.ts';
+import { planRescue } from '../../src/rescue/rescue.ts';
+import { stockUsed } from '../../src/rescue/stockUsed.ts';
+import {
+  BATCH_DAY,
+  drawsOf,
+  formulaFrom,
+  planOf,
+  smallFormula,
+  smallWorkshop,
+  workshopFrom,
+} from '../plan/fixtures.ts';
 import { recheck } from '../plan/recheck.ts';
+import { walkTo } from '../rescue/walkTo.ts';
 import { pan, startChart, yes } from './chartRig.ts';
 import { g } from './samplePlan.ts';
 
@@ -87,6 +98,24 @@ describe('2200 g of water in jugs of 1.8 l', () => {
     const { batch } = rig.snapshot.context;
     expect(contentOf(batch, 'bucket')).toBe(2_200_000_000);
     expect(contentOf(batch, 'jug+2')).toBe(0);
+  });
+});
+
+describe('too much in the second jug', () => {
+  it('is rescued like any other draw: the rest grows, and what is in both jugs stays', () => {
+    const net = g(1_180);
+    const { state, facts } = walkTo(plan, 'A1.2', net);
+    const held = { draw: 'A1.2', net };
+    const input = { workshop, formula, state, held, used: stockUsed(facts, workshop), today: BATCH_DAY };
+    const { offers } = planRescue(input);
+    const exact = offers.find(({ meant }) => meant === 'exact');
+    // 1100 g in the first and 1180 g in the second are 45.2442 % of 5039.3 g.
+    expect((exact?.mass ?? 0) / 1_000_000).toBeCloseTo(2_280 / 0.452442, 0);
+    expect(drawsOf(exact?.plan ?? plan).map(({ id, vessel }) => [id, vessel])).toEqual([
+      ['A1.1', 'jug'],
+      ['A1.2', 'jug+2'],
+      ['B1', 'tub'],
+    ]);
   });
 });
 
