@@ -38,7 +38,7 @@ function columnOf(heading: string, index: number): Column | undefined {
     .replace(/[:*]+$/, '')
     .trim();
   if (text === '') return undefined;
-  const inside = /^(.*?)\s*(?:\(|\[|,|\/| in )\s*([a-z%. /]+?)\s*[)\]]?$/.exec(text);
+  const inside = /^(.*?)\s*(?:\(|\[|,|\/| in | (?=[a-z%.]+$))\s*([a-z%. /]+?)\s*[)\]]?$/.exec(text);
   const unit = unitWord(inside?.[2] ?? text);
   const before = inside?.[1] ?? text;
   for (const [role, words] of WORDS) {

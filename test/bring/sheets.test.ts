@@ -181,3 +181,14 @@ describe('a file that is no sheet gets a sentence', () => {
     expect(table(text)).toMatch(/that is no formula|can not be told apart|one column only/);
   });
 });
+
+it.each([
+  ['Amount g', 'g'],
+  ['Weight kg', 'g'],
+  ['Quantity %', 'percent'],
+  ['Amount (g)', 'g'],
+  ['Weight in g', 'g'],
+])('a heading names its unit behind the word: %s', (heading, amounts) => {
+  const found = fromText(`Ingredient,${heading}\nWater,60\nGlycerin,40\n`);
+  expect(found).toMatchObject({ kind: 'draft', draft: { amounts } });
+});
