@@ -1,5 +1,5 @@
 /** `bismar plan`. */
-import { planJson } from '../plan/planJson.ts';
+import { consideredJson, planJson } from '../plan/planJson.ts';
 import { printPlan } from '../plan/printPlan.ts';
 import { printWhy } from '../plan/printWhy.ts';
 import { EXIT, type ExitCode } from './exit.ts';
@@ -25,10 +25,9 @@ export async function plan(formula: string | undefined, options: PlanOptions): P
   const { formula: read, result, considered } = considerFor(options.in, loadWorkshop(options.in), formula, options);
   if (options.why && !options.json)
     process.stdout.write(`${printWhy(considered, Math.max(process.stdout.columns ?? 80, 40))}\n\n`);
-  const planned = plannedOrEnd(read, result);
-  const text = options.json
-    ? JSON.stringify(planJson(planned.plan), null, 2)
-    : printPlan(planned.plan, process.stdout.columns);
+  const { plan: made } = plannedOrEnd(read, result);
+  const json = () => ({ ...planJson(made), ...(options.why ? { considered: consideredJson(considered) } : {}) });
+  const text = options.json ? JSON.stringify(json(), null, 2) : printPlan(made, process.stdout.columns);
   process.stdout.write(`${text}\n`);
   return EXIT.done;
 }

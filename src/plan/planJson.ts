@@ -1,6 +1,9 @@
 /** A plan for other programs. Masses are strings of exact decimal grams, so that no reader loses digits. */
 import { exactGrams } from '../mass/text.ts';
 import type { Plan, PlannedDraw, Task } from './model.ts';
+import { works } from './preference.ts';
+import { sayVerdict } from './printWhy.ts';
+import type { Considered } from './walk.ts';
 
 function drawJson(draw: PlannedDraw) {
   const { part } = draw;
@@ -68,4 +71,22 @@ export function planJson(plan: Plan) {
     notes: plan.notes,
     cautions: plan.cautions,
   };
+}
+
+/** What was considered for each draw: every candidate, whether it would work, and what is said of it. */
+export function consideredJson(considered: readonly Considered[]) {
+  return considered.map((all) => ({
+    draw: all.id,
+    ingredient: all.name,
+    target_g: exactGrams(all.target),
+    candidates: all.chosen.candidates.map((candidate) => ({
+      way: candidate.way,
+      scale: candidate.scale.id,
+      on: candidate.on.map(({ id }) => id),
+      parts_g: candidate.pieces.map(({ amount }) => exactGrams(amount)),
+      works: works(candidate),
+      taken: all.chosen.ok && candidate === all.chosen.at,
+      why: sayVerdict(all, candidate),
+    })),
+  }));
 }

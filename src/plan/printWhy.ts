@@ -15,7 +15,8 @@ function nameOf({ way, scale, on, pieces }: Candidate): string {
   return `${way} on ${scale.id}${vessels === '' ? '' : `, ${vessels}`}${parts}`;
 }
 
-function verdict({ chosen, to }: Considered, candidate: Candidate): string {
+/** What is said of a candidate: taken and why, would work but, or all that stands in its way. */
+export function sayVerdict({ chosen, to }: Considered, candidate: Candidate): string {
   if (!works(candidate)) return `no: ${candidate.obstacles.map(({ why }) => why).join('; ')}.`;
   if (!chosen.ok) return 'works.';
   if (candidate === chosen.at) return `taken: ${chosen.choice.why}.`;
@@ -29,7 +30,7 @@ export function printWhy(considered: readonly Considered[], width = 80): string 
     lines.push('', ...wrapText(`${all.id}  ${all.name}, ${grams(all.target)}`, '', width));
     for (const candidate of all.chosen.candidates) {
       const isTaken = all.chosen.ok && candidate === all.chosen.at;
-      const said = `${nameOf(candidate)}: ${verdict(all, candidate)}`;
+      const said = `${nameOf(candidate)}: ${sayVerdict(all, candidate)}`;
       lines.push(...wrapText(said, isTaken ? '  * ' : '  - ', width));
     }
   }

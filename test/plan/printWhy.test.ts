@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { widthOf } from '../../src/facts/cleanText.ts';
 import { considerPlan } from '../../src/plan/plan.ts';
+import { consideredJson } from '../../src/plan/planJson.ts';
 import { printWhy } from '../../src/plan/printWhy.ts';
 import { BATCH_DAY, demo, demoFormula, smallFormula, smallWorkshop } from './fixtures.ts';
 
@@ -33,6 +34,18 @@ describe('all that was considered for a draw', () => {
     expect(of('E1')).toMatch(/cup on fine, Dosing cup, glass: taken: never over, so checked in the cup/);
     expect(of('E1')).toMatch(/cup on fine, Petal dish, thin plastic: works, but Dosing cup, glass comes first\./);
     expect(of('E1')).toContain('the fine scale takes 200 g, and Mixing bowl, steel would weigh up to');
+  });
+
+  it('the same for other programs', () => {
+    const json = consideredJson(considered);
+    expect(json.map(({ draw, candidates }) => [draw, candidates.filter(({ taken }) => taken).length])).toEqual(
+      considered.map(({ id }) => [id, 1]),
+    );
+    const dye = json.find(({ draw }) => draw === 'B3');
+    expect(dye).toMatchObject({
+      target_g: '0.742268',
+      candidates: [{ works: true, parts_g: ['0.742268'] }, { works: false }],
+    });
   });
 
   it('a refused draw: all that stands in the way, and no line is too long', () => {

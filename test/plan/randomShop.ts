@@ -79,7 +79,7 @@ export function randomShop(seed: number, several: boolean): RandomShop {
       over: pick('never', 'never', 'ask', 'forgiving'),
       way: maybe(pick<Way>('add', 'cup', 'subtract'), several ? 0.05 : 0.25),
       scale: maybe(pick(...scales).id, 0.1),
-      cup: undefined,
+      cup: cups.length > 0 && !several ? maybe(pick(...cups).id, 0.15) : undefined,
       note: undefined,
     };
   };

@@ -118,7 +118,8 @@ export function search(at: Situation): Found[] {
   const ways: readonly Way[] = draw.way ? [draw.way] : ['add', 'cup', 'subtract'];
   for (const way of ways) {
     for (const scale of at.scales.filter(({ id }) => draw.scale === undefined || id === draw.scale)) {
-      for (const vessel of way === 'cup' ? at.cups : [null]) {
+      const cups = at.cups.filter(({ id }) => draw.cup === undefined || id === draw.cup);
+      for (const vessel of way === 'cup' ? cups : [null]) {
         for (const counts of countsFor(lots.length, Math.max(MOST_PARTS, lots.length))) {
           const guard = tried(at, way, scale, vessel, counts);
           if (guard === null) continue;
