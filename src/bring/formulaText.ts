@@ -1,4 +1,5 @@
 /** A draft as the text of a formula file. */
+import { cutToWidth } from '../facts/cleanText.ts';
 import { divideRounded } from '../mass/rounding.ts';
 import type { Decimal } from '../mass/text.ts';
 import { yamlText } from './ingredientSkeleton.ts';
@@ -68,7 +69,7 @@ export function formulaText(draft: Draft, { name, vessels, band, ids }: Meant): 
         `      - draw: ${ids.get(each.name) ?? ''}`,
         `        share: ${share(each.amount)}`,
         `        band: ${band}`,
-        ...(each.note === undefined ? [] : [`        note: ${yamlText(each.note.slice(0, 240))}`]),
+        ...(each.note === undefined ? [] : [`        note: ${yamlText(cutToWidth(each.note, 240))}`]),
       );
     }
   }

@@ -1,4 +1,5 @@
 /** Phases as sheets name them, `Phase B - Liquids` or `Oil phase` or `2`, and the letters that they get here. */
+import { cutToWidth } from '../facts/cleanText.ts';
 import type { DraftPhase } from './model.ts';
 
 const LETTERED = /^(?:phase|part|stage|group)?\s*([A-Z])(?![\p{L}\p{N}'])[\s:.)\-\u2013\u2014]*(.*)$/iu;
@@ -32,8 +33,11 @@ export function phaseBook(): { idOf(text: string): string; phases(): readonly Dr
         }
       }
       const id = own ?? free();
-      const name = (own === undefined ? text : rest).replace(/[:\s]+$/, '').slice(0, 60);
-      known.set(key, { id, name: name === '' ? `Phase ${id}` : /^\d+$/.test(name) ? `Phase ${name}` : name });
+      const name = (own === undefined ? text : rest).replace(/[:\s]+$/, '');
+      known.set(key, {
+        id,
+        name: name === '' ? `Phase ${id}` : /^\d+$/.test(name) ? `Phase ${name}` : cutToWidth(name, 60),
+      });
       return id;
     },
     phases: () => [...new Map([...known.values()].map((each) => [each.id, each])).values()],

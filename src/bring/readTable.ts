@@ -24,6 +24,8 @@ function parsedBy(delimiter: string, text: string): Parsed | undefined {
   try {
     records = parse(text, {
       delimiter,
+      // A sheet that was mended by hand may have several.
+      record_delimiter: ['\r\n', '\n', '\r'],
       bom: true,
       info: true,
       relax_column_count: true,

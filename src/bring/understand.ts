@@ -1,33 +1,17 @@
 /** From the rows of a sheet to a formula, or to the questions that the sheet leaves open. */
 
-import { added, type Fraction, fraction, isEqual, sumOfFractions } from '../formula/fraction.ts';
-import { printShare } from '../formula/shares.ts';
+import { type Fraction, isEqual, ONE } from '../formula/fraction.ts';
 import type { Decimal } from '../mass/text.ts';
 import { isUnit, toMicrograms, type Unit } from '../mass/units.ts';
-import { type CellNumber, decimalOf, type Mark, markIn } from './cellNumber.ts';
+import { type CellNumber, cellNumber, decimalOf, type Mark } from './cellNumber.ts';
+import { asFraction, type Counted, decimalMark, HUNDRED, sumOf } from './decimalMark.ts';
 import { type Column, guessedColumns, headingRow } from './headers.ts';
 import type { Amounts, Answers, Draft, DraftLine, Question, Row, Understood } from './model.ts';
+import { settlePercent } from './settlePercent.ts';
 import { counts, type SheetLine, type SheetLines, sheetLines } from './sheetLines.ts';
 
-const HUNDRED = fraction(100n, 1n);
-const ONE = fraction(1n, 1n);
 /** A heading stands among the first rows, below a title at most. */
 const HEADING_WITHIN = 15;
-
-const DECIMAL = (digits: string): Question => {
-  const plain = digits.replace(/[.,]/g, '');
-  const comma = digits.includes(',');
-  const mark = comma ? 'comma' : 'point';
-  const small = digits.replace(',', '.');
-  return {
-    option: '--decimal',
-    ask: `\`${digits}\` can be read in two ways, and nothing else in the sheet tells which. What is the decimal mark?`,
-    choices: [
-      { answer: mark, means: `it is ${small}, a little over ${small.split('.')[0] ?? ''}` },
-      { answer: comma ? 'point' : 'comma', means: `it is ${plain}, with a mark between thousands` },
-    ],
-  };
-};
 
 const AMOUNTS: Question = {
   option: '--amounts',
@@ -38,16 +22,6 @@ const AMOUNTS: Question = {
     { answer: 'parts', means: 'parts, whatever they add up to' },
   ],
 };
-
-function asFraction({ digits, scale }: Decimal): Fraction {
-  return fraction(digits, 10n ** BigInt(scale));
-}
-
-/** One column of amounts with what it counts. */
-interface Counted {
-  readonly column: Column;
-  readonly amounts: Amounts | undefined;
-}
 
 /** What a column's numbers count, by its heading or by the units in its cells; undefined where neither says. */
 function countedBy(column: Column, lines: readonly SheetLine[]): Amounts | undefined | 'mixed' {
@@ -63,65 +37,6 @@ function countedBy(column: Column, lines: readonly SheetLine[]): Amounts | undef
   if (inCells.has('%') || column.role === 'percent') return 'percent';
   if (inCells.has('parts') || column.role === 'parts') return 'parts';
   return column.unit !== undefined && isUnit(column.unit) ? column.unit : undefined;
-}
-
-/** The marks that all numbers of the sheet show. */
-function marksOf({ lines, totals }: SheetLines): { known: Set<Mark>; open: string | undefined } {
-  const known = new Set<Mark>();
-  let open: string | undefined;
-  for (const number of [...lines.flatMap(({ numbers }) => [...numbers.values()]), ...totals.values()]) {
-    if (number === 'rest') continue;
-    const mark = markIn(number.digits);
-    if (mark === 'open') open ??= number.digits;
-    else if (mark !== undefined) known.add(mark);
-  }
-  return { known, open };
-}
-
-/** The sum of a column under one reading of the marks; undefined where a number can't be read so. */
-function sumOf(lines: readonly SheetLine[], index: number, mark: Mark): Fraction | undefined {
-  const parts: Fraction[] = [];
-  for (const { numbers } of lines) {
-    const number = numbers.get(index);
-    if (number === undefined || number === 'rest') continue;
-    const decimal = decimalOf(number.digits, mark);
-    if (decimal === undefined) return undefined;
-    parts.push(asFraction(decimal));
-  }
-  return sumOfFractions(parts);
-}
-
-/** Which reading makes the sheet add up: to 100, or to its own total row. */
-function markBySum({ lines, totals }: SheetLines, { column, amounts }: Counted): Mark | undefined {
-  const fits = (['point', 'comma'] as const).filter((mark) => {
-    const sum = sumOf(lines, column.index, mark);
-    const total = totals.get(column.index);
-    const stated = total && decimalOf(total.digits, mark);
-    if (sum === undefined) return false;
-    return (
-      (amounts === 'percent' && isEqual(sum, HUNDRED)) ||
-      (stated !== undefined && markIn(total?.digits ?? '') !== 'open' && isEqual(sum, asFraction(stated)))
-    );
-  });
-  return fits.length === 1 ? fits[0] : undefined;
-}
-
-function decimalMark(sheet: SheetLines, counted: Counted, answers: Answers): Mark | Question {
-  if (answers.decimal !== undefined) return answers.decimal;
-  const { known, open } = marksOf(sheet);
-  const [first, second] = [...known];
-  if (second !== undefined) {
-    return {
-      ...DECIMAL('1.234'),
-      ask: 'Some numbers have a decimal point, others a decimal comma. Which is it?',
-      choices: [
-        { answer: 'point', means: '2.5 is two and a half' },
-        { answer: 'comma', means: '2,5 is two and a half' },
-      ],
-    };
-  }
-  if (first !== undefined) return first;
-  return open === undefined ? 'point' : (markBySum(sheet, counted) ?? DECIMAL(open));
 }
 
 /** Which column counts: percent that add up, else masses, else what there is. */
@@ -154,53 +69,6 @@ function amountOf(number: CellNumber, amounts: Amounts, mark: Mark): Decimal | u
   }
 }
 
-function phasesAddUp(lines: readonly DraftLine[]): boolean {
-  const phases = new Map<string, Fraction>();
-  for (const { phase, amount } of lines) {
-    if (amount === 'rest') return false;
-    phases.set(phase, added(phases.get(phase) ?? fraction(0n, 1n), asFraction(amount)));
-  }
-  return phases.size > 1 && [...phases.values()].every((sum) => isEqual(sum, HUNDRED));
-}
-
-/** Percent must come to 100; how they do not is said, or asked. */
-function settlePercent(draft: Draft, answers: Answers): Understood {
-  const rest = draft.lines.filter(({ amount }) => amount === 'rest').length;
-  const sum = sumOfFractions(draft.lines.flatMap(({ amount }) => (amount === 'rest' ? [] : [asFraction(amount)])));
-  const share = fraction(sum.n, sum.d * 100n);
-  if (rest > 1)
-    return { kind: 'faults', faults: ['Two ingredients are to fill up to 100: give one of them its amount.'] };
-  if (rest === 1) {
-    if (share.n < share.d) return { kind: 'draft', draft };
-    return {
-      kind: 'faults',
-      faults: [`The others add up to ${printShare(share)}: nothing is left for what fills up to 100.`],
-    };
-  }
-  if (isEqual(sum, HUNDRED)) return { kind: 'draft', draft };
-  if (isEqual(sum, ONE)) {
-    const lines = draft.lines.map((each) =>
-      each.amount === 'rest'
-        ? each
-        : { ...each, amount: { digits: each.amount.digits * 100n, scale: each.amount.scale } },
-    );
-    const note = 'The shares add up to 1: they are taken as fractions, and 0.05 as 5 %.';
-    return { kind: 'draft', draft: { ...draft, lines, notes: [...draft.notes, note] } };
-  }
-  if (phasesAddUp(draft.lines)) {
-    const why =
-      'Each phase adds up to 100 % by itself, and how much of the batch each phase is, the sheet does not say. Write percent of the batch; or bring one phase at a time, and give each `share:` in the formula file.';
-    return { kind: 'faults', faults: [why] };
-  }
-  if (answers.sum === 'scale') {
-    const note = `The shares add up to ${printShare(share)}. As you say, they are taken as parts of that.`;
-    return { kind: 'draft', draft: { ...draft, amounts: 'parts', notes: [...draft.notes, note] } };
-  }
-  const ask = `The shares add up to ${printShare(share)}, not to 100 %. Is a row missing or mistyped? Then mend the sheet.`;
-  const means = 'no, it is only rounded: take the shares as parts of what they add up to';
-  return { kind: 'questions', questions: [{ option: '--sum', ask, choices: [{ answer: 'scale', means }] }] };
-}
-
 /** Draft lines of one column; faults where a number can't be read or makes no sense. */
 function draftLines(
   lines: readonly SheetLine[],
@@ -229,6 +97,21 @@ function draftLines(
   return { lines: read, faults, notes };
 }
 
+/**
+ * A decimal comma without quotes, in a sheet whose cells are parted by commas, tears a number in two: `12,5` becomes 12,
+ * and a cell more than there are headings for.
+ */
+function tornNumbers(rows: readonly Row[], columns: readonly Column[], heading: Row | undefined): string | undefined {
+  if (heading === undefined) {
+    if (columns.filter(counts).length < 2) return undefined;
+    return 'There are several columns of numbers, and no headings that say which is what. Give the columns headings, such as Phase, Ingredient, Percent.';
+  }
+  const width = heading.cells.findLastIndex((cell) => cell !== '') + 1;
+  const torn = rows.find(({ cells }) => cells.slice(width).some((cell) => cellNumber(cell) !== undefined));
+  if (torn === undefined) return undefined;
+  return `Line ${torn.line} has a number in a column without a heading. If numbers are written with a decimal comma, save the sheet with semicolons or tabs between its cells.`;
+}
+
 /** Reads a formula out of a sheet. All that has to be asked is asked at once, as far as it can be told. */
 export function understand(rows: readonly Row[], answers: Answers = {}): Understood {
   const at = rows.slice(0, HEADING_WITHIN).findIndex((row) => headingRow(row) !== undefined);
@@ -242,6 +125,8 @@ export function understand(rows: readonly Row[], answers: Answers = {}): Underst
       faults: [`No column of ${what} can be told. Give the columns headings, such as Phase, Ingredient, Percent.`],
     };
   }
+  const torn = tornNumbers(rows.slice(at + 1), columns, heading);
+  if (torn !== undefined) return { kind: 'faults', faults: [torn] };
   const sheet = sheetLines(rows.slice(at + 1), columns);
   if (sheet.faults.length > 0) return { kind: 'faults', faults: sheet.faults };
   if (sheet.lines.length === 0) return { kind: 'faults', faults: ['There is no ingredient with an amount in it.'] };

@@ -143,6 +143,16 @@ describe('what is wrong is said with its line', () => {
     });
   });
 
+  it('numbers that a comma without quotes has torn in two: never taken for whole ones', () => {
+    const torn = 'Ingredient,grams\nShea butter,12,5\nGlycerin,87,25\n';
+    expect(fromText(torn)).toMatchObject({
+      faults: [expect.stringMatching(/Line 2 has a number in a column without a heading/)],
+    });
+    expect(fromText('Shea butter,12,5\nGlycerin,87,5\n')).toMatchObject({
+      faults: [expect.stringContaining('several columns of numbers')],
+    });
+  });
+
   it('a total row that the rows do not come to', () => {
     const found = fromText('Ingredient,grams\na,20\nb,30\nTotal,60\n');
     expect(found).toMatchObject({ draft: { notes: [expect.stringContaining('own total is 60')] } });
