@@ -7,72 +7,22 @@
  *
  * It never decides whether a weight is good (accept/), never sees a sample (signal/), never touches disk or screen.
  */
-import { and, assign, cancel, enqueueActions, not, or, raise, setup } from 'xstate';
-import type { Fact, Happened } from '../facts/fact.ts';
-import type { Rescue } from '../rescue/model.ts';
-import type { Happening } from '../signal/happening.ts';
-import type { WeighingContext, WeighingInput, WeighingTag } from './context.ts';
-import type { WeighingEvent } from './events.ts';
-import { findRescue, NO_RESCUE } from './findRescue.ts';
-import { guards } from './guards.ts';
+import { and, assign, not, or } from 'xstate';
+import { weighingSetup } from './chartSetup.ts';
+import { NO_RESCUE } from './findRescue.ts';
 import * as say from './happened.ts';
-import { drawNow, type Scene, stepNow } from './look.ts';
-import { factsApplied, failureNoted, lookingFor, panNoted, pansToEmpty } from './memory.ts';
-import { recordFacts } from './record.ts';
-import { heldNow } from './rescueNow.ts';
-import { begunBy, NO_STEP_SEEN, stepSeenFrom, withoutTaps } from './stepPans.ts';
-import { UNDO_MS, type UndoScene } from './undoing.ts';
+import type { Scene } from './look.ts';
+import { onUndo } from './states/onUndo.ts';
+import { pouring } from './states/pouring.ts';
+import { step } from './states/step.ts';
+import { summing } from './states/summing.ts';
+import { tipping } from './states/tipping.ts';
+import { NO_STEP_SEEN } from './stepPans.ts';
+import type { UndoScene } from './undoing.ts';
 
-export const weighingChart = setup({
-  types: {
-    context: {} as WeighingContext,
-    events: {} as WeighingEvent,
-    input: {} as WeighingInput,
-    tags: {} as WeighingTag,
-  },
-  actors: { record: recordFacts, findRescue },
-  delays: {
-    /** Length of the present step's burst, mixing or rest. */
-    burst: ({ context }) => stepNow(context)?.forMs ?? 0,
-  },
-  guards,
-  actions: {
-    notePan: assign(({ context, event }) =>
-      event.type.startsWith('pan.') ? panNoted(context, event as unknown as Happening) : {},
-    ),
-    startLooking: assign(({ context }) => lookingFor(context)),
-    startStep: assign(({ context }) => ({ stepSeen: stepSeenFrom(context) })),
-    forgetTap: assign(({ context }) => ({ pans: withoutTaps(context.pans) })),
-    /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
-    decide: assign(({ context }, fact: { of: (scene: WeighingContext) => readonly Happened[] }) => ({
-      pending: fact.of(context),
-    })),
-    askForRescue: assign(({ context }) => {
-      const held = heldNow(context);
-      return { rescue: held && { held, found: null } };
-    }),
-    noteRescue: assign(({ context }, { found }: { found: Rescue }) => ({
-      rescue: context.rescue && { ...context.rescue, found },
-    })),
-    /** What is given up is still in the vessel on the pan, if one stands there. */
-    noteToEmpty: assign(({ context }) => ({ pans: pansToEmpty(context) })),
-    witnessed: assign(({ context }, { name }: { name: string }) => ({
-      pending: context.pending.map((each) => (each.kind === 'weighed' ? { ...each, witness: name } : each)),
-    })),
-    noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
-    noteBack: assign({ lostScale: null }),
-    applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => factsApplied(context, facts)),
-    /** What was just accepted can be taken back for a moment. */
-    openUndo: enqueueActions(({ context, enqueue }, { facts }: { facts: readonly Fact[] }) => {
-      if (!facts.some(({ seq }) => seq === context.batch.undoable?.seq)) return;
-      enqueue.assign({ undoOpen: true, undoCleared: [] });
-      enqueue(cancel('undo'));
-      enqueue(raise({ type: 'undo.over' }, { id: 'undo', delay: UNDO_MS }));
-    }),
-    goOn: assign({ justUndone: false }),
-    noteFailure: assign(({ context }, { error }: { error: unknown }) => failureNoted(context, error)),
-  },
-}).createMachine({
+export type { WeighingContext, WeighingInput, WeighingTag } from './context.ts';
+
+export const weighingChart = weighingSetup.createMachine({
   id: 'weighing',
   context: ({ input }) => ({
     batch: input.batch,
@@ -155,93 +105,12 @@ export const weighingChart = setup({
             actions: { type: 'decide', params: { of: say.held } },
           },
         ],
-        'answer.undo': {
-          guard: 'mayUndo',
-          target: '#weighing.recording',
-          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
-        },
+        ...onUndo,
         'answer.stop': 'paused',
       },
     },
 
-    pouring: {
-      description: 'The draw itself: into the vessel or cup, or out of the jar.',
-      initial: 'moving',
-      always: [
-        {
-          guard: 'isBlind',
-          target: 'recording',
-          actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
-        },
-        { guard: and(['isOver', 'isNoted']), target: 'hold' },
-        {
-          guard: and(['isOver', 'isRight', not('isDoubted')]),
-          target: 'recording',
-          actions: { type: 'decide', params: { of: say.held } },
-        },
-        { guard: 'isAway', target: 'placing' },
-      ],
-      on: {
-        'answer.undo': {
-          guard: 'mayUndo',
-          target: '#weighing.recording',
-          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
-        },
-        'answer.stop': 'paused',
-      },
-      states: {
-        moving: {
-          always: [
-            { guard: 'isUnder', target: 'under' },
-            { guard: 'isInBand', target: 'inBand' },
-          ],
-        },
-        under: {
-          always: [
-            { guard: 'isMoving', target: 'moving' },
-            { guard: 'isInBand', target: 'inBand' },
-          ],
-          on: {
-            'answer.lot-ended': [
-              {
-                guard: and(['isUnder', 'hasLaterPart', not('isDoubted')]),
-                target: '#weighing.deciding',
-                actions: {
-                  type: 'decide',
-                  params: { of: (scene: Scene) => say.weighed(scene, { how: 'key', lotEnded: true }) },
-                },
-              },
-              { guard: and(['isUnder', not('isDoubted')]), target: '#weighing.short' },
-            ],
-            'answer.full': {
-              description: 'No more fits: the rest goes into a second vessel, or into the cup again.',
-              guard: and(['isUnder', 'isPouredIn', not('isDoubted')]),
-              target: '#weighing.deciding',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.split(scene, 'full') } },
-            },
-          },
-        },
-        inBand: {
-          tags: 'mayAccept',
-          always: [
-            {
-              guard: and(['isInBand', 'hasDwelt', not('isDoubted'), not('isUnheard')]),
-              target: '#weighing.deciding',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'dwell' }) } },
-            },
-            { guard: 'isMoving', target: 'moving' },
-            { guard: 'isUnder', target: 'under' },
-          ],
-          on: {
-            'answer.yes': {
-              guard: and(['isInBand', not('isDoubted')]),
-              target: '#weighing.deciding',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.weighed(scene, { how: 'key' }) } },
-            },
-          },
-        },
-      },
-    },
+    pouring,
 
     hold: {
       description:
@@ -347,73 +216,7 @@ export const weighingChart = setup({
       },
     },
 
-    tipping: {
-      description: 'The cup is emptied into the vessel and comes back to be weighed.',
-      initial: 'waiting',
-      always: [
-        { guard: 'hasZeroShift', target: 'choosing' },
-        {
-          guard: 'isBlind',
-          target: 'recording',
-          actions: ['noteLost', { type: 'decide', params: { of: say.scaleLost } }],
-        },
-      ],
-      on: {
-        'answer.undo': {
-          guard: 'mayUndo',
-          target: '#weighing.recording',
-          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
-        },
-        'answer.stop': 'paused',
-      },
-      states: {
-        waiting: {
-          always: [
-            { guard: 'isTippedWell', target: 'clean' },
-            { guard: 'isTippedBack', target: 'clinging' },
-          ],
-        },
-        clean: {
-          tags: 'mayAccept',
-          always: [
-            {
-              guard: and(['isTippedWell', 'hasDwelt', not('isDoubted')]),
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.tipped(scene) } },
-            },
-            { guard: not('isTippedBack'), target: 'waiting' },
-            { guard: not('isTippedWell'), target: 'clinging' },
-          ],
-          on: {
-            'answer.yes': {
-              guard: and(['isTippedWell', not('isDoubted')]),
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.tipped(scene) } },
-            },
-          },
-        },
-        clinging: {
-          description: 'So much stayed in the cup that the vessel has too little.',
-          tags: 'hold',
-          always: [
-            { guard: not('isTippedBack'), target: 'waiting' },
-            { guard: 'isTippedWell', target: 'clean' },
-          ],
-          on: {
-            'answer.keep': {
-              guard: and(['isTippedBack', not('isDoubted')]),
-              target: '#weighing.recording',
-              actions: {
-                type: 'decide',
-                params: ({ event }) => ({
-                  of: (scene: Scene) => say.tipped(scene, { kind: 'residue', reason: event.reason }),
-                }),
-              },
-            },
-          },
-        },
-      },
-    },
+    tipping,
 
     givingUp: {
       description: 'Asks once more before what was decided is given up.',
@@ -423,145 +226,9 @@ export const weighingChart = setup({
       },
     },
 
-    step: {
-      description:
-        'Work between draws: melt, whisk, combine, rinse, mix, rest, press. The pans tell when, or a key does.',
-      entry: ['startStep', 'forgetTap'],
-      initial: 'ready',
-      on: {
-        'answer.undo': {
-          guard: 'mayUndo',
-          target: '#weighing.recording',
-          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
-        },
-        'answer.stop': 'paused',
-      },
-      states: {
-        ready: {
-          always: [
-            { guard: 'hasZeroShift', target: '#weighing.choosing' },
-            { guard: and(['isBegunStep', 'isTimed']), target: 'running' },
-            {
-              description: 'The vessel was lifted off, or is in hand: the clock starts.',
-              guard: and(['isTimed', 'isInHand']),
-              target: '#weighing.recording',
-              actions: {
-                type: 'decide',
-                params: { of: (scene: Scene) => say.stepBegun(scene, begunBy(scene)) },
-              },
-            },
-            {
-              description: 'Its vessel, or the next one, was put on.',
-              guard: and([not('isTimed'), 'isBackDwelt']),
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'put-on') } },
-            },
-            {
-              guard: and([not('isTimed'), 'isTapped', not('isMovingContent')]),
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'tapped') } },
-            },
-          ],
-          on: {
-            'answer.yes': [
-              {
-                guard: 'isTimed',
-                target: '#weighing.recording',
-                actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene) } },
-              },
-              {
-                target: '#weighing.recording',
-                actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene) } },
-              },
-            ],
-          },
-        },
-        running: {
-          after: { burst: 'rung' },
-          on: { 'answer.yes': 'rung' },
-        },
-        rung: {
-          entry: 'forgetTap',
-          always: [
-            {
-              guard: 'isBackDwelt',
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'put-on') } },
-            },
-            {
-              description: 'A tap on the empty pan: once more, where it is done in bursts.',
-              guard: and(['isTapped', 'isRepeated', 'mayRepeat']),
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene, 'tapped') } },
-            },
-            {
-              guard: 'isTapped',
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene, 'tapped') } },
-            },
-          ],
-          on: {
-            'answer.yes': {
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene) } },
-            },
-            'answer.again': {
-              guard: 'mayRepeat',
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepBegun(scene) } },
-            },
-          },
-        },
-      },
-    },
+    step,
 
-    summing: {
-      description: 'The whole vessel has to weigh what its draws add up to; that finds what was skipped or doubled.',
-      initial: 'waiting',
-      on: {
-        'answer.undo': {
-          guard: 'mayUndo',
-          target: '#weighing.recording',
-          actions: { type: 'decide', params: { of: (scene: UndoScene) => say.undone(scene, 'key') } },
-        },
-        'answer.stop': 'paused',
-      },
-      states: {
-        waiting: {
-          always: [
-            { guard: 'hasZeroShift', target: '#weighing.choosing' },
-            {
-              guard: and(['isSumRight', 'hasSumDwelt']),
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.sumChecked(scene) } },
-            },
-            { guard: and(['isSumOff', 'hasSumDwelt']), target: 'off' },
-          ],
-          on: {
-            'answer.yes': {
-              description: 'It can not be weighed as a whole, or need not.',
-              target: '#weighing.recording',
-              actions: { type: 'decide', params: { of: (scene: Scene) => say.stepDone(scene) } },
-            },
-          },
-        },
-        off: {
-          description: 'Something is missing in it, or too much.',
-          tags: 'hold',
-          always: { guard: not('isSumOff'), target: 'waiting' },
-          on: {
-            'answer.keep': {
-              guard: and(['isSumOff', 'hasSumDwelt']),
-              target: '#weighing.recording',
-              actions: {
-                type: 'decide',
-                params: ({ event }) => ({ of: (scene: Scene) => say.sumChecked(scene, event.reason) }),
-              },
-            },
-          },
-        },
-      },
-    },
+    summing,
 
     blind: {
       description: 'The scale that the draw needs can not be relied on; nothing is accepted.',
