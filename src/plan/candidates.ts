@@ -243,10 +243,11 @@ function cupCandidate(to: ToPlace, scale: Scale, cup: Vessel): Candidate {
 /** What limits load or room counts as often as there may be parts. */
 function inParts(obstacle: Obstacle, parts: number): Obstacle {
   if (parts === 1 || (obstacle.kind !== 'load' && obstacle.kind !== 'room')) return obstacle;
-  const { kind, fits, needs } = obstacle;
+  const { kind, fits, needs, instead } = obstacle;
   return {
     kind,
     needs,
+    instead,
     fits: fits * parts,
     get why() {
       return `${obstacle.why}, too much even for ${parts} parts`;

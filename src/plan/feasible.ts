@@ -2,6 +2,7 @@
 import { netUncertainty, smallestWeight } from '../accept/uncertainty.ts';
 import type { Tolerance } from '../formula/model.ts';
 import { greater, lesser, type Mass, mass } from '../mass/mass.ts';
+import { printMass } from '../mass/text.ts';
 import type { Scale, Vessel } from '../workshop/model.ts';
 import { volumeOf } from './contents.ts';
 import { grams, leastOn, loadOn, percentOf, wholeGrams } from './inWords.ts';
@@ -38,7 +39,14 @@ export interface OnPan {
 /** Why it can't be done there. Its sentence is only made when it is asked for: most candidates are never told of. */
 export type Obstacle =
   | { readonly kind: 'none'; readonly why: string }
-  | { readonly kind: 'load' | 'room'; readonly why: string; readonly fits: number; readonly needs: number }
+  | {
+      readonly kind: 'load' | 'room';
+      readonly why: string;
+      readonly fits: number;
+      readonly needs: number;
+      /** What would have to be otherwise, a phrase: `a vessel of 43 ml`. */
+      readonly instead: string;
+    }
   | { readonly kind: 'weak'; readonly why: string; readonly scale: Scale; readonly halfBand: Mass };
 
 export interface Fit {
@@ -97,7 +105,18 @@ export function tooHeavy(on: OnPan, high: Mass, scale: Scale): Obstacle | undefi
     },
     fits: scale.capacity - on.vessel.tare,
     needs: load - on.vessel.tare,
+    get instead() {
+      const lighter = mass(on.vessel.tare - (load - scale.capacity));
+      const vessel =
+        lighter > 0 ? `a vessel of at most ${printMass(lighter, { rounding: 'down', decimals: 0 })} g empty, or ` : '';
+      return `${vessel}a scale that takes ${printMass(load, { rounding: 'up', decimals: 0 })} g`;
+    },
   };
+}
+
+/** A vessel with room for so much, millilitres. */
+export function vesselOf(ml: number): string {
+  return `a vessel of ${Math.ceil(ml)} ml`;
 }
 
 /** Room in a vessel for what is in it and what comes, as it lies loose. Unknown density or volume: no objection. */
@@ -109,6 +128,7 @@ export function noRoom(vessel: Vessel, mlInIt: number, high: Mass, density: numb
     why: `${vessel.name} holds ${vessel.usableMl} ml, and ${Math.ceil(mlInIt + more)} ml would be in it`,
     fits: vessel.usableMl,
     needs: mlInIt + more,
+    instead: vesselOf(mlInIt + more),
   };
 }
 

@@ -3,7 +3,7 @@ import { wholeOf } from '../formula/checkFormula.ts';
 import type { Formula, FormulaDraw } from '../formula/model.ts';
 import { lesser, type Mass, mass } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
-import { leastWeight, type Obstacle } from './feasible.ts';
+import { leastWeight, type Obstacle, vesselOf } from './feasible.ts';
 import { type Fix, sayFix } from './fix.ts';
 import { grams, scaledBatch } from './inWords.ts';
 import type { Refusal } from './model.ts';
@@ -62,8 +62,7 @@ function fixOf(refused: Refused, obstacles: readonly Obstacle[]): Fix {
     .filter((obstacle): obstacle is Full => obstacle.kind === 'load' || obstacle.kind === 'room')
     .sort((a, b) => b.fits / b.needs - a.fits / a.needs)[0];
   if (!full) return { others: [] };
-  const vessel = full.kind === 'load' ? 'a lighter vessel or a larger scale' : 'a larger vessel';
-  return { ...smallerBatch(refused.batch, full.fits, full.needs, vessel), vessel: refused.vessel };
+  return { ...smallerBatch(refused.batch, full.fits, full.needs, full.instead), vessel: refused.vessel };
 }
 
 function smallerBatch(batch: Mass, fits: number, needs: number, vessel: string): Fix {
@@ -101,7 +100,7 @@ export function refuseOverflow(
   return {
     where,
     why: `${vessel.name} holds ${usableMl} ml, and ${Math.ceil(ml)} ml would be in it.`,
-    ...fixed({ ...smallerBatch(batch, usableMl, ml, 'a larger vessel'), vessel: vessel.id }, formula),
+    ...fixed({ ...smallerBatch(batch, usableMl, ml, vesselOf(ml)), vessel: vessel.id }, formula),
     overfull: vessel.id,
   };
 }

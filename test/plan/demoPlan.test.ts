@@ -110,10 +110,24 @@ describe('other sizes of the demo batch', () => {
   it('are refused where a vessel would overflow, with the batch that fits; the petals take two dishes', () => {
     const refusals = refusalsOf(demo, demoFormula, { bars: 40 });
     expect(refusals.map(({ where, instead }) => [where, instead])).toEqual([
-      ['A4', 'A batch of at most 2696 g (34 bars), or 2 of Melt jug, steel (`count: 2`), or a larger vessel.'],
-      ['B5', 'A batch of at most 2182 g (28 bars), or 2 of Liquids beaker, glass (`count: 2`), or a larger vessel.'],
-      ['D/1', 'A batch of at most 2119 g (27 bars), or a larger vessel.'],
+      ['A4', 'A batch of at most 2696 g (34 bars), or 2 of Melt jug, steel (`count: 2`), or a vessel of 918 ml.'],
+      ['B5', 'A batch of at most 2182 g (28 bars), or 2 of Liquids beaker, glass (`count: 2`), or a vessel of 454 ml.'],
+      ['D/1', 'A batch of at most 2119 g (27 bars), or a vessel of 7005 ml.'],
     ]);
     expect(planOf(demo, demoFormula, { bars: 27 }).bars).toBe(27);
+    // The vessel that is named is the smallest that does.
+    for (const [id, where, ml] of [
+      ['melt-jug', 'A4', 918],
+      ['liquids-beaker', 'B5', 454],
+      ['mixing-bowl', 'D/1', 7005],
+    ] as const) {
+      const withVessel = (usableMl: number) => {
+        const vessel = demo.vessels.get(id);
+        const vessels = vessel ? new Map(demo.vessels).set(id, { ...vessel, usableMl }) : demo.vessels;
+        return refusalsOf({ ...demo, vessels }, demoFormula, { bars: 40 }).map((refusal) => refusal.where);
+      };
+      expect(withVessel(ml)).not.toContain(where);
+      expect(withVessel(ml - 1)).toHaveLength(3);
+    }
   });
 });
