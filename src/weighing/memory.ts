@@ -6,6 +6,7 @@ import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext } from './context.ts';
 import { drawNow, panNow } from './look.ts';
 import { farther, loadsOf, notePan, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
+import type { RescueSeen } from './rescueNow.ts';
 import { NO_STEP_SEEN, noteCleared } from './stepPans.ts';
 
 /** After something happened on a pan. */
@@ -62,6 +63,16 @@ export function pansToEmpty(context: WeighingContext): Pans {
   return { ...context.pans, [draw.scale]: { ...pan, toEmpty: true } };
 }
 
+/** A scale that was away for a moment changes nothing about what can be done. */
+function isAside({ kind }: Fact): boolean {
+  return kind === 'scale-lost' || kind === 'scale-back';
+}
+
+/** What was being worked out when the hold was left is asked for anew. */
+function foundOnly(rescue: RescueSeen | null): RescueSeen | null {
+  return rescue?.found ? rescue : null;
+}
+
 /** After facts are on the disk. */
 export function factsApplied(context: WeighingContext, facts: readonly Fact[]): Partial<WeighingContext> {
   const justUndone = facts.some(({ kind }) => kind === 'undone');
@@ -70,7 +81,7 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
     pans: facts.reduce((pans, fact) => remembered(pans, fact, context.failure !== null), context.pans),
     pending: [],
     failure: null,
-    rescue: null,
+    rescue: facts.every(isAside) ? foundOnly(context.rescue) : null,
     justUndone: justUndone || context.justUndone,
     stepSeen: justUndone ? NO_STEP_SEEN : context.stepSeen,
   };

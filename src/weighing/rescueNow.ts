@@ -9,7 +9,7 @@ export interface RescueSeen {
 }
 
 export interface RescueScene extends Scene {
-  /** Holds for the batch as it is: with the next fact it is forgotten. */
+  /** Holds for the batch as it is: with the next fact that changes it, it is forgotten. */
   readonly rescue: RescueSeen | null;
 }
 

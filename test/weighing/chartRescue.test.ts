@@ -189,6 +189,25 @@ test('what was accepted before can not be taken back any more: the batch has gro
   expect(rig.written.some(({ kind }) => kind === 'undone')).toBe(false);
 });
 
+test('its scale lost and back: what was worked out before holds; what was not is asked for anew', async () => {
+  const { asked, find } = finder();
+  const rig = await heldAt(405, find);
+  await rig.tell(pan.isSilent('bench'), pan.isFresh('bench'), pan.empties('bench'), pan.settles('bench', 405));
+  expect(rig.written.map(({ kind }) => kind)).toEqual(['held', 'scale-lost', 'scale-back']);
+  expect([rig.state, asked]).toEqual(['hold.open', [g(105)]]);
+  await rig.tell(takes(rig));
+  expect(rig.written.at(-1)).toMatchObject({ kind: 'rescued' });
+
+  let times = 0;
+  const never = await startChart(began, aPlan(), () => {
+    times += 1;
+    return new Promise(() => {});
+  });
+  await never.tell(pan.empties('bench'), pan.settles('bench', 300), pan.moves('bench'), pan.settles('bench', 405));
+  await never.tell(pan.isSilent('bench'), pan.isFresh('bench'), pan.empties('bench'), pan.settles('bench', 405));
+  expect([never.state, times]).toEqual(['hold.searching', 2]);
+});
+
 test('stopped while it is offered, and taken up: it is offered again', async () => {
   const { asked, find } = finder();
   const rig = await heldAt(405, find);

@@ -68,25 +68,30 @@ export const RINGS = 'xstate.after.burst.weighing.step.running';
 
 const answers: readonly Answer[] = [yes, stop, keep('it can not be taken out'), giveUp, lotEnded, again, abandon, undo];
 
-/** One split is enough: each makes the plan longer. */
-function splits(snapshot: Snapshot): readonly Answer[] {
-  return isRare(snapshot) && snapshot.context.batch.plan.tasks.length === rareTasks.length ? [full, otherLot()] : [];
-}
-
 /** Whether this is the plan of what is rare. */
 function isRare({ context: { batch } }: Snapshot): boolean {
   return batch.plan.tasks.some((task) => task.kind === 'draw' && task.witness);
 }
 
+/** Neither split nor scaled up: one of them is enough, as each makes a batch of its own to be walked through. */
+function isAsPlanned(snapshot: Snapshot): boolean {
+  const { tasks, mass } = snapshot.context.batch.plan;
+  return isRare(snapshot) && tasks.length === rareTasks.length && mass === aPlan().mass;
+}
+
+function splits(snapshot: Snapshot): readonly Answer[] {
+  return isAsPlanned(snapshot) ? [full, otherLot()] : [];
+}
+
 /** What could be done about what is held has been worked out. */
 export const found = (output: Rescue): ModelEvent => ({ type: FOUND, output }) as ModelEvent;
 
-/** What is worked out in a hold, and the yes to it: once, as each makes another batch. */
+/** What is worked out in a hold, and the yes to it. */
 function rescues(snapshot: Snapshot): readonly ModelEvent[] {
   const { context } = snapshot;
   if (snapshot.matches({ hold: 'searching' }) && context.rescue) {
     const { batch, rescue } = context;
-    const output = isRare(snapshot) && batch.plan.mass === aPlan().mass ? aRescue(batch, rescue.held) : NO_RESCUE;
+    const output = isAsPlanned(snapshot) ? aRescue(batch, rescue.held) : NO_RESCUE;
     return [found(output), { type: NOT_FOUND, error: new Error('broken') } as ModelEvent];
   }
   const offers = context.rescue?.found?.offers ?? [];
@@ -264,7 +269,7 @@ export function nameOf(snapshot: Snapshot): string {
     undoableNow(context)?.id,
     context.justUndone,
     isRare(snapshot) && batch.plan.mass > aPlan().mass,
-    snapshot.matches('hold') && rescueName(snapshot),
+    isRare(snapshot) && snapshot.matches('hold') && rescueName(snapshot),
     undoableNow(context) && [isPutBack(context), context.undoCleared],
     (snapshot.matches('step') || snapshot.matches('summing')) && stepName(snapshot),
     /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
