@@ -107,14 +107,18 @@ export function recheck(workshop: Workshop, formula: Formula, plan: Plan): strin
       faults.push(`${task.id}: the jar is too heavy, or another`);
     }
     const before = inIt(task.vessel);
-    if (task.way === 'add' && (task.on !== task.vessel || on.tare + before.most + task.high > scale.capacity)) {
-      faults.push(`${task.id}: too heavy for the pan`);
-    }
-    // The margin above comes on top once for all parts in one vessel.
+    // The margin above comes on top once for all parts in one vessel: a later part has what the earlier ones left of it.
     const isFirstHere = !all.some((other) => {
       return other.part?.group === group && other.vessel === task.vessel && other.part.index < (task.part?.index ?? 1);
     });
-    const amount = task.target + (isFirstHere ? over : 0);
+    // In several vessels the last one may have to make up what the others are short of.
+    const spans = all.some((other) => other.part?.group === group && other.vessel !== task.vessel);
+    const gross = on.tare + before.most - (isFirstHere ? 0 : over) + (spans ? Math.max(most, task.high) : task.high);
+    if (task.way === 'add' && (task.on !== task.vessel || gross > scale.capacity)) {
+      faults.push(`${task.id}: too heavy for the pan`);
+    }
+    const late = spans && isLast ? (parts - 1) * under : 0;
+    const amount = task.target + (isFirstHere ? over : 0) + late;
     held.set(task.vessel, {
       most: before.most + amount,
       ml: before.ml + (ingredient?.density === undefined ? 0 : amount / MILLION / ingredient.density),
