@@ -98,6 +98,8 @@ vessels:
     usable: ${batch * 5} ml
 
 # density is loose, as it lies in the vessel. Leave out what you do not know.
+# on hand is what a lot held when you wrote it here; leave it so, what is used is counted by itself.
+# Later deliveries: bismar lot receive. The money of price per kg: currency: EUR, on a line of its own above.
 # A lot that is weighed by taking out of its own jar names the jar: jar: dye-jar (a vessel).
 # For the label, what is more than one substance says its parts, as its supplier states them:
 #   made of: [{ inci: Decyl Glucoside, share: 50 % }, { inci: Aqua, share: 50 % }]

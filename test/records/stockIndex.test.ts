@@ -60,7 +60,7 @@ test('after any history the kept stock is what all facts come to, and what a boo
       log.close();
       expect(verifyLog(file)).toMatchObject({ ok: true });
     }),
-    { numRuns: 60 },
+    { numRuns: 40 },
   );
 });
 
@@ -87,7 +87,7 @@ test('stock never goes below zero without a fact that says why', async () => {
       log.close();
       expect(verifyLog(file)).toMatchObject({ ok: true });
     }),
-    { numRuns: 60 },
+    { numRuns: 40 },
   );
 });
 

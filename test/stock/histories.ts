@@ -96,7 +96,7 @@ export async function live(all: readonly Deed[], { write, left }: Workbook): Pro
   let splits = 0;
   // Draws that were accepted and are in the batch, and what could still be taken back.
   let accepted = new Set<string>();
-  let last: { readonly seq: number; readonly draw: string } | undefined;
+  let last: { readonly seq: number; readonly draw: string; readonly before: Set<string> } | undefined;
   const id = () => `b-${batch}`;
   const begin = async () => {
     batch += 1;
@@ -123,8 +123,8 @@ export async function live(all: readonly Deed[], { write, left }: Workbook): Pro
         const gone = deed.net + (draw.way === 'subtract' ? 0 : deed.back);
         const jar = jarOf(draw.ingredient, draw.lot);
         put(jar, deed.ended ? { seq, to: 0 } : { seq, by: -gone });
+        last = { seq, draw: draw.id, before: new Set(accepted) };
         accepted.add(draw.id);
-        last = { seq, draw: draw.id };
         break;
       }
       case 'undo':
@@ -135,7 +135,7 @@ export async function live(all: readonly Deed[], { write, left }: Workbook): Pro
             jar,
             each.filter(({ seq }) => seq !== undoable.seq),
           );
-        accepted.delete(undoable.draw);
+        accepted = undoable.before;
         break;
       case 'discard': {
         const { id: draw, ingredient, lot } = draws[deed.which] ?? A;
