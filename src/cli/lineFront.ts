@@ -26,13 +26,13 @@ function needsAnswer({ ask, choices, mood }: BenchView): boolean {
   return ask?.kind === 'number' || choices.some(({ key }) => key === 'Enter');
 }
 
-/** What stands below the sentence on the screen, where it bears on a choice: in a hold. */
-function smallLines({ mood, detail, list = [] }: BenchView): readonly string[] {
-  if (mood !== 'hold') return [];
+/** What stands below the sentence on the screen, where it bears on a choice, in a hold; and where the batch stands. */
+function smallLines({ mood, recap = [], detail, list = [] }: BenchView): readonly string[] {
+  if (mood !== 'hold') return recap;
   const lines = list.map((line) =>
     'heading' in line ? `${line.heading}:` : [line.name, line.note, line.amount].filter(Boolean).join(', '),
   );
-  return [...detail, ...lines];
+  return [...recap, ...detail, ...lines];
 }
 
 /** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */

@@ -1,7 +1,7 @@
 /** The whole screen at 80 x 24 and more. Which part gets which rows is decided in room.ts; here they are put in order. */
 import { Box, Text } from 'ink';
 import { cutToWidth, widthOf } from '../facts/cleanText.ts';
-import { cautionLines, doneLines, nextLines, sayLines } from './benchLines.ts';
+import { cautionLines, detailLines, detailThatFits, doneLines, nextLines, sayLines } from './benchLines.ts';
 import { Captioned } from './Captioned.tsx';
 import { Choices } from './Choices.tsx';
 import { ClosingLane } from './ClosingLane.tsx';
@@ -36,15 +36,20 @@ export function innerColumns(columns: number): number {
   return columns - 2 * MARGIN;
 }
 
+/** Most rows of the smaller lines below the sentence. */
+const MOST_DETAIL = 3;
+
 /** Moods in which something goes towards a band. */
 const WITH_LANE: readonly Mood[] = ['pour', 'in-band', 'hold', 'blind'];
 
 /** The rows that the parts of a view get on a terminal of this size. One row at the bottom stays free (see below). */
 export function rowsOfBench(view: BenchView, withLane: boolean, columns: number, rows: number): Rows {
   const cautions = cautionLines(view.cautions, columns);
+  const detail = detailLines(view, columns);
   const wishes: Wishes = {
     say: sayLines(view, columns).length,
-    detail: Math.min(2, view.detail.length),
+    firstDetail: detail[0]?.length ?? 0,
+    detail: Math.min(MOST_DETAIL, detail.flat().length),
     ask: view.ask ? (view.ask.kind === 'number' ? 2 : 1) : 0,
     choices: choiceLines(view.choices, columns).length,
     elsewhere: view.elsewhere ? breakLines(view.elsewhere, columns - ALSO.length - 1, 2).length : 0,
@@ -81,7 +86,7 @@ export function Bench({ view, live, columns, rows, typed, page }: Props) {
       <Lines lines={doneLines(view.done, inner, given.done)} rows={given.done} dim />
       <Gap rows={given.gapSay} />
       <Headline view={view} columns={inner} rows={given.say} />
-      <Lines lines={view.detail.map((line) => cutToWidth(line, inner))} rows={given.detail} />
+      <Lines lines={detailThatFits(view, inner, given.detail)} rows={given.detail} />
       <Gap rows={given.gapBody} />
       <Body view={view} live={live} columns={inner} rows={given.body} hue={hue} page={page} />
       <Gap rows={given.gapLane} />

@@ -5,6 +5,8 @@ import type { BenchView, DoneDraw } from './view.ts';
 
 /** Most lines of the one sentence. */
 const SAY_LINES = 2;
+/** Most lines of one of the smaller lines below it. */
+const DETAIL_LINES = 2;
 /** Most lines of one caution. */
 const CAUTION_LINES = 2;
 const NAME_COLUMNS = 40;
@@ -17,6 +19,21 @@ export function tagOf({ headline }: BenchView): string {
 /** The sentence, in lines that stand beside the headline. */
 export function sayLines(view: BenchView, columns: number): string[] {
   return breakLines(view.say, columns - widthOf(tagOf(view)) - 2, SAY_LINES);
+}
+
+/** Each smaller line below the sentence, in the lines that it takes. */
+export function detailLines({ recap = [], detail }: BenchView, columns: number): string[][] {
+  return [...recap, ...detail].map((line) => breakLines(line, columns, DETAIL_LINES));
+}
+
+/** As many of them as are whole in so many rows; of the first at least its beginning. */
+export function detailThatFits(view: BenchView, columns: number, rows: number): string[] {
+  const lines: string[] = [];
+  for (const each of detailLines(view, columns)) {
+    if (lines.length > 0 && lines.length + each.length > rows) continue;
+    lines.push(...each);
+  }
+  return lines.slice(0, rows);
 }
 
 /** The cautions, each beginning with `! `; in the order given. */

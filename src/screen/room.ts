@@ -3,6 +3,8 @@
 /** How many rows each part could use. */
 export interface Wishes {
   readonly say: number;
+  /** Rows of the first of the smaller lines, which stands whole where there is room, and of all of them. */
+  readonly firstDetail: number;
   readonly detail: number;
   readonly ask: number;
   readonly choices: number;
@@ -93,7 +95,7 @@ export function shareRows(wishes: Wishes, rows: number): Rows {
   raise('lane', Math.min(wishes.lane, LANE_ROWS), true);
   if (!isList) raise('body', numberRows(rows));
   raise('say', wishes.say);
-  raise('detail', Math.min(1, wishes.detail));
+  raise('detail', wishes.firstDetail);
   if (isList) raise('body', wishes.list);
   raise('next', Math.min(1, wishes.next));
   raise('done', Math.min(1, wishes.done));

@@ -88,7 +88,9 @@ export interface BenchView {
   readonly headline: string;
   /** One sentence: what to do now. */
   readonly say: string;
-  /** At most two smaller lines: `Liquids beaker on the bench scale. Lot GL-30.` */
+  /** Where the batch stands, after a stop or a return; shown before the smaller lines. */
+  readonly recap?: readonly string[] | undefined;
+  /** Smaller lines, the more urgent first; as many as fit: `Liquids beaker on the bench scale. Lot GL-30.` */
   readonly detail: readonly string[];
   /** Cautions for what is at hand. As many as fit are shown, at least the first. */
   readonly cautions: readonly string[];

@@ -8,7 +8,8 @@ import { SCENES } from './scenes.ts';
 
 const wishes: fc.Arbitrary<Wishes> = fc.record({
   say: fc.integer({ min: 1, max: 2 }),
-  detail: fc.nat(2),
+  firstDetail: fc.nat(2),
+  detail: fc.nat(3),
   ask: fc.nat(2),
   choices: fc.nat(6),
   elsewhere: fc.nat(2),

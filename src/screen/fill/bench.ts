@@ -10,6 +10,7 @@ import { gatherList } from './gather.ts';
 import { gramsOn, scaleName, targetOn } from './names.ts';
 import { noticesFor } from './notices.ts';
 import { type Page, stillOpen } from './pages.ts';
+import { recapLines } from './recapWords.ts';
 import { offerList, offerWords, sizesWords } from './rescueWords.ts';
 import { savedWords, type Words, wordsFor } from './words.ts';
 
@@ -20,6 +21,8 @@ export interface Around {
   readonly timer?: Timer | undefined;
   /** The draw that was accepted a moment ago; it is told in place of what comes next. */
   readonly saved?: string | undefined;
+  /** The batch was left and has just been taken up again. */
+  readonly takenUp?: boolean | undefined;
   /** Who weighs. */
   readonly by?: string | undefined;
   /** Said while everything is looked out, before the batch. */
@@ -30,7 +33,7 @@ export interface Around {
 
 export function benchViewOf(
   snapshot: WeighingSnapshot,
-  { page: opened, timer, foot, saved, by, notes = [] }: Around,
+  { page: opened, timer, foot, saved, by, takenUp = false, notes = [] }: Around,
 ): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
@@ -41,6 +44,7 @@ export function benchViewOf(
   const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
   return {
     ...words,
+    recap: isRecapWanted(snapshot, takenUp) ? recapLines(snapshot) : undefined,
     detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...words.detail],
     title: `${plan.formula.name} ${plan.formula.version}, batch ${batch.batch}`,
     by,
@@ -57,6 +61,14 @@ export function benchViewOf(
         : undefined,
     foot,
   };
+}
+
+/** After a stop; and after a return, until the hand goes on: then the live number says it better. */
+function isRecapWanted(snapshot: WeighingSnapshot, takenUp: boolean): boolean {
+  if (snapshot.matches('paused')) return !snapshot.context.justUndone;
+  return (
+    takenUp && (['placing', 'blind', 'step', 'summing', 'tipping'] as const).some((state) => snapshot.matches(state))
+  );
 }
 
 /** The words of a page. @param now those of the state that it was opened in */

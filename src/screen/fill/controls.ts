@@ -50,6 +50,10 @@ export function createControls({
 }: ControlsOptions): Controls {
   let page: Page | undefined;
   let saved: { readonly draw: string } | undefined;
+  /** Until something is written: who comes back reads where the batch stands. */
+  const { gathered, seq: seqAtStart, ended } = station.snapshot().context.batch;
+  const isTakenUp = ({ context: { batch } }: WeighingSnapshot) =>
+    gathered && ended === 'open' && batch.seq === seqAtStart;
   let lastSeq = station.snapshot().context.batch.seq;
   let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
 
@@ -114,8 +118,9 @@ export function createControls({
     view() {
       const snapshot = station.snapshot();
       const forMs = burstLength(snapshot);
+      const takenUp = isTakenUp(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { page, timer, by, notes, foot: foot?.(), saved: saved?.draw });
+      return benchViewOf(snapshot, { page, timer, by, notes, foot: foot?.(), saved: saved?.draw, takenUp });
     },
   };
 }

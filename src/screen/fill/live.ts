@@ -2,7 +2,7 @@
 import { type Mass, minus } from '../../mass/mass.ts';
 import { decimalsOf, onGrid, printMass } from '../../mass/text.ts';
 import { upToGrid } from '../../plan/plannedBand.ts';
-import { baseNow, drawNow, standing, wantedNow } from '../../weighing/look.ts';
+import { baseNow, drawNow, drawStateNow, standing, wantedNow } from '../../weighing/look.ts';
 import type { Live, Station, WeighingSnapshot } from '../../weighing/station.ts';
 import { type LiveView, NO_LIVE, type PanState } from '../view.ts';
 import { scaleName } from './names.ts';
@@ -19,7 +19,7 @@ export function liveViewOf(snapshot: WeighingSnapshot, station: Pick<Station, 'l
   const decimals = decimalsOf(scale.d);
   const text = (of: Mass) => printMass(onGrid(of, scale.d), { decimals });
   const begun = baseNow(context) !== null && live.net !== undefined;
-  const onIt = begun && !snapshot.matches('placing') && !snapshot.matches('tipping');
+  const onIt = begun && isInVessel(snapshot);
   const net = onIt ? live.net : undefined;
   const { cue, landing, runsOn } = live.told;
   const lane = { low: band.low, target: band.target, high: band.high, d: scale.d, landing };
@@ -43,6 +43,14 @@ export function liveViewOf(snapshot: WeighingSnapshot, station: Pick<Station, 'l
     lane: net === undefined ? undefined : { net, ...lane },
     refused: live.refused,
   };
+}
+
+/** Whether what the pan carries is the draw's vessel with what came in, not an empty pan or a cup on its way back. */
+function isInVessel(snapshot: WeighingSnapshot): boolean {
+  if (snapshot.matches('placing') || snapshot.matches('tipping')) return false;
+  const looksAway = snapshot.matches('paused') || snapshot.matches('abandoning') || snapshot.matches('givingUp');
+  if (!looksAway) return true;
+  return drawStateNow(snapshot.context)?.status !== 'weighed' && standing(snapshot.context) !== 'nothing';
 }
 
 function panState(live: Live, keyed: boolean): PanState {

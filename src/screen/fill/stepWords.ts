@@ -16,6 +16,12 @@ interface StepWords {
 export function stepWords(snapshot: WeighingSnapshot): StepWords {
   const step = stepNow(snapshot.context);
   if (!step) return { mood: 'step', headline: 'STEP', say: 'Go on.', detail: [] };
+  const back = backNow(snapshot.context);
+  if (back?.what === 'emptied') {
+    const { plan } = snapshot.context.batch;
+    const stuck = `${sizeOn(plan, back.scale, back.residue)} stuck to ${vesselName(plan, back.vessel)}`;
+    return { mood: 'step', headline: 'READY', say: `${stuck}. Hands off: it is written down.`, detail: [step.say] };
+  }
   const until = step.until === null ? [] : [`Until: ${step.until}.`];
   const measure = step.measure === undefined ? [] : [`Measure ${wantedInWords(step.measure)}; then bismar note.`];
   const burst = burstOf(snapshot.context);
@@ -36,9 +42,6 @@ function handsFree(snapshot: WeighingSnapshot, isRung: boolean): string {
   const { plan } = scene.batch;
   const step = stepNow(scene);
   if (!step) return '';
-  const back = backNow(scene);
-  if (back?.what === 'emptied')
-    return `${sizeOn(plan, back.scale, back.residue)} stuck to ${vesselName(plan, back.vessel)}. Hands off: it is written down.`;
   if (movesContent(step))
     return `Then put ${vesselName(plan, step.vessel)} back on a scale: what stuck to it is weighed.`;
   const vessel = stepVessel(scene);
@@ -48,19 +51,16 @@ function handsFree(snapshot: WeighingSnapshot, isRung: boolean): string {
   }
   const next = drawAfterStep(scene);
   const tap = tapScale(scene);
+  const more = step.times !== null && burstOf(scene) < step.times;
   const put = next
     ? `Done? Put ${vesselName(plan, next.on)} on the ${scaleName(next.scale)}`
     : named === undefined
       ? ''
       : `Done? Put ${named} on a scale`;
   const tapping =
-    tap === undefined
-      ? ''
-      : step.times === null
-        ? `or tap the empty ${scaleName(tap)}`
-        : `Once more? Tap the empty ${scaleName(tap)}`;
+    tap === undefined ? '' : more ? `Once more? Tap the empty ${scaleName(tap)}` : `or tap the empty ${scaleName(tap)}`;
   return [put, tapping]
     .filter((part) => part !== '')
-    .join(step.times === null ? ', ' : '. ')
+    .join(more ? '. ' : ', ')
     .concat('.');
 }

@@ -18,6 +18,7 @@ import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import { givingUpWords, holdWords } from './holdWords.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
+import { goesOnWith } from './recapWords.ts';
 import { blindWords, doubtWords, oddWords, restlessWords, zeroWords } from './scaleWords.ts';
 import { stepWords } from './stepWords.ts';
 import { sumWords } from './sumWords.ts';
@@ -43,7 +44,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   }
   if (snapshot.matches('paused') && context.justUndone) return undoneWords(snapshot);
   if (snapshot.matches('paused')) {
-    return words('hold', 'STOPPED', 'Nothing is accepted now. Enter goes on where you were.');
+    return words('hold', 'STOPPED', `Nothing is accepted until Enter. ${goesOnWith(snapshot)}`.trim());
   }
   if (snapshot.matches('abandoning')) {
     return words('hold', 'END IT?', 'End this batch unfinished, for good? Its record stays.');
