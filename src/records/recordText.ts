@@ -29,11 +29,13 @@ export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
     ...section('Otherwise than planned:', deviations.length > 0 ? deviations : ['Nothing.'], most),
     ...weighings(clean, most),
     ...(givenUp.length === 0 ? [] : ['', 'Weighed, and not in the batch:', ...drawLines(givenUp, clean, most)]),
-    ...section(
-      'Measured:',
-      clean.measured.map(({ say, at, by }) => `${say}, ${by}, ${spelled(at)}`),
-      most,
-    ),
+    ...(clean.measured.length === 0
+      ? []
+      : section(
+          'Measured:',
+          clean.measured.map(({ say, at, by }) => `${say}, ${by}, ${spelled(at)}`),
+          most,
+        )),
     ...section('Scales:', scales, most),
     '',
     'Last fact of this batch and its hash:',

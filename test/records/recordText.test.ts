@@ -41,6 +41,8 @@ test('nothing weighed yet, and nothing otherwise, is said', () => {
   const lines = textOf([{ kind: 'batch-started', plan: samplePlan }]);
   expect(lines).toContain('Nothing has been weighed yet.');
   expect(lines).toContain('  - Nothing.');
+  // No heading stands over nothing.
+  expect(lines).not.toContain('Measured:');
 });
 
 describe.each([80, 100, 140])('on %i columns', (width) => {
