@@ -52,7 +52,7 @@ export function stateOf(facts: readonly Fact[]): BatchState {
 /** The state after one more fact. Facts of draws or steps that the plan does not have change nothing. */
 export function apply(state: BatchState, fact: Fact): BatchState {
   const next = applied(state, fact);
-  return { ...next, undoable: undoableAfter(state, fact, next !== state), seq: fact.seq };
+  return { ...next, undoable: undoableAfter(state, fact, next !== state, applied), seq: fact.seq };
 }
 
 function applied(state: BatchState, fact: Fact): BatchState {

@@ -19,16 +19,36 @@ const LOOKING_ON: readonly Fact['kind'][] = [
   'placed',
   'step-begun',
   'resumed',
-  'scales-stand',
   'scale-lost',
   'scale-back',
-  'measured',
   'corrected',
 ];
 
-/** What can be taken back after one more fact. @param changed the fact changed the state at all */
-export function undoableAfter(before: BatchState, fact: Fact, changed: boolean): LastAccepted | null {
-  if (!changed) return before.undoable;
+/** Facts that stay true when the acceptance before them is taken back. */
+const STAYS_TRUE: readonly Fact['kind'][] = ['scales-stand', 'zero-shifted', 'measured'];
+
+/** Facts that go with what is taken back: they followed from it. */
+const FOLLOWS: readonly Fact['kind'][] = ['placed', 'step-begun', 'sum-checked'];
+
+/**
+ * What can be taken back after one more fact.
+ * @param changed the fact changed the state at all
+ * @param applied what a fact does to a state
+ */
+export function undoableAfter(
+  before: BatchState,
+  fact: Fact,
+  changed: boolean,
+  applied: (state: BatchState, fact: Fact) => BatchState,
+): LastAccepted | null {
+  const last = before.undoable;
+  if (!changed || last === null) return changed ? accepted(before, fact) : last;
+  if (STAYS_TRUE.includes(fact.kind)) return { ...last, before: applied(last.before, fact) };
+  if (LOOKING_ON.includes(fact.kind) || (fact.kind === 'sum-checked' && fact.reason === null)) return last;
+  return accepted(before, fact);
+}
+
+function accepted(before: BatchState, fact: Fact): LastAccepted | null {
   const kept = { ...before, undoable: null }; // one step back is enough
   switch (fact.kind) {
     case 'weighed':
@@ -36,10 +56,8 @@ export function undoableAfter(before: BatchState, fact: Fact, changed: boolean):
       return { seq: fact.seq, of: fact.kind, id: fact.draw, before: kept };
     case 'step-done':
       return { seq: fact.seq, of: fact.kind, id: fact.step, before: kept };
-    case 'sum-checked':
-      return fact.reason === null ? before.undoable : null; // right: it has only been looked at
     default:
-      return LOOKING_ON.includes(fact.kind) ? before.undoable : null;
+      return null;
   }
 }
 
@@ -47,11 +65,14 @@ export function undoableAfter(before: BatchState, fact: Fact, changed: boolean):
 export function undone(state: BatchState, fact: Fact & { kind: 'undone' }): BatchState {
   const last = state.undoable;
   if (last === null || last.seq !== fact.corrects) return state;
-  return { ...last.before, scales: state.scales };
+  return last.before;
 }
 
-/** The facts that still stand: without those that were taken back, and without the words that they were. */
+/** The facts that still stand: without those that were taken back, what followed from them, and the words that they were. */
 export function standingFacts(facts: readonly Fact[]): readonly Fact[] {
-  const gone = new Set(facts.flatMap((fact) => (fact.kind === 'undone' ? [fact.corrects] : [])));
-  return facts.filter((fact) => fact.kind !== 'undone' && !gone.has(fact.seq));
+  const spans = facts.flatMap((fact) => (fact.kind === 'undone' ? [{ from: fact.corrects, to: fact.seq }] : []));
+  const isGone = ({ kind, seq }: Fact) =>
+    kind === 'undone' ||
+    spans.some(({ from, to }) => seq === from || (seq > from && seq < to && FOLLOWS.includes(kind)));
+  return facts.filter((fact) => !isGone(fact));
 }
