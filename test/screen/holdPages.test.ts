@@ -1,56 +1,13 @@
 /** What the maker reads and can press in a hold: take back first, then what else is open, and what each would cost. */
 import { expect, test } from 'vitest';
-import { planRescue } from '../../src/rescue/rescue.ts';
-import { stockUsed } from '../../src/rescue/stockUsed.ts';
-import { createControls } from '../../src/screen/fill/controls.ts';
 import { liveViewOf } from '../../src/screen/fill/live.ts';
 import { largeNumber } from '../../src/screen/shownNumbers.ts';
 import type { BenchView } from '../../src/screen/view.ts';
 import { NOTHING_TOLD } from '../../src/weighing/pourWatch.ts';
 import type { Live } from '../../src/weighing/station.ts';
-import { createFakeClock } from '../fakeClock.ts';
-import { BATCH_DAY, demo, demoFormula, drawOf, planOf } from '../plan/fixtures.ts';
-import { walkTo } from '../rescue/walkTo.ts';
-import { type FindRescue, pan, type Rig, startChart } from '../weighing/chartRig.ts';
+import { pan } from '../weighing/chartRig.ts';
 import { g } from '../weighing/samplePlan.ts';
-
-const plan = planOf(demo, demoFormula);
-
-/** The demo batch, up to a draw that rests on its pan with so much in it. */
-async function holding(ingredient: string, grams: number, find?: FindRescue) {
-  const draw = drawOf(plan, ingredient);
-  const { facts, state } = walkTo(plan, draw.id, g(grams));
-  const usual: FindRescue = async ({ batch, held }) =>
-    planRescue({
-      workshop: demo,
-      formula: demoFormula,
-      state: batch,
-      held,
-      used: stockUsed(facts, demo),
-      today: BATCH_DAY,
-    });
-  const rig = await startChart(facts, plan, find ?? usual);
-  const scale = draw.scale === 'fine' ? 'fine' : 'bench';
-  const base = (state.draws[draw.id]?.base ?? 0) / 1e6;
-  const load = draw.way === 'subtract' ? base - grams : base + grams;
-  await rig.tell(pan.empties(scale), pan.settles(scale, load));
-  expect(rig.state).toBe('hold.open');
-  return { rig, scale, load, controls: controlsAt(rig) } as const;
-}
-
-function controlsAt(rig: Rig) {
-  let answered: Promise<void> = Promise.resolve();
-  const station = {
-    answer: (answer: Parameters<Rig['tell']>[0]) => {
-      answered = rig.tell(answer);
-    },
-    declareEmpty: () => {},
-    keyed: () => {},
-    snapshot: () => rig.snapshot,
-  };
-  const controls = createControls({ station, clock: createFakeClock(), onLeave: () => {} });
-  return { ...controls, done: () => answered };
-}
+import { holding } from './holding.ts';
 
 const keys = ({ choices }: BenchView) => choices.map(({ key, label }) => `${key} ${label}`);
 
@@ -70,7 +27,7 @@ test('best first: take back, in words; scale up, keep, give up', async () => {
 });
 
 test('each size on a line of its own; then all that it takes, and only then the yes', async () => {
-  const { rig, controls } = await holding('shea-butter', 81.7);
+  const { rig, controls, done } = await holding('shea-butter', 81.7);
   expect(controls.press('s')).toBe(true);
   expect(keys(controls.view())).toEqual([
     '1 1.0791 times as much, within bands: 146.8 g more, top up two',
@@ -95,7 +52,7 @@ test('each size on a line of its own; then all that it takes, and only then the 
   controls.press('x');
   controls.press('2');
   controls.press('enter');
-  await controls.done();
+  await done();
   expect(rig.written.map(({ kind }) => kind)).toEqual(['rescued']);
   expect(controls.view().headline).toBe('READY');
 });
@@ -130,9 +87,9 @@ test('what may never be over has no key to keep it', async () => {
 });
 
 test('giving up names what is lost', async () => {
-  const { rig, controls } = await holding('shea-butter', 81.7);
+  const { rig, controls, done } = await holding('shea-butter', 81.7);
   controls.press('g');
-  await controls.done();
+  await done();
   controls.note(rig.snapshot);
   expect(controls.view().detail).toEqual([
     'To be weighed again: Cetearyl alcohol, flakes, Glyceryl stearate, flakes, Shea butter, refined, chunks.',
