@@ -13,6 +13,9 @@ export interface SizedBatch {
   readonly bars: number | null;
 }
 
+/** What of a formula tells its sizes. */
+type Sized = Pick<Formula, 'bar' | 'bars' | 'batch' | 'lossPpm'>;
+
 const MILLION = 1_000_000n;
 
 /**
@@ -35,7 +38,7 @@ export function barsFrom(weighed: Mass, bar: Mass, lossPpm: number, rounding: 'd
  * The mass of a batch.
  * @returns a sentence where the size can't be worked out
  */
-export function sizeBatch(formula: Formula, asked: BatchSize): SizedBatch | { readonly why: string } {
+export function sizeBatch(formula: Sized, asked: BatchSize): SizedBatch | { readonly why: string } {
   const size = asked ?? usualSize(formula);
   if (size === undefined) return { why: 'The formula names no usual batch, so the size must be given.' };
   if ('bars' in size) {
@@ -46,11 +49,19 @@ export function sizeBatch(formula: Formula, asked: BatchSize): SizedBatch | { re
     return { mass: massForBars(size.bars, formula.bar, formula.lossPpm), bars: size.bars };
   }
   if (size.mass <= 0) return { why: 'The mass of a batch must be above zero.' };
-  const bars = formula.bar === undefined ? null : barsFrom(size.mass, formula.bar, formula.lossPpm, 'down');
-  return { mass: size.mass, bars };
+  return {
+    mass: size.mass,
+    bars: formula.bar === undefined ? null : wholeBars(size.mass, formula.bar, formula.lossPpm),
+  };
 }
 
-function usualSize({ bars, batch }: Formula): BatchSize {
+/** Whole bars of a mass: the mass for a number of bars gives that number back, though it was rounded to the microgram. */
+function wholeBars(weighed: Mass, bar: Mass, lossPpm: number): number {
+  const bars = barsFrom(weighed, bar, lossPpm, 'down');
+  return massForBars(bars + 1, bar, lossPpm) <= weighed ? bars + 1 : bars;
+}
+
+function usualSize({ bars, batch }: Sized): BatchSize {
   if (bars !== undefined) return { bars };
   return batch === undefined ? undefined : { mass: batch };
 }

@@ -61,6 +61,25 @@ describe('a formula that was exported comes back', () => {
     expect(again.parts).toBe(106_500_000);
   });
 
+  it('where a share has no end as a decimal, rounded at a millionth of a percent, and says so', () => {
+    const thin = demo.ingredients.get('decyl-glucoside');
+    if (!thin) throw new Error('the demo has decyl glucoside');
+    const shop = {
+      ...demo,
+      ingredients: new Map(demo.ingredients).set('decyl-glucoside', { ...thin, active: 370_000 }),
+    };
+    const wash = formulaFrom(
+      'name: W\nversion: 1\nphases:\n  - phase: A\n    name: All\n    vessel: mixing-bowl\n    work:\n      - { draw: water, share: rest, band: 2 % }\n      - { draw: decyl-glucoside, active: 4.5 %, band: 2 % }\n',
+      shop,
+    );
+    const { csv, rounded } = formulaCsv(wash, shop);
+    expect(rounded).toBe(true);
+    // 4.5 / 0.37 = 12.162162...
+    expect(csv).toContain(',12.162162,');
+    expect(csv).toContain(',87.837838,');
+    expect(sharesOf(back(csv, shop, 'mixing-bowl'))[0]?.draws[1]?.share).toEqual(fraction(12_162_162n, 100_000_000n));
+  });
+
   it('with any shares of four decimals', () => {
     const [one, two, three] = ['shea-butter', 'glycerin', 'water'];
     fc.assert(

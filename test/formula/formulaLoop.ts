@@ -7,7 +7,7 @@ import { type Fraction, fraction, isEqual, NONE, ONE, sumOfFractions } from '../
 import { asWholeNumbers, resolveShares, type WrittenPhase } from '../../src/formula/shares.ts';
 import { mass } from '../../src/mass/mass.ts';
 import { splitByShares } from '../../src/mass/split.ts';
-import { barsFrom, massForBars } from '../../src/plan/batchSize.ts';
+import { massForBars, sizeBatch } from '../../src/plan/batchSize.ts';
 import { seededRandom } from '../../src/simulate/seededRandom.ts';
 
 type Roll = (least: number, most: number) => number;
@@ -119,7 +119,20 @@ export function formulaLoop(runs: number, seed: number): { readonly exact: numbe
       phases,
     );
     const [bars, bar, loss] = [roll(1, 500), mass(roll(100_000, 500_000_000)), roll(0, 500_000)];
-    must(barsFrom(massForBars(bars, bar, loss), bar, loss, 'down') >= bars - 1, 'bars are lost', { bars, bar, loss });
+    // Up by bars and down again by the mass that was weighed for them.
+    const sized = sizeBatch(
+      { bar, lossPpm: loss, bars: undefined, batch: undefined },
+      { mass: massForBars(bars, bar, loss) },
+    );
+    must('bars' in sized && sized.bars === bars, 'bars are lost', { bars, bar, loss });
+    // Up by a whole factor and down again: each target of the multiple, divided, is the target to the microgram.
+    const times = roll(2, 50);
+    const multiple = splitByShares(mass(total * times), shares);
+    must(
+      multiple.every((each, i) => Math.abs(each / times - (targets[i] ?? 0)) < 1 + 1 / times),
+      'up and down does not return',
+      { phases, total, times },
+    );
   }
   return counted;
 }

@@ -33,6 +33,8 @@ describe('the mass of a batch', () => {
   it('without a wish is the usual one; a mass says how many whole bars it gives', () => {
     expect(sizeBatch(demoFormula, undefined)).toEqual({ mass: 1_855_670_103, bars: 24 });
     expect(sizeBatch(demoFormula, { mass: mass(1_855_670_102) })).toEqual({ mass: 1_855_670_102, bars: 23 });
+    // 24 bars take 1855.6701030927... g: rounded to the microgram it is still the mass of 24 bars.
+    expect(sizeBatch(demoFormula, { mass: mass(1_855_670_103) })).toEqual({ mass: 1_855_670_103, bars: 24 });
     expect(sizeBatch({ ...demoFormula, bar: undefined, bars: undefined }, { mass: mass(G) })).toEqual({
       mass: G,
       bars: null,
