@@ -3,7 +3,8 @@
  */
 import type { Way } from '../formula/model.ts';
 import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
-import { type Candidate, candidatesFor, type ToPlace } from './candidates.ts';
+import type { Candidate, ToPlace } from './candidate.ts';
+import { candidatesFor } from './candidates.ts';
 import { type Fit, leastWeight, type Obstacle } from './feasible.ts';
 import { leastOn, percentOf } from './inWords.ts';
 import type { Piece } from './lots.ts';

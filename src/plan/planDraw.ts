@@ -2,7 +2,7 @@
 import type { FormulaDraw, Phase } from '../formula/model.ts';
 import { type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
-import type { ToPlace } from './candidates.ts';
+import type { ToPlace } from './candidate.ts';
 import { type Choice, chooseWay } from './chooseWay.ts';
 import { contentOf, filled, volumeOf } from './contents.ts';
 import { noteFullness } from './fullness.ts';

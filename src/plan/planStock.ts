@@ -2,19 +2,18 @@
  * A stock solution worked out: how strong, from how much of which carrier, made in what, and the formula that draws it.
  * Both the making and the new formula are planned; what can't be weighed is not proposed.
  */
-import type { Formula, FormulaDraw, FormulaStep, Tolerance, Way } from '../formula/model.ts';
+import type { Formula, FormulaDraw, FormulaStep } from '../formula/model.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { splitByShares } from '../mass/split.ts';
-import type { Ingredient, Vessel, Workshop } from '../workshop/model.ts';
+import type { Ingredient, Workshop } from '../workshop/model.ts';
 import { type BatchSize, sizeBatch } from './batchSize.ts';
 import { leastWeight } from './feasible.ts';
 import { grams } from './inWords.ts';
 import type { Plan } from './model.ts';
 import { considerPlan } from './plan.ts';
 import { relativeTolerance } from './plannedBand.ts';
+import { either, planMaking, type Trying, WHOLE } from './stockMaking.ts';
 import { BAND_PARTS, bandToShare, COMFORT, DILUTIONS, strengthOf } from './stockSolution.ts';
-
-const WHOLE = 1_000_000;
 
 export interface StockWish {
   readonly workshop: Workshop;
@@ -105,21 +104,6 @@ export function planStock(wish: StockWish): PlannedStock {
   );
 }
 
-interface Trying {
-  readonly ingredient: Ingredient;
-  readonly carrier: Ingredient;
-  readonly draw: FormulaDraw;
-  readonly held: number;
-  readonly dilution: number;
-  readonly relative: number;
-  readonly target: Mass;
-}
-
-function either(share: number): Tolerance {
-  const side = { ppm: Math.floor(share * WHOLE) };
-  return { under: side, over: side, floor: undefined };
-}
-
 function tryStock(wish: StockWish, trying: Trying): StockPlan | undefined {
   const { workshop, formula, size, today } = wish;
   const { ingredient, carrier, dilution, relative, target } = trying;
@@ -142,7 +126,7 @@ function tryStock(wish: StockWish, trying: Trying): StockPlan | undefined {
   const drawn = result.plan.tasks.find((task) => task.kind === 'draw' && task.ingredient === stock.id);
   const scale = drawn?.kind === 'draw' ? workshop.scales.get(drawn.scale) : undefined;
   if (!scale || needed < COMFORT * leastWeight(scale, BAND_PARTS.draw * relative)) return undefined;
-  const made = planMaking(wish, trying, stock, needed);
+  const made = planMaking(workshop, today, trying, stock, needed);
   if (!made) return undefined;
   const strength = strengthOf(dilution);
   return { dilution, strength, ingredient, carrier, stock, needed, using, plan: result.plan, ...made };
@@ -204,90 +188,5 @@ function usingFormula(formula: Formula, stock: string, { carrier, draw, held, di
     ...formula,
     ...(limits ? { limits } : {}),
     phases: formula.phases.map((phase) => ({ ...phase, work: phase.work.flatMap(changed) })),
-  };
-}
-
-/** Batches that people make: 10, 20, 50, 100 g ... 20 kg, in grams. */
-const NICE = [10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000];
-/** So much more is made than one batch needs: some stays in the jar. */
-const SPARE = 1.2;
-
-/** The smallest round batch of the stock that can be weighed, in the smallest vessel that has room. */
-function planMaking(
-  { workshop, today }: StockWish,
-  trying: Trying,
-  stock: Ingredient,
-  needed: Mass,
-): Pick<StockPlan, 'making' | 'makingPlan'> | undefined {
-  const jars = new Set([...workshop.ingredients.values()].flatMap(({ lots }) => lots.map(({ jar }) => jar)));
-  const vessels = [...workshop.vessels.values()]
-    .filter(({ id, usableMl }) => usableMl !== undefined && !jars.has(id))
-    .sort((a, b) => (a.usableMl ?? 0) - (b.usableMl ?? 0));
-  for (const size of NICE.map((each) => mass(each * 1_000_000))) {
-    if (size < needed * SPARE) continue;
-    // The way that the formula prescribes for the ingredient, where it can be had.
-    for (const way of new Set([trying.draw.way, undefined])) {
-      for (const vessel of vessels) {
-        const making = makingFormula(stock, vessel, size, way, trying);
-        const { result } = considerPlan(workshop, making, undefined, today, false);
-        if (result.ok) return { making, makingPlan: result.plan };
-      }
-    }
-  }
-  return undefined;
-}
-
-function makingFormula(
-  { id, name }: Ingredient,
-  vessel: Vessel,
-  batch: Mass,
-  way: Way | undefined,
-  { ingredient, carrier, dilution, relative }: Trying,
-): Formula {
-  const ppm = WHOLE / dilution;
-  const draw = (of: Ingredient, share: number, part: number): FormulaDraw => ({
-    kind: 'draw',
-    ingredient: of.id,
-    share,
-    tolerance: either(part * relative),
-    over: 'ask',
-    way: undefined,
-    scale: undefined,
-    cup: undefined,
-    note: undefined,
-  });
-  const step = (kind: 'mix' | 'check', say: string): FormulaStep => ({
-    kind: 'step',
-    step: kind,
-    say,
-    vessel: undefined,
-    into: undefined,
-    forMs: undefined,
-    times: undefined,
-    until: undefined,
-    cautions: [],
-  });
-  return {
-    id,
-    name,
-    version: '1',
-    bar: undefined,
-    bars: undefined,
-    batch,
-    lossPpm: 0,
-    phases: [
-      {
-        id: 'A',
-        name: 'Stock',
-        vessel: vessel.id,
-        work: [
-          draw(carrier, WHOLE - ppm, BAND_PARTS.carrier),
-          { ...draw(ingredient, ppm, BAND_PARTS.ingredient), way },
-          step('mix', 'Stir until nothing lies at the bottom and it looks the same all through.'),
-          step('check', `Label the jar with ${name.slice(0, 100)}, this batch's name and its last day of use.`),
-        ],
-      },
-    ],
-    cautions: [],
   };
 }

@@ -9,7 +9,7 @@
  *  5. The sturdier scale under a bowl (the coarser, then the one that carries more); the finer under a cup or a jar.
  *  6. The vessel that is being filled before the next; the smaller cup.
  */
-import type { Candidate, ToPlace } from './candidates.ts';
+import type { Candidate, ToPlace } from './candidate.ts';
 
 interface Question {
   /** Less is better. */

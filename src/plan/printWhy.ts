@@ -1,5 +1,5 @@
 /** Everything that was considered for each draw, and why the rest was not taken: `plan --why`. */
-import type { Candidate } from './candidates.ts';
+import type { Candidate } from './candidate.ts';
 import { grams } from './inWords.ts';
 import { whyNot, works } from './preference.ts';
 import type { Considered } from './walk.ts';

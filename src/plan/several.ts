@@ -1,6 +1,6 @@
 /** Vessels of which the workshop has several: the second goes by the first one's id and a number, as at the bench. */
 import type { Vessel } from '../workshop/model.ts';
-import type { Place } from './candidates.ts';
+import type { Place } from './candidate.ts';
 import { type Contents, combined, contentOf } from './contents.ts';
 
 /** The vessel itself and those like it, in the order that they are filled. */

@@ -2,7 +2,7 @@
 import type { Formula } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
-import type { ToPlace } from './candidates.ts';
+import type { ToPlace } from './candidate.ts';
 import type { Chosen } from './chooseWay.ts';
 import { type Contents, contentOf } from './contents.ts';
 import type { PlannedScale, PlannedVessel, Refusal, Task } from './model.ts';
