@@ -72,4 +72,4 @@ it(`the planner's pick is the best of all scales, ways, vessels and parts, on ra
   if (process.env.PLAN_RUNS) console.info(counts);
   // It has met all kinds, else it has shown nothing.
   for (const count of Object.values(counts)) expect(count).toBeGreaterThan(RUNS / 100);
-});
+}, 120_000);

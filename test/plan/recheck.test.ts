@@ -26,7 +26,7 @@ it(`no plan asks for what the rules refuse, on random workshops with several of 
   }
   if (process.env.PLAN_RUNS) console.info(counts);
   for (const count of Object.values(counts)) expect(count).toBeGreaterThan(RUNS / 400);
-});
+}, 120_000);
 
 it('the check itself sees a plan that was spoilt', () => {
   const plan = planOf(demo, demoFormula);
