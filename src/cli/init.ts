@@ -41,7 +41,8 @@ export async function init(dir: string, yes: boolean): Promise<ExitCode> {
   }
   print(`A workshop is in ${cleanText(dir)}:`);
   for (const { path } of files) print(`  ${path}`);
-  print(`Put your own vessels, ingredients, lots and scales into workshop.yaml, then: ${hint('plan', dir)}`);
+  print('Put your own vessels, ingredients, lots and scales into workshop.yaml, then:');
+  print(`  ${hint('plan', dir)}`);
   return EXIT.done;
 }
 
@@ -91,7 +92,8 @@ async function askScale(terminal: Terminal, usual: NewScale, dir: string): Promi
     ).trim();
     if (profile === '') {
       const teach = hint(`scale teach ${usual.id}-scale --port ${cleanText(port)}`, dir);
-      print(`  Its display is typed in until bismar has learnt how it speaks: ${teach}`);
+      print('  Its display is typed in until bismar has learnt how it speaks:');
+      print(`    ${teach}`);
       return { id: usual.id, capacity, d, link: 'keyed' };
     }
     if (known.includes(profile)) return { id: usual.id, capacity, d, link: { port: cleanText(port), profile } };

@@ -17,6 +17,7 @@ import { loadWorkshop } from './folder.ts';
 import { type PanWatch, watchPan } from './panWatch.ts';
 import { openScales } from './scales.ts';
 import { operator, withLog } from './withLog.ts';
+import { wrapped } from './wrapped.ts';
 
 export interface ScaleCheckOptions {
   readonly in: string;
@@ -36,7 +37,7 @@ export interface CheckTalk {
 
 const TERMINAL: CheckTalk = {
   input: process.stdin,
-  print: (line) => void process.stdout.write(`${line}\n`),
+  print: (line) => void process.stdout.write(`${wrapped(line, process.stdout.columns).join('\n')}\n`),
 };
 
 /** Checks one scale, or all of the workshop in turn. @returns done when all have passed */
