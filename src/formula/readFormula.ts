@@ -7,7 +7,7 @@ import { count, massOf, nameText, percent, plainText, sentence } from '../worksh
 import { checkCombining, checkLimits, checkPhaseNames, type Fault, knownName, WHOLE } from './checkFormula.ts';
 import type { Ceiling, Formula, Phase } from './model.ts';
 import { labelKey } from './readLabel.ts';
-import { countingOf, share } from './readShare.ts';
+import { activeShare, countingOf, share } from './readShare.ts';
 import { type Entry, strengthOf, toWork, workSchema } from './readWork.ts';
 import {
   asWholeNumbers,
@@ -96,15 +96,20 @@ function formulaSchema(workshop: Workshop, counting: Counting) {
 interface PhaseEntry {
   readonly phase: string;
   readonly name: string;
-  readonly share?: WrittenShare | undefined;
   readonly vessel: string;
   readonly work: readonly Entry[];
+}
+
+/** A phase as far as its shares go. */
+interface PhaseShares {
+  readonly share?: WrittenShare | undefined;
+  readonly work: readonly Pick<Entry, 'draw' | 'share' | 'active'>[];
 }
 
 const NO_SHARES = { shares: [], whole: WHOLE };
 
 /** Shares of the batch; undefined where one is missing, which is said there: the sum would only say it again. */
-function sharesOf(workshop: Workshop, phases: readonly PhaseEntry[], counting: Counting = 'percent') {
+function sharesOf(workshop: Workshop, phases: readonly PhaseShares[], counting: Counting = 'percent') {
   const written: WrittenPhase[] = [];
   for (const [i, { share: own, work }] of phases.entries()) {
     const draws: WrittenDraw[] = [];
@@ -143,6 +148,31 @@ function partsOf(resolved: Resolved | undefined): number | undefined {
   return Number(divideRounded(resolved.parts.n * 1_000_000n, resolved.parts.d, 'half-even'));
 }
 
+/** Only what the shares need; all else is left unread. */
+function sharesSchema(counting: Counting) {
+  const entry = z.looseObject({
+    draw: z.string().optional(),
+    share: share(counting).optional(),
+    active: activeShare(counting).optional(),
+  });
+  const phase = z.looseObject({ share: share(counting).optional(), work: z.array(entry) });
+  return z.looseObject({ phases: z.array(phase) });
+}
+
+/** What is wrong with the sum of the shares, in a file that has other faults; nothing where a share can't be read. */
+function sumProblems(file: string, text: string, workshop: Workshop, told: readonly Problem[]): readonly Problem[] {
+  const counting = countingOf(text);
+  const read = readYaml(file, text, sharesSchema(counting), 'text');
+  const resolved = read.ok ? sharesOf(workshop, read.value.phases, counting) : undefined;
+  if (!read.ok || !resolved || resolved.ok) return [];
+  const problems = resolved.faults.map(({ path, expected, hint }) =>
+    read.complain(path.map(keyOf), expected, { hint }),
+  );
+  return problems.filter(({ path, expected }) => !told.some((one) => one.path === path && one.expected === expected));
+}
+
+const keyOf = (key: PropertyKey) => (typeof key === 'number' ? key : String(key));
+
 export type FormulaResult =
   | { readonly ok: true; readonly formula: Formula }
   | { readonly ok: false; readonly problems: readonly Problem[] };
@@ -159,7 +189,8 @@ export function formulaId(file: string): string {
  */
 export function readFormula(file: string, text: string, workshop: Workshop): FormulaResult {
   const read = readYaml(file, text, formulaSchema(workshop, countingOf(text)), 'text');
-  if (!read.ok) return read;
+  // What is wrong in one place keeps the whole from being looked at: the shares are added up all the same.
+  if (!read.ok) return { ok: false, problems: [...read.problems, ...sumProblems(file, text, workshop, read.problems)] };
   const { name, version, bar, bars, batch, loss, cautions, limits, label, shares, phases } = read.value;
   const resolved = sharesOf(workshop, phases, shares);
   const { shares: ofBatch, whole } = resolved?.ok ? asWholeNumbers(resolved.shares) : NO_SHARES;

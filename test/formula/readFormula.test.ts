@@ -128,6 +128,19 @@ describe('a formula file', () => {
     ]);
   });
 
+  it('tells a wrong sum along with what can not be read at all, once', () => {
+    const bad = SOUND.replace('band: 2 %', 'band: a little').replace('share: 60 %', 'share: 59 %');
+    const result = read(bad.replace('times: 8', 'times: often'));
+    expect(result.ok ? '' : printProblems(result.problems)).toMatchInlineSnapshot(`
+      "formulas/sound.yaml:7:1  phases
+          found a list of 2, expected shares that add up to 100 % (they add up to 99 %: 1 % too little)
+      formulas/sound.yaml:14:15  phases[1].work[1].band
+          found \`a little\`, expected a band such as \`2 %\` or \`0.05 g\`
+      formulas/sound.yaml:17:16  phases[1].work[2].times
+          found \`often\`, expected a whole number of 1 to 100"
+    `);
+  });
+
   it('tells an unknown name and a wrong sum together', () => {
     const problems = problemsIn(/shea-butter\n {8}share: 60 %/, 'she-butter\n        share: 50 %');
     expect(problems.map(({ hint }) => hint)).toEqual([
