@@ -87,7 +87,10 @@ function Head({ record }: { readonly record: BatchRecord }) {
           )}
         </Entry>
         <Entry name="Weighed">{printMass(totals.net, { decimals })} g</Entry>
-        <Entry name="In the batch">{printMass(totals.bowl, { decimals })} g</Entry>
+        <Entry name="In the batch">
+          {printMass(totals.bowl, { decimals })} g
+          {totals.stuck > 0 && <small> {printMass(totals.stuck, { decimals })} g of it stuck to emptied vessels</small>}
+        </Entry>
         <Entry name="Against the plan for these draws">
           {printMass(totals.difference, { decimals, plus: true })} g
         </Entry>

@@ -62,6 +62,7 @@ test('JSON gives them as decimal grams, like all masses', () => {
 test('page, text and CSV say so', () => {
   const page = recordHtml(record);
   expect(page).toContain('1.2 g (±0.17 g) stuck to Beaker (beaker).');
+  expect(page).toContain('1.20 g of it stuck to emptied vessels');
   expect(page).toContain('Sums');
   expect(page).toContain('seen by Ann Other');
   expect(recordText(record)).toContain('Of that 1.20 g stuck to vessels that were emptied');
