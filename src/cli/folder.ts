@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { cleanText, cutToWidth } from '../facts/cleanText.ts';
 import type { Formula } from '../formula/model.ts';
 import { readFormula } from '../formula/readFormula.ts';
-import { findProfile } from '../link/findProfile.ts';
+import { findProfile, profileIds } from '../link/findProfile.ts';
 import type { Profile } from '../wire/profile.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { nearest } from '../workshop/nearest.ts';
@@ -99,8 +99,18 @@ export function profileFolders(folder: string): readonly string[] {
   return [join(folder, 'scales'), shipped('devices')];
 }
 
+/** @throws Ending with a sentence that names the profiles there are, or with the faults of the profile's file */
 export async function loadProfile(folder: string, id: string): Promise<Profile> {
-  const result = await findProfile(id, profileFolders(folder));
+  const folders = profileFolders(folder);
+  const known = await profileIds(folders);
+  if (!known.includes(id)) {
+    const meant = nearest(id, known);
+    throw new Ending(
+      EXIT.wrongUse,
+      `There is no wire profile "${cutToWidth(cleanText(id), 40)}". ${meant === undefined ? '' : `Did you mean ${meant}? `}There are: ${known.join(', ') || 'none'}. None fits? \`${hint('scale teach NAME --port P', folder)}\` learns how a scale speaks.`,
+    );
+  }
+  const result = await findProfile(id, folders);
   if (!result.ok) throw new Ending(EXIT.wrongUse, printProblems(result.problems));
   return result.profile;
 }
