@@ -24,7 +24,8 @@ import { rescueFinder } from '../rescuing.ts';
 import { stockedNow } from '../stockNow.ts';
 import { guardTerminal } from '../terminal.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from '../workbench.ts';
-import { emptyVessels, HAND_KEYS, moveHand } from './handKeys.ts';
+import { createHandKeys, type HandKeys } from './handKeys.ts';
+import { handWords } from './handWords.ts';
 import { createMadeUpBench, type MadeUpBench } from './madeUpBench.ts';
 import { work } from './maker.ts';
 import { demoMishaps } from './mishaps.ts';
@@ -103,6 +104,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     let happening = '';
     let over = false;
     let atBench: Station | undefined;
+    const handKeys = createHandKeys(bench, clock);
     const guard = guardTerminal(showAs === 'screen');
     const run = runWorkbench({
       batch: stateOf(begun),
@@ -112,7 +114,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       clock,
       findRescue: rescueFinder({ workshop, formula, log }),
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
-      foot: () => (handsOff ? happening : HAND_KEYS),
+      foot: () => (handsOff ? happening : atBench ? handWords(atBench.snapshot()) : ''),
       openFront: async (input) => {
         guard.onSignal(input.leave);
         return showAs === 'screen'
@@ -126,12 +128,12 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
             });
       },
       otherKey: (input) => {
-        if (!handsOff && atBench && 'key' in input) moveHand(input.key, atBench, bench);
+        if (!handsOff && atBench && 'key' in input) handKeys.press(input.key, atBench);
       },
       onFacts: (facts) => {
         // After a scale-up the plan is another one.
         const now = atBench?.snapshot().context.batch.plan ?? plan;
-        for (const fact of facts) follow(fact, now, bench);
+        for (const fact of facts) follow(fact, now, bench, handKeys);
       },
       alongside: (station) => {
         atBench = station;
@@ -178,15 +180,13 @@ function removeFolder(folder: string): void {
 }
 
 /** The made-up world follows what is written down: the spoon is emptied, vessels are tipped out. */
-function follow(fact: Fact, plan: Plan, bench: MadeUpBench): void {
+export function follow(fact: Fact, plan: Plan, bench: MadeUpBench, handKeys: HandKeys): void {
   if (fact.kind === 'weighed' && fact.way === 'subtract') {
     bench.hand.tip(bench.world.spoon, bench.world.vessel(fact.vessel));
   }
   if (fact.kind !== 'step-done' || fact.weighedBack) return; // weighed back: the hand has emptied it already
   const step = plan.tasks.find((task) => task.id === fact.step);
-  if (step?.kind === 'step' && step.vessel !== null && step.into !== null) {
-    emptyVessels(bench, step.vessel, step.into, step.step);
-  }
+  if (step?.kind === 'step') handKeys.stepDone(step);
 }
 
 function linePrinters(showAs: ShowAs): { print: (line: string) => void; aside: (line: string) => void } {

@@ -1,36 +1,116 @@
 /** The hand that you move by keys in the demo. A key held down repeats, so holding it pours on. */
-import { type Mass, mass } from '../../mass/mass.ts';
-import type { PlannedDraw } from '../../plan/model.ts';
-import { type Holder, moveLot } from '../../simulate/holder.ts';
-import { drawNow, netNow, panOf, residueNow, wantedNow } from '../../weighing/look.ts';
-import type { Station } from '../../weighing/station.ts';
-import type { MadeUpBench } from './madeUpBench.ts';
 
-/** What the screen says of the hand's keys. */
-export const HAND_KEYS = 'Your hand: Up put on, Down lift or tip, Space pour, Right/Left pinch in/out';
-('Your hand: Up put on  Down lift, tip  Space pour  Right pinch in  Left pinch out  o scale on/off');
+import { drawOf } from '../../facts/apply.ts';
+import { type Mass, mass } from '../../mass/mass.ts';
+import type { PlannedDraw, PlannedStep } from '../../plan/model.ts';
+import type { Clock } from '../../signal/clock.ts';
+import { createHolder, type Holder, moveLot } from '../../simulate/holder.ts';
+import { drawNow, netNow, panOf, residueNow, stepNow, wantedNow } from '../../weighing/look.ts';
+import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
+import { drawAfterStep, movesContentNow, stepVessel, tapScale } from '../../weighing/stepPans.ts';
+import { undoableNow } from '../../weighing/undoing.ts';
+import type { MadeUpBench } from './madeUpBench.ts';
 
 /** One press pours for so long; holding the key makes it one stream. */
 const POUR_MS = 300;
 /** What clings to a tipped cup, as a share of its content (common practice, no source). */
 const CLINGS = 0.004;
 
-/** Does what a key of the hand means now. @returns whether it is one */
-export function moveHand(key: string, station: Station, bench: MadeUpBench): boolean {
-  const { context } = station.snapshot();
-  const draw = drawNow(context);
-  if (!draw) return false;
+/** A finger on the pan: with so much, for so long. */
+const FINGER = createHolder('finger', mass(60_000_000));
+const TAP_MS = 700;
+
+export interface HandKeys {
+  /** Does what a key of the hand means now. @returns whether it is one */
+  press(key: string, station: Station): boolean;
+  /** A step is written down as done: its vessel is emptied, unless the hand has done that already. */
+  stepDone(step: PlannedStep): void;
+}
+
+/** The hand at a made-up bench. It knows which vessels it has emptied, as each is emptied once. */
+export function createHandKeys(bench: MadeUpBench, clock: Clock): HandKeys {
   const { world, hand, instruments } = bench;
-  const vessel = world.vessel(draw.on);
-  const pan = world.pan(draw.scale);
+  const emptied = new Set<string>();
+
+  const empty = (step: PlannedStep): void => {
+    if (step.vessel === null || step.into === null || emptied.has(step.id)) return;
+    emptied.add(step.id);
+    emptyVessels(bench, step.vessel, step.into, step.step);
+  };
+  const putOn = (id: string, scale: string): void => {
+    const vessel = world.vessel(id);
+    const pan = world.pan(scale);
+    for (const other of [...pan.standing]) if (other !== vessel) hand.lift(other);
+    if (world.panUnder(vessel) !== pan) hand.put(vessel, pan);
+  };
+  const liftAll = (scale: string | undefined): void => {
+    if (scale !== undefined)
+      for (const vessel of [...world.pan(scale).standing]) if (vessel !== FINGER) hand.lift(vessel);
+  };
+  const tap = (scale: string): void => {
+    const { standing } = world.pan(scale);
+    if (standing.size > 0) return;
+    standing.add(FINGER);
+    clock.setTimeout(() => standing.delete(FINGER), TAP_MS);
+  };
+
+  return {
+    press(key, station) {
+      const snapshot = station.snapshot();
+      const scene = snapshot.context;
+      const asked = askedFor(snapshot);
+      const step = stepNow(scene);
+      const draw = drawNow(scene);
+      switch (key) {
+        case 'up':
+          if (asked) putOn(asked.vessel, asked.scale);
+          return asked !== undefined;
+        case 'down':
+          if (draw) liftOrTip(station, bench, draw, world.vessel(draw.on));
+          else if (step && movesContentNow(scene)) empty(step);
+          else if (step) liftAll(asked?.scale);
+          return true;
+        case 't': {
+          const scale = tapScale(scene);
+          if (scale !== undefined) tap(scale);
+          return scale !== undefined;
+        }
+        case 'b': {
+          const last = undoableNow(scene);
+          const done = last?.of === 'weighed' ? drawOf(scene.batch, last.id) : undefined;
+          if (done) putOn(done.on, done.scale);
+          return done !== undefined;
+        }
+        case 'o': {
+          const instrument = asked && instruments.get(asked.scale);
+          if (instrument?.on) instrument.pressOff();
+          else instrument?.pressOn();
+          return instrument !== undefined;
+        }
+        default:
+          return draw !== undefined && moveMaterial(key, station, bench, draw);
+      }
+    },
+    stepDone: empty,
+  };
+}
+
+/** The vessel that the screen asks for, and the scale that it belongs on. */
+function askedFor(snapshot: WeighingSnapshot): { readonly vessel: string; readonly scale: string } | undefined {
+  const scene = snapshot.context;
+  const draw = drawNow(scene);
+  if (draw) return { vessel: draw.on, scale: draw.scale };
+  const step = stepNow(scene);
+  const isOver = step && (step.forMs === null || snapshot.matches({ step: 'rung' }));
+  const next = isOver && step.step !== 'sum' && !movesContentNow(scene) ? drawAfterStep(scene) : undefined;
+  if (next) return { vessel: next.on, scale: next.scale };
+  const vessel = stepVessel(scene);
+  const scale = tapScale(scene);
+  return vessel === undefined || scale === undefined ? undefined : { vessel, scale };
+}
+
+function moveMaterial(key: string, station: Station, bench: MadeUpBench, draw: PlannedDraw): boolean {
   switch (key) {
-    case 'up':
-      for (const other of [...pan.standing]) if (other !== vessel) hand.lift(other);
-      if (world.panUnder(vessel) !== pan) hand.put(vessel, pan);
-      return true;
-    case 'down':
-      liftOrTip(station, bench, draw, vessel);
-      return true;
     case 'space':
       pour(station, bench, draw);
       return true;
@@ -40,12 +120,6 @@ export function moveHand(key: string, station: Station, bench: MadeUpBench): boo
     case 'left':
       takeOut(station, bench, draw);
       return true;
-    case 'o': {
-      const instrument = instruments.get(draw.scale);
-      if (instrument?.on) instrument.pressOff();
-      else instrument?.pressOn();
-      return true;
-    }
     default:
       return false;
   }
@@ -98,7 +172,7 @@ function takeOut(station: Station, bench: MadeUpBench, draw: PlannedDraw): void 
 }
 
 /** What the hand does by itself when a fact says that work between draws is done: vessels are emptied as it says. */
-export function emptyVessels({ world, hand }: MadeUpBench, from: string, into: string, kind: string): void {
+function emptyVessels({ world, hand }: MadeUpBench, from: string, into: string, kind: string): void {
   const vessel = world.vessel(from);
   hand.lift(vessel);
   const content = [...vessel.contents.values()].reduce((sum, each) => sum + each, 0);
