@@ -53,6 +53,8 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return `${name}: ${fact.why === 'full' ? 'no more fits' : 'the lot is empty'}; the rest is ${fact.rest.id}, lot ${fact.rest.lot}`;
     case 'sum-checked':
       return `${vessel(fact.vessel)} weighs ${on(fact.scale, fact.found)}, its draws add up to ${on(fact.scale, fact.expected)}${fact.reason === null ? ': right' : `: off, kept: ${fact.reason}`}`;
+    case 'jar-weighed':
+      return `jar of lot ${fact.lot} ${fact.when} ${name}: ${on(fact.scale, fact.load)}${fact.left === null ? '' : `, ${on(fact.scale, fact.left)} has left it`}${fact.reason === null ? '' : `; off, kept: ${fact.reason}`}`;
     case 'undone':
       return `#${fact.corrects} taken back: ${fact.id} is open again`;
     case 'scale-lost':

@@ -29,6 +29,7 @@ export function planned(batch: string, plan: Plan): BatchState {
     draws,
     steps: {},
     vessels: {},
+    jars: {},
     clinging: {},
     scales: {},
     lastAccepted: null,
@@ -86,6 +87,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return split(state, fact, UNTOUCHED);
     case 'sum-checked':
       return sumChecked(state, fact);
+    case 'jar-weighed':
+      return jarWeighed(state, fact);
     case 'undone':
       return undone(state, fact);
     case 'finished':
@@ -253,6 +256,12 @@ function rescued(state: BatchState, { plan, draw: held }: Fact & { kind: 'rescue
     else if (step) steps[id] = step;
   }
   return { ...state, plan, draws, steps };
+}
+
+function jarWeighed(before: BatchState, fact: Fact & { kind: 'jar-weighed' }): BatchState {
+  const state = setStep(before, fact.step, { bursts: 0, begunAt: fact.at, done: true });
+  if (state === before || fact.when === 'after') return state;
+  return { ...state, jars: { ...state.jars, [fact.draw]: { load: fact.load, scale: fact.scale } } };
 }
 
 /** What the whole vessel weighs is better known than the sum of what went in. */

@@ -69,6 +69,8 @@ export interface BatchState {
   >;
   /** Vessels that have been on a pan in this batch. */
   readonly vessels: Readonly<Record<string, VesselState>>;
+  /** Loads of jars that were weighed before a draw, by draw: double entry. */
+  readonly jars: Readonly<Record<string, { readonly load: Mass; readonly scale: string }>>;
   /** Vessels that were weighed back after they were emptied into another. */
   readonly clinging: Readonly<Record<string, Clinging>>;
   /** By scale; a scale that is not here was never checked. */

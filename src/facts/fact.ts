@@ -215,6 +215,21 @@ export type Happened =
       /** Why it was left as it is although it is off; null when it is right. */
       readonly reason: string | null;
     }
+  /** Double entry: a lot's jar was weighed before or after a draw from it; the step is done. */
+  | {
+      readonly kind: 'jar-weighed';
+      readonly step: string;
+      readonly draw: string;
+      readonly lot: string;
+      readonly when: 'before' | 'after';
+      readonly scale: string;
+      readonly load: Mass;
+      /** What has left it since the weighing before, and how far that may be off what came in; null before. */
+      readonly left: Mass | null;
+      readonly allowed: Mass | null;
+      /** Why it was left as it is although jar and draw disagree; null when they agree. */
+      readonly reason: string | null;
+    }
   /** Within moments the maker took back what was accepted last: it counts as if it had not been said. */
   | {
       readonly kind: 'undone';

@@ -28,7 +28,7 @@ const LOOKING_ON: readonly Fact['kind'][] = [
 const STAYS_TRUE: readonly Fact['kind'][] = ['scales-stand', 'zero-shifted', 'measured'];
 
 /** Facts that go with what is taken back: they followed from it. */
-const FOLLOWS: readonly Fact['kind'][] = ['placed', 'step-begun', 'sum-checked'];
+const FOLLOWS: readonly Fact['kind'][] = ['placed', 'step-begun', 'sum-checked', 'jar-weighed'];
 
 /**
  * What can be taken back after one more fact.
@@ -44,8 +44,13 @@ export function undoableAfter(
   const last = before.undoable;
   if (!changed || last === null) return changed ? accepted(before, fact) : last;
   if (STAYS_TRUE.includes(fact.kind)) return { ...last, before: applied(last.before, fact) };
-  if (LOOKING_ON.includes(fact.kind) || (fact.kind === 'sum-checked' && fact.reason === null)) return last;
+  if (LOOKING_ON.includes(fact.kind) || isAgreed(fact)) return last;
   return accepted(before, fact);
+}
+
+/** It was weighed to look, and was right: no decision. */
+function isAgreed(fact: Fact): boolean {
+  return (fact.kind === 'sum-checked' || fact.kind === 'jar-weighed') && fact.reason === null;
 }
 
 function accepted(before: BatchState, fact: Fact): LastAccepted | null {

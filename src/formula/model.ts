@@ -18,7 +18,7 @@ export interface Tolerance {
 }
 
 /** The kinds of work between draws. */
-export type StepKind = 'melt' | 'whisk' | 'combine' | 'rinse' | 'mix' | 'rest' | 'press' | 'check' | 'sum';
+export type StepKind = 'melt' | 'whisk' | 'combine' | 'rinse' | 'mix' | 'rest' | 'press' | 'check' | 'sum' | 'jar';
 
 export interface FormulaDraw {
   readonly kind: 'draw';
@@ -34,6 +34,8 @@ export interface FormulaDraw {
   readonly cup: string | undefined;
   /** A second person has to look at the weight before it counts. */
   readonly witness?: boolean | undefined;
+  /** Double entry: the lot's jar is weighed before and after, and must have lost what came in. */
+  readonly jar?: boolean | undefined;
   readonly note: string | undefined;
 }
 

@@ -10,8 +10,29 @@ import { measure } from './readMeasure.ts';
 import { activeShare, share } from './readShare.ts';
 import type { Counting } from './shares.ts';
 
-const STEPS: readonly StepKind[] = ['melt', 'whisk', 'combine', 'rinse', 'mix', 'rest', 'press', 'check', 'sum'];
-const ONLY_IN_DRAWS = ['share', 'active', 'band', 'over', 'way', 'scale', 'cup', 'witness', 'note'] as const;
+const STEPS: readonly Exclude<StepKind, 'jar'>[] = [
+  'melt',
+  'whisk',
+  'combine',
+  'rinse',
+  'mix',
+  'rest',
+  'press',
+  'check',
+  'sum',
+];
+const ONLY_IN_DRAWS = [
+  'share',
+  'active',
+  'band',
+  'over',
+  'way',
+  'scale',
+  'cup',
+  'witness',
+  'double entry',
+  'note',
+] as const;
 const ONLY_IN_STEPS = ['vessel', 'into', 'for', 'times', 'until', 'measure', 'cautions'] as const;
 
 /** Its schema; draw and step are told apart by the first key. */
@@ -37,6 +58,7 @@ export function workSchema(workshop: Workshop, counting: Counting) {
       scale: knownName('one of the scales', workshop.scales).optional(),
       cup: vessel.optional(),
       witness: z.boolean().optional(),
+      'double entry': z.boolean().optional(),
       note: sentence.optional(),
       vessel: vessel.optional(),
       into: vessel.optional(),
@@ -96,6 +118,7 @@ export function toWork(entry: Entry, ofBatch: number): FormulaDraw | FormulaStep
       scale: entry.scale,
       cup: entry.cup,
       ...(entry.witness ? { witness: true } : {}),
+      ...(entry['double entry'] ? { jar: true } : {}),
       note: entry.note,
     };
   }

@@ -89,6 +89,8 @@ export interface PlannedStep {
   readonly say: string;
   readonly vessel: string | null;
   readonly into: string | null;
+  /** Double entry: the jar of this draw's lot is weighed, before or after it. */
+  readonly jar?: { readonly draw: string; readonly when: 'before' | 'after' } | undefined;
   readonly forMs: number | null;
   readonly times: number | null;
   readonly until: string | null;

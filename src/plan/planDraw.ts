@@ -7,7 +7,7 @@ import { type Choice, chooseWay } from './chooseWay.ts';
 import { contentOf, filled, volumeOf } from './contents.ts';
 import { noteFullness } from './fullness.ts';
 import { allotLots, byExpiry, isExpired, isUsable, type Piece, type Stock } from './lots.ts';
-import type { PlannedDraw } from './model.ts';
+import type { PlannedDraw, Task } from './model.ts';
 import { noteDraw } from './planNotes.ts';
 import { leastPart, margins } from './plannedBand.ts';
 import { cautionsOf } from './precautions.ts';
@@ -113,6 +113,26 @@ function fill(walk: Walk, { vessel, draw, ingredient, target, id }: DrawAt, choi
   }
 }
 
+/** Double entry: the jar of the draw's lot is weighed before and after it. What is taken out of its own jar is that already. */
+function withJar(draw: PlannedDraw): readonly Task[] {
+  if (draw.way === 'subtract') return [draw];
+  const step = (when: 'before' | 'after'): Task => ({
+    kind: 'step',
+    id: `${draw.id}/jar-${when}`,
+    phase: draw.phase,
+    step: 'jar',
+    say: `Weigh the jar of ${draw.name} ${when} it is used.`,
+    vessel: null,
+    into: null,
+    jar: { draw: draw.id, when },
+    forMs: null,
+    times: null,
+    until: null,
+    cautions: when === 'before' ? draw.cautions : [],
+  });
+  return [step('before'), draw, step('after')];
+}
+
 export function planDraw(walk: Walk, at: DrawAt): void {
   const { workshop, today, cups } = walk;
   const { draw, ingredient, target, vessel, id } = at;
@@ -170,7 +190,8 @@ export function planDraw(walk: Walk, at: DrawAt): void {
 
   const { choice } = chosen;
   const fullness = noteFullness(walk, at, choice);
-  walk.tasks.push(...plannedDraws(at, choice, spareLots(stock, pieces, today), fullness));
+  const draws = plannedDraws(at, choice, spareLots(stock, pieces, today), fullness);
+  walk.tasks.push(...(draw.jar ? draws.flatMap((each) => withJar(each)) : draws));
   walk.notes.push(...noteDraw({ ingredient, pieces, expired, passedOver: allotted.passedOver, choice, today }));
   rememberScale(walk, choice.scale);
   for (const used of [vessel, ...choice.into, ...choice.on]) rememberVessel(walk, used);

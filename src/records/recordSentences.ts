@@ -187,6 +187,11 @@ function otherwise(fact: Fact, plan: Plan): string | undefined {
       const like = looks.length === 0 ? '' : `, as if ${looks.join(', or ')}`;
       return `${vesselName(plan, fact.vessel)} weighed ${show(fact.found)} where its draws add up to ${show(fact.expected)}${like}; kept by ${fact.by}: ${fact.reason}`;
     }
+    case 'jar-weighed': {
+      if (fact.reason === null || fact.left === null) return undefined;
+      const left = grams(fact.left, decimalsOfScale(plan, fact.scale));
+      return `${nameOf(plan, fact.draw)}: ${left} had left the jar of lot ${fact.lot}, otherwise than what came in; kept by ${fact.by}: ${fact.reason}`;
+    }
     case 'abandoned':
       return `Batch abandoned: ${fact.reason}`;
     default:

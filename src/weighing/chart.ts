@@ -12,6 +12,7 @@ import { weighingSetup } from './chartSetup.ts';
 import { NO_RESCUE } from './findRescue.ts';
 import * as say from './happened.ts';
 import type { Scene } from './look.ts';
+import { jar } from './states/jar.ts';
 import { onUndo } from './states/onUndo.ts';
 import { pouring } from './states/pouring.ts';
 import { step } from './states/step.ts';
@@ -55,6 +56,7 @@ export const weighingChart = weighingSetup.createMachine({
         { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
         { guard: 'isSumStep', target: 'summing' },
+        { guard: 'isJarStep', target: 'jar' },
         { guard: 'isStep', target: 'step' },
         { guard: 'isInCup', target: 'tipping' },
         { target: 'placing' },
@@ -229,6 +231,8 @@ export const weighingChart = weighingSetup.createMachine({
     step,
 
     summing,
+
+    jar,
 
     blind: {
       description: 'The scale that the draw needs can not be relied on; nothing is accepted.',

@@ -1,7 +1,9 @@
 /** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
+
 import { isDone } from '../facts/wanted.ts';
 import type { Offer } from '../rescue/model.ts';
 import type { WeighingContext } from './context.ts';
+import { jarDraw, jarNow } from './jarNow.ts';
 import {
   beganEarly,
   beginsAnew,
@@ -86,6 +88,10 @@ export const guards = {
   isTippedBack: ({ context }: Seen) => residueNow(context) !== null,
   isTippedWell: ({ context }: Seen) => isTippedWell(context),
   isMovingContent: ({ context }: Seen) => movesContentNow(context),
+  isJarStep: ({ context }: Seen) => jarDraw(context) !== undefined,
+  isJarRight: ({ context }: Seen) => jarNow(context)?.isRight === true,
+  isJarOff: ({ context }: Seen) => jarNow(context)?.isRight === false,
+  hasJarDwelt: ({ context }: Seen) => jarNow(context)?.dwelt === true,
   isSumStep: ({ context }: Seen) => isSumStep(context),
   isSumRight: ({ context }: Seen) => sumNow(context)?.isRight === true,
   isSumOff: ({ context }: Seen) => sumNow(context)?.isRight === false,

@@ -7,6 +7,7 @@ import type { PlannedDraw } from '../plan/model.ts';
 import { rescuedBy } from '../rescue/accepting.ts';
 import type { Offer } from '../rescue/model.ts';
 import { troubleInWords } from '../signal/troubleWords.ts';
+import { jarDraw, jarNow } from './jarNow.ts';
 import {
   beganEarly,
   burstOf,
@@ -168,6 +169,19 @@ export function sumChecked(scene: Scene, reason: string | null = null): Said {
   if (!step || !sum) return [];
   const { vessel, scale, expected, found, allowed, suspects } = sum;
   return [{ kind: 'sum-checked', step: step.id, vessel, scale, expected, found, allowed, suspects, reason }];
+}
+
+/** The jar on the pan was weighed. @param reason why it stays as it is although jar and draw disagree */
+export function jarWeighed(scene: Scene, reason: string | null = null): Said {
+  const step = stepNow(scene);
+  const draw = jarDraw(scene);
+  const jar = jarNow(scene);
+  if (!step?.jar || !draw || !jar) return [];
+  const { scale, load, left, allowed } = jar;
+  const { when } = step.jar;
+  return [
+    { kind: 'jar-weighed', step: step.id, draw: draw.id, lot: draw.lot, when, scale, load, left, allowed, reason },
+  ];
 }
 
 export function undone(scene: UndoScene, how: 'key' | 'put-back'): Said {

@@ -119,7 +119,7 @@ export function backNow(scene: Scene): Back | null {
 }
 
 /** The pan was seen empty since the step came up, or something else stands there than then (a brisk hand swaps them). */
-function isPutOnSince(scene: Scene, scale: string, { load }: Pan): boolean {
+export function isPutOnSince(scene: Scene, scale: string, { load }: Pan): boolean {
   const { cleared, loads } = scene.stepSeen;
   const before = loads[scale];
   return (

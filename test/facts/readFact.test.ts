@@ -25,6 +25,7 @@ const everyKind: Record<FactKind, true> = {
   undone: true,
   split: true,
   'sum-checked': true,
+  'jar-weighed': true,
   'scale-lost': true,
   'scale-back': true,
   'lot-received': true,
@@ -70,6 +71,18 @@ const rescued: Happened = {
 
 const shifted: Happened = { kind: 'zero-shifted', scale: 'bench', shift: g(-0.3), draws: ['A1', 'A2'] };
 const back: Happened[] = [
+  {
+    kind: 'jar-weighed',
+    step: 'A1/jar-after',
+    draw: 'A1',
+    lot: 'L1',
+    when: 'after',
+    scale: 'fine',
+    load: g(80),
+    left: g(5.1),
+    allowed: g(0.03),
+    reason: 'the formula can bear it',
+  },
   {
     kind: 'split',
     draw: 'A1',

@@ -11,14 +11,14 @@ import type { Plan } from '../../src/plan/model.ts';
 import { batchAfter, type Snapshot, stateName } from './chartRig.ts';
 import { type ModelEvent, machine, nameOf, offers, RINGS, WRITTEN } from './modelBench.ts';
 import { checkStep, checkSums } from './modelRules.ts';
-import { aPlan, melt, rareTasks } from './samplePlan.ts';
+import { aDraw, aPlan, melt, rareTasks, withJar } from './samplePlan.ts';
 import { statesOf, transitionsOf } from './transitions.ts';
 
 /** Transitions that no path can take, each with the reason why the chart has it all the same. */
 const NEVER_TAKEN: Readonly<Record<string, string>> = {};
 
 /** One of everything, and what is rare in a plan of its own: together there would be too many states to walk through. */
-const plans: readonly Plan[] = [aPlan(), aPlan(rareTasks)];
+const plans: readonly Plan[] = [aPlan(), aPlan(rareTasks), aPlan(withJar(aDraw('A1')))];
 
 interface Edge {
   readonly plan: Plan;

@@ -12,6 +12,7 @@ import type { Rescue } from '../../src/rescue/model.ts';
 import { weighingChart } from '../../src/weighing/chart.ts';
 import { type Answer, panEvent, type WeighingEvent } from '../../src/weighing/events.ts';
 import { NO_RESCUE, type RescueAsked } from '../../src/weighing/findRescue.ts';
+import { jarNow } from '../../src/weighing/jarNow.ts';
 import {
   drawNow,
   drawStateNow,
@@ -116,8 +117,12 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
     ...(snapshot.matches('witnessing') ? [seen()] : []),
     ...rings,
     ...over,
-    ...(snapshot.matches('step') || snapshot.matches('summing') ? aroundStep(snapshot) : onPan(snapshot)),
+    ...(isAtStep(snapshot) ? aroundStep(snapshot) : onPan(snapshot)),
   ];
+}
+
+function isAtStep(snapshot: Snapshot): boolean {
+  return snapshot.matches('step') || snapshot.matches('summing') || snapshot.matches('jar');
 }
 
 /** What may happen on the bench scale while work between draws is done. */
@@ -134,6 +139,7 @@ function aroundStep({ context: scene }: Snapshot): readonly WeighingEvent[] {
     known?.empty ?? tare,
     known?.load ?? tare,
     mass(987_600_000),
+    ...(stepNow(scene)?.jar ? [mass(982_600_000), mass(950_000_000)] : []),
     minus(known?.load ?? tare, mass(5_000_000)),
     ...(next?.scale === scale ? [expectedLoad(scene, next).load] : []),
   ];
@@ -262,6 +268,7 @@ export function nameOf(snapshot: Snapshot): string {
       .join(''),
     Object.entries(batch.steps).map(([id, { bursts, done }]) => `${id}${done ? 'x' : bursts}`),
     batch.ended,
+    Object.keys(batch.jars),
     state && `${state.base !== null} ${state.peak !== null} ${state.lotEnded}`,
     looksAway(snapshot) ? pan.state : panName(snapshot),
     context.lostScale,
@@ -271,7 +278,7 @@ export function nameOf(snapshot: Snapshot): string {
     isRare(snapshot) && batch.plan.mass > aPlan().mass,
     isRare(snapshot) && snapshot.matches('hold') && rescueName(snapshot),
     undoableNow(context) && [isPutBack(context), context.undoCleared],
-    (snapshot.matches('step') || snapshot.matches('summing')) && stepName(snapshot),
+    isAtStep(snapshot) && stepName(snapshot),
     /^(recording|logFailed|givingUp)/.test(stateName(snapshot)) && context.pending.map(briefly),
   ].join('|');
 }
@@ -302,7 +309,16 @@ function panName({ context }: Snapshot): string {
 function stepName({ context }: Snapshot): string {
   const { state, dwelt, tapped } = panOf(context, 'bench');
   const back = backNow(context)?.what;
-  return [state, dwelt, tapped, back, sumNow(context)?.isRight, isInHand(context), context.stepSeen.cleared].join();
+  return [
+    state,
+    dwelt,
+    tapped,
+    back,
+    sumNow(context)?.isRight,
+    jarNow(context)?.isRight,
+    isInHand(context),
+    context.stepSeen.cleared,
+  ].join();
 }
 
 function briefly(happened: Happened): string {

@@ -6,6 +6,7 @@ import { apply, drawOf, planned } from '../../src/facts/apply.ts';
 import type { Fact, Happened } from '../../src/facts/fact.ts';
 import { type Mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
+import { jarNow } from '../../src/weighing/jarNow.ts';
 import { drawNow, panNow, panOf, scaleOf, standing, verdictNow, wantedNow } from '../../src/weighing/look.ts';
 import { isUntrusted } from '../../src/weighing/pans.ts';
 import { rescueNow } from '../../src/weighing/rescueNow.ts';
@@ -142,6 +143,11 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       expect(back && after.context.pans[back.scale]?.dwelt, `${at}: done before anything was put on`).toBe(true);
       return;
     }
+    case 'jar-weighed':
+      expect(jarNow(after.context)?.dwelt, `${at}: a jar weighed while it moves`).toBe(true);
+      if (happened.reason === null) expect(jarNow(after.context)?.isRight, at).toBe(true);
+      else expect(event, at).toMatchObject({ type: 'answer.keep', reason: happened.reason });
+      return;
     case 'sum-checked':
       expect(sumNow(after.context)?.dwelt, `${at}: summed up while it moves`).toBe(true);
       if (happened.reason === null) expect(sumNow(after.context)?.isRight, at).toBe(true);

@@ -151,6 +151,13 @@ export const sampleTasks: Plan['tasks'] = [
 ];
 
 /** What the sample has not, in as few draws as can be: a witness, a cup that may be too small, a lot that may end. */
+/** Double entry: the jar of a draw is weighed before and after it. */
+export const withJar = (draw: PlannedDraw): Plan['tasks'] => [
+  aStep(`${draw.id}/jar-before`, 'jar', { jar: { draw: draw.id, when: 'before' } }),
+  draw,
+  aStep(`${draw.id}/jar-after`, 'jar', { jar: { draw: draw.id, when: 'after' } }),
+];
+
 export const rareTasks: Plan['tasks'] = [seenDye, { ...oil, otherLots: [{ id: 'lot A2.3', onHand: g(900) }] }];
 
 export const BATCH = '2026-11-25-1';

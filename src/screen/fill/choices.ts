@@ -99,7 +99,8 @@ function choicesIn(snapshot: WeighingSnapshot): readonly OpenChoice[] {
     return [unheard ? { ...open('Enter', 'all is in', yes), needed: true } : open('Enter', 'accept now', yes), STOP];
   }
   if (snapshot.matches({ pouring: 'under' })) return underChoices(snapshot);
-  if (snapshot.matches({ summing: 'off' })) return [KEEP, STOP];
+  if (snapshot.matches({ summing: 'off' }) || snapshot.matches({ jar: 'off' })) return [KEEP, STOP];
+  if (snapshot.matches('jar')) return [open('Enter', 'not weighed, go on', yes), STOP];
   if (snapshot.matches('summing')) return [open('Enter', 'not weighed, go on', yes), STOP];
   if (snapshot.matches('step')) return stepChoices(snapshot);
   return [STOP];

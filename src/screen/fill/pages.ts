@@ -23,7 +23,13 @@ export function stillOpen(snapshot: WeighingSnapshot, page: Page | undefined): P
 }
 
 export function mayKeep(snapshot: WeighingSnapshot): boolean {
-  if (snapshot.matches({ tipping: 'clinging' }) || snapshot.matches({ summing: 'off' })) return true;
+  if (
+    [{ tipping: 'clinging' }, { summing: 'off' }, { jar: 'off' }].some((state) =>
+      snapshot.matches(state as { jar: 'off' }),
+    )
+  ) {
+    return true;
+  }
   const held = snapshot.matches('hold') || snapshot.matches('short');
   return held && drawNow(snapshot.context)?.over !== 'never' && netNow(snapshot.context) !== null;
 }

@@ -17,6 +17,7 @@ import {
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import { givingUpWords, holdWords } from './holdWords.ts';
+import { jarWords } from './jarWords.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
 import { goesOnWith } from './recapWords.ts';
 import { blindWords, doubtWords, oddWords, restlessWords, zeroWords } from './scaleWords.ts';
@@ -50,6 +51,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
     return words('hold', 'END IT?', 'End this batch unfinished, for good? Its record stays.');
   }
   if (snapshot.matches('summing')) return sumWords(snapshot);
+  if (snapshot.matches('jar')) return jarWords(snapshot);
   if (snapshot.matches('step')) return stepWords(snapshot);
   if (!draw) return words('place', 'WAIT', 'Writing it down.');
   if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
