@@ -24,7 +24,20 @@ import {
   undo,
   yes,
 } from '../weighing/chartRig.ts';
-import { aDraw, aPlan, aStep, combine, dye, g, melt, oil, placing, seenDye, weighing } from '../weighing/samplePlan.ts';
+import {
+  aDraw,
+  aPlan,
+  aStep,
+  combine,
+  dye,
+  g,
+  melt,
+  oil,
+  placing,
+  seenDye,
+  weighing,
+  withJar,
+} from '../weighing/samplePlan.ts';
 import { aRescue } from '../weighing/sampleRescue.ts';
 
 const VESSELS: Readonly<Record<string, string>> = {
@@ -136,6 +149,13 @@ const moving = (of: PlannedStep, ...events: readonly WeighingEvent[]) => ({
   events,
 });
 const summed = (...events: readonly WeighingEvent[]) => ({ tasks: [powder, sum, lavender], log: powderIn, events });
+const putsAnew = (grams: number) => [pan.moves('fine'), pan.empties('fine'), ...puts('fine', grams)];
+/** The jar of 120 g is weighed, 5 g drawn by the cup and tipped. */
+const jarDrawn = (...events: readonly WeighingEvent[]) => ({
+  tasks: withJar(lavender),
+  log: [gathered],
+  events: [pan.empties('fine'), ...putsAnew(120), ...putsAnew(30), ...puts('fine', 35), ...putsAnew(30.02), ...events],
+});
 const found: FindRescue = async ({ batch: now, held }) => {
   if (held === null) throw new Error('nothing is held');
   return aRescue(now, held);
@@ -238,6 +258,14 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
   rinse: { state: 'step.ready', ...moving(rinsing) },
   'sum check': { state: 'summing.waiting', ...summed(pan.empties('bench')) },
   'sum check, off': { state: 'summing.off', ...summed(pan.empties('bench'), ...puts('bench', 387.2)) },
+  'double entry, before': {
+    state: 'jar.waiting',
+    tasks: withJar(lavender),
+    log: [gathered],
+    events: [pan.empties('fine')],
+  },
+  'double entry, after': { state: 'jar.waiting', ...jarDrawn() },
+  'double entry, off': { state: 'jar.off', ...jarDrawn(...putsAnew(114.2)) },
   'blind, silent': { state: 'blind', ...poured(62.4, pan.isSilent('bench')) },
   'blind, another unit': { state: 'blind', ...poured(62.4, pan.isInTrouble('bench')) },
   'paused in mid-draw': { state: 'paused', ...poured(62.4, stop) },

@@ -67,7 +67,8 @@ export function benchViewOf(
 function isRecapWanted(snapshot: WeighingSnapshot, takenUp: boolean): boolean {
   if (snapshot.matches('paused')) return !snapshot.context.justUndone;
   return (
-    takenUp && (['placing', 'blind', 'step', 'summing', 'tipping'] as const).some((state) => snapshot.matches(state))
+    takenUp &&
+    (['placing', 'blind', 'step', 'summing', 'jar', 'tipping'] as const).some((state) => snapshot.matches(state))
   );
 }
 

@@ -34,6 +34,7 @@ function progressLine(snapshot: WeighingSnapshot): string {
     const burst = burstOf(scene);
     const of = step.times === null ? '' : ` of at most ${step.times}`;
     const begun = step.forMs !== null && burst > 0 ? `: burst ${burst}${of} was begun` : ' comes next';
+    if (step.step === 'jar') return 'The jar is weighed next.';
     return step.step === 'sum' ? 'The sum check comes next.' : `Step "${step.step}"${begun}.`;
   }
   const draw = drawNow(scene);
@@ -90,6 +91,7 @@ function driftLines({ context: scene }: WeighingSnapshot): readonly string[] {
 export function goesOnWith({ context: scene }: WeighingSnapshot): string {
   const { plan } = scene.batch;
   const step = stepNow(scene);
+  if (step?.step === 'jar') return 'Then the jar is weighed.';
   if (step) return step.step === 'sum' ? 'Then the sum check.' : `Then: ${step.say}`;
   const draw = drawNow(scene);
   if (!draw) return '';
