@@ -70,16 +70,16 @@ export interface SmallNumber {
  * @param columns what the line may take; what does not fit at the end is left out
  */
 export function smallNumbers(live: LiveView, caption: string, columns: number): SmallNumber[] {
-  const all: SmallNumber[] = caption === '' && !live.lane ? [] : [{ name: 'caption', text: caption, columns: 18 }];
+  const all: SmallNumber[] = caption === '' && !live.lane ? [] : [{ name: 'caption', text: caption, columns: 20 }];
   if (live.lane && columns >= 100) {
     const target = printMass(live.lane.target, { decimals: decimalsOf(live.lane.d) });
     all.push({ name: 'target', text: `target ${target} g`, columns: 19 });
   }
   if (live.net !== undefined)
-    all.push({ name: 'net', text: `${wordsFor(live.way).net} ${shown(live.net, live)}`, columns: 17 });
+    all.push({ name: 'net', text: `${wordsFor(live.way).net} ${shown(live.net, live)}`, columns: 16 });
   if (live.state !== 'off') {
     const scale = live.scaleName.replace(/ scale$/, '');
-    all.push({ name: 'gross', text: `on ${scale} ${shown(live.gross, live)}`, columns: 20 });
+    all.push({ name: 'gross', text: `on ${scale} ${shown(live.gross, live)}`, columns: 19 });
     all.push({ name: 'state', text: STATE_WORDS[live.state], columns: 11 });
     // Garbage on the line is rare and matters more than the flow.
     if (live.refused > 0) all.push({ name: 'last', text: `${live.refused} unread`, columns: 12 });
