@@ -283,5 +283,7 @@ export function lostWithVessel(scene: Scene): readonly string[] {
 export function takenBack(scene: Scene, net: Mass): Mass {
   const draw = drawNow(scene);
   const peak = draw ? (scene.batch.draws[draw.id]?.peak ?? net) : net;
-  return peak > net ? minus(peak, net) : ZERO;
+  // A last digit that trembled took nothing out.
+  const noise = draw ? scaleOf(scene, draw.scale).d : ZERO;
+  return peak > net + noise ? minus(peak, net) : ZERO;
 }

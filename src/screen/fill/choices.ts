@@ -4,6 +4,7 @@
  */
 
 import { drawOf } from '../../facts/apply.ts';
+import type { PlannedDraw } from '../../plan/model.ts';
 import type { Answer } from '../../weighing/events.ts';
 import { burstOf, drawNow, netNow, panNow, recognised, standing, stepNow } from '../../weighing/look.ts';
 import { isLittle, otherUnitNow } from '../../weighing/oddLoad.ts';
@@ -122,6 +123,11 @@ function pausedChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   ];
 }
 
+/** Whether something should be in the vessel by now (or always is, as in a jar). */
+function isFilled({ batch }: WeighingSnapshot['context'], draw: PlannedDraw | undefined): boolean {
+  return draw?.way === 'subtract' || (batch.vessels[draw?.on ?? '']?.holds ?? []).length > 0;
+}
+
 function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
   const draw = drawNow(context);
   const here = standing(context);
@@ -138,7 +144,8 @@ function placingChoices({ context }: WeighingSnapshot): readonly OpenChoice[] {
     panNow(context).toEmpty
   )
     return [STOP];
-  if (!begun) return [open('u', 'it is the right one, use it as it is', yes), STOP];
+  if (!begun)
+    return [open('u', isFilled(context, draw) ? 'it is right, with all in it' : 'it is right, and empty', yes), STOP];
   return (netNow(context) ?? 0) > 0 ? [open('u', 'it is this one, with too much in it', yes), STOP] : [STOP];
 }
 

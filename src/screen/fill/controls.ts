@@ -2,13 +2,14 @@
  * What the maker's keys do, whatever they are typed on: the screen, or lines of `--plain`. Holds the little state that
  * belongs to no weighing: which page of answers is open, when was a step's clock started, what was just written down.
  */
-import { readMass } from '../../mass/text.ts';
+import { exactGrams, readMass } from '../../mass/text.ts';
 import type { Clock } from '../../signal/clock.ts';
 import { drawNow, isBlind, panNow } from '../../weighing/look.ts';
 import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
 import type { BenchView } from '../view.ts';
 import { benchViewOf } from './bench.ts';
 import { choiceOf, choicesFor } from './choices.ts';
+import { scaleName } from './names.ts';
 import { type Page, stillOpen } from './pages.ts';
 
 export interface Controls {
@@ -102,6 +103,10 @@ export function createControls({
       const shown = readMass(text.trim().replace(',', '.').replace(/\s*g$/, ''), 'g');
       if (shown === undefined)
         return 'That is no weight in grams, such as 296.4. Nothing was taken over; type it again.';
+      const d = draw && station.snapshot().context.batch.plan.scales[draw.scale]?.d;
+      if (draw && d !== undefined && shown % d !== 0) {
+        return `The ${scaleName(draw.scale)} shows steps of ${exactGrams(d)} g: ${text.trim()} can't stand there. Nothing was taken over; type it again.`;
+      }
       if (draw) station.keyed(draw.scale, shown);
       return undefined;
     },

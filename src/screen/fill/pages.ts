@@ -15,14 +15,16 @@ export type Page =
 /** The page, as long as what stands on it holds. */
 export function stillOpen(snapshot: WeighingSnapshot, page: Page | undefined): Page | undefined {
   if (page === undefined) return undefined;
-  if (page === 'reasons') return mayKeep(snapshot) ? page : undefined;
+  // A number that trembles closes nothing: the reason counts once the pan is at rest again.
+  if (page === 'reasons') return isToKeep(snapshot) ? page : undefined;
   if (!snapshot.matches('hold')) return undefined;
   const offers = rescueToRead(snapshot.context)?.offers ?? [];
   if (page === 'sizes') return offers.length > 0 ? page : undefined;
   return offers.includes(page.offer) ? page : undefined;
 }
 
-export function mayKeep(snapshot: WeighingSnapshot): boolean {
+/** Whether what is there could be kept, for a reason. */
+function isToKeep(snapshot: WeighingSnapshot): boolean {
   if (
     [{ tipping: 'clinging' }, { summing: 'off' }, { jar: 'off' }].some((state) =>
       snapshot.matches(state as { jar: 'off' }),
@@ -31,5 +33,11 @@ export function mayKeep(snapshot: WeighingSnapshot): boolean {
     return true;
   }
   const held = snapshot.matches('hold') || snapshot.matches('short');
-  return held && drawNow(snapshot.context)?.over !== 'never' && netNow(snapshot.context) !== null;
+  return held && drawNow(snapshot.context)?.over !== 'never';
+}
+
+/** The same, and it is at rest: it can be kept now. */
+export function mayKeep(snapshot: WeighingSnapshot): boolean {
+  const isDraw = snapshot.matches('hold') || snapshot.matches('short');
+  return isToKeep(snapshot) && (!isDraw || netNow(snapshot.context) !== null);
 }

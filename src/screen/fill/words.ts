@@ -94,6 +94,12 @@ function lotLine({ context: { batch } }: WeighingSnapshot, draw: PlannedDraw): s
 
 const UNHEARD = ['This scale says nothing while it moves, so it is not accepted by itself.'];
 
+/** What may be wrong with a vessel that weighs otherwise than known. What is on the pan when it is vouched for counts as the vessel. */
+function oddLoadAsks({ context: { batch } }: WeighingSnapshot, draw: PlannedDraw): string {
+  const isFilled = draw.way === 'subtract' || (batch.vessels[draw.on]?.holds ?? []).length > 0;
+  return isFilled ? 'Wrong one? Was all tipped in, or some spilt?' : 'Wrong vessel, or not empty?';
+}
+
 function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
   const { context } = snapshot;
   const { plan } = context.batch;
@@ -134,13 +140,15 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
         return words(
           'trouble',
           'CHECK',
-          `${shows} is on the ${scale}: that can not be ${vessel}. Put that back.`,
+          plan.scales[draw.scale]?.keyed
+            ? `${shows} can not be ${vessel}. Mistyped? Type it again.`
+            : `${shows} is on the ${scale}: that can not be ${vessel}. Put ${vessel} back.`,
           notes,
         );
       return words(
         'trouble',
         'CHECK',
-        `This weighs ${shows}; ${vessel} should weigh ${known}. Wrong vessel, or not empty?`,
+        `This weighs ${shows}; ${vessel} should weigh ${known}. ${oddLoadAsks(snapshot, draw)}`,
         notes,
       );
     }
@@ -156,9 +164,10 @@ function placingWords(draw: PlannedDraw, snapshot: WeighingSnapshot): Words {
         return words('place', 'WAIT', `${vessel}: its weight is being read. Nothing in yet.`, notes);
       }
       if (pan.state === 'moving')
-        return words('place', 'WAIT', `Let the ${scale} come to rest before anything goes in.`, notes);
+        return words('place', 'WAIT', `Leave the ${scale} alone until it stands still.`, notes);
       const say = begun ? `Put ${vessel} back on the ${scale}.` : `${draw.name}: put ${vessel} on the ${scale}.`;
-      const isOn = 'Is it on, and the scale shows about zero? Look at its unit, then lift it off and put it on again.';
+      const isOn = 'Is it on while about zero is shown? Check the unit, lift it off, put it on.';
+      if (plan.scales[draw.scale]?.keyed) return words('place', begun ? 'PUT BACK' : 'PUT ON', say, notes);
       return words('place', begun ? 'PUT BACK' : 'PUT ON', say, begun ? [isOn, ...notes] : [...notes, isOn]);
     }
   }
