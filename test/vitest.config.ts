@@ -13,14 +13,14 @@ export default defineConfig({
         test: { name: 'parts', include: ['test/**/*.test.{ts,tsx}'], exclude: ['test/soak/**', 'test/journeys/**'] },
       },
       {
-        // Real programs in real terminals, in real time: after the others, and never many at once.
+        // Real programs in real terminals, in real time: after the others, and never many at once. They mostly wait.
         extends: true,
         test: {
           name: 'journeys',
           include: ['test/journeys/*.test.ts'],
           globalSetup: 'test/journeys/builtProgram.ts',
           sequence: { groupOrder: 1 },
-          maxWorkers: 2,
+          maxWorkers: 4,
           // The health cases wait most of their time.
           maxConcurrency: 25,
           testTimeout: 60_000,

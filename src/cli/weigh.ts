@@ -139,7 +139,8 @@ async function atBench(
       },
     });
     if (ended === 'open') {
-      aside(`Batch ${batch.batch} is left open. Everything accepted is safe. Go on with: ${goOn}`);
+      aside(`Batch ${batch.batch} is left open. Everything accepted is safe. Go on with:`);
+      aside(`  ${goOn}`); // on a line of its own, so that it can be copied whole
     } else {
       const page = await writeRecordPage(options.in, log, batch.batch);
       aside(`Batch ${batch.batch} is ${ended}. Its record: ${page}`);
