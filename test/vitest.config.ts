@@ -1,16 +1,23 @@
 import { defineConfig } from 'vitest/config';
+import { LongestFirst } from './longestFirst.ts';
 
 export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
-    sequence: { shuffle: true },
+    sequence: { shuffle: true, sequencer: LongestFirst },
     testTimeout: 20_000,
+    maxWorkers: 4,
     // Colours are judged by cells and codes, wherever the tests' own output goes.
     env: { FORCE_COLOR: '3' },
     projects: [
       {
         extends: true,
-        test: { name: 'parts', include: ['test/**/*.test.{ts,tsx}'], exclude: ['test/soak/**', 'test/journeys/**'] },
+        test: {
+          name: 'parts',
+          include: ['test/**/*.test.{ts,tsx}'],
+          exclude: ['test/soak/**', 'test/journeys/**'],
+          maxWorkers: 2,
+        },
       },
       {
         // Real programs in real terminals, in real time: after the others, and never many at once. They mostly wait.
