@@ -68,6 +68,8 @@ function agree(input: RescueInput, count: (what: string) => void): void {
 }
 
 const RUNS = Number(process.env.RESCUE_RUNS ?? 250);
+/** The short form walks the same batches each time; `npm run rescues` looks at fresh ones. */
+const SEED = process.env.RESCUE_RUNS ? undefined : 20_261_125;
 
 test('the planner agrees with trying every size by every rule, over random batches (seed is printed on failure)', () => {
   const counts = new Map<string, number>();
@@ -76,7 +78,7 @@ test('the planner agrees with trying every size by every rule, over random batch
     fc.property(fc.nat(), (seed) => {
       agree(randomBatch(seed), count);
     }),
-    { numRuns: RUNS, endOnFailure: true },
+    { numRuns: RUNS, endOnFailure: true, ...(SEED === undefined ? {} : { seed: SEED }) },
   );
   if (process.env.RESCUE_RUNS) console.info(Object.fromEntries(counts));
   // All kinds of answers came up.
@@ -85,3 +87,10 @@ test('the planner agrees with trying every size by every rule, over random batch
       expect(counts.get(`${meant}: ${kind}`), kind).toBeGreaterThan(10);
   }
 }, 600_000);
+
+// A known disagreement, about one in some thousand batches: of a draw not yet made, whose band is about as narrow as the
+// scale's own uncertainty, the plain search says that it can be weighed at the larger size, and the planner that it can't.
+// The planner is on the safe side. To be mended in one of the two; then this fails, and goes.
+test.fails('a draw still to come whose band is at the edge of what its scale can tell', () => {
+  agree(randomBatch(1_821_546_127), () => {});
+});
