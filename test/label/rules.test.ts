@@ -7,15 +7,15 @@ import { isColourIndex } from '../../src/label/takeApart.ts';
 import { ingredient, mixOf, names } from './mixes.ts';
 
 // A made-up syndet bar, in hundredths of a percent, in no order.
-const bar = (panthenol = 100) =>
+const bar = (oatProtein = 100) =>
   mixOf([
     [ingredient('ci', 'CI 77891', { madeOf: [{ inci: 'CI 77891', us: 'Titanium Dioxide', ppm: 1_000_000 }] }), 40],
     [ingredient('toc', 'Tocopherol'), 30],
     [ingredient('gly', 'Glycerin'), 450],
-    [ingredient('pan', 'Panthenol'), panthenol],
+    [ingredient('oat', 'Hydrolyzed Oat Protein'), oatProtein],
     [ingredient('sci', 'Sodium Cocoyl Isethionate'), 5200],
     [ingredient('par', 'Parfum'), 120],
-    [ingredient('ste', 'Stearic Acid'), 2000 + 100 - panthenol],
+    [ingredient('ste', 'Stearic Acid'), 2000 + 100 - oatProtein],
     [ingredient('cet', 'Cetyl Alcohol'), 800],
     [ingredient('wat', 'Aqua'), 1200],
     [ingredient('ben', 'Sodium Benzoate'), 60],
@@ -31,7 +31,7 @@ describe('ingredient order', () => {
       'Cetyl Alcohol',
       'Glycerin',
       'Parfum',
-      'Panthenol', // exactly 1 % is not less than 1 %
+      'Hydrolyzed Oat Protein', // exactly 1 % is not less than 1 %
     ]);
     expect(names(rows, 'small')).toEqual(['Sodium Benzoate', 'Tocopherol']);
     expect(names(rows, 'colour')).toEqual(['CI 77891']);
@@ -48,7 +48,7 @@ describe('ingredient order', () => {
       'Glycerin',
       'Fragrance', // 701.3(a)
     ]);
-    expect(names(rows, 'small')).toEqual(['Panthenol', 'Sodium Benzoate', 'Tocopherol']); // exactly 1 % may float
+    expect(names(rows, 'small')).toEqual(['Hydrolyzed Oat Protein', 'Sodium Benzoate', 'Tocopherol']); // exactly 1 % may float
     expect(names(rows, 'colour')).toEqual(['Titanium Dioxide']);
   });
 
@@ -56,7 +56,7 @@ describe('ingredient order', () => {
     const group = (place: 'EU' | 'US', amount: number) => {
       const { mix } = mixOf([
         [ingredient('a', 'Aqua'), 1_000_000_000 - amount],
-        [ingredient('b', 'Panthenol'), amount],
+        [ingredient('b', 'Hydrolyzed Oat Protein'), amount],
       ]);
       return ingredientList(place, mix, [])[1]?.group;
     };
