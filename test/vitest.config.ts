@@ -5,6 +5,7 @@ export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
     sequence: { shuffle: true, sequencer: LongestFirst },
+    setupFiles: ['test/sameEachTime.ts'],
     testTimeout: 20_000,
     maxWorkers: 4,
     // Colours are judged by cells and codes, wherever the tests' own output goes.

@@ -5,7 +5,7 @@ import { type Figures, figure } from './figures.ts';
 const FORMATS = 300;
 
 export function teaching(): Figures {
-  const seed = Number(process.env.BISMAR_SEED ?? Math.floor(Math.random() * 2 ** 32));
+  const seed = Number(process.env.SEED ?? Math.floor(Math.random() * 2 ** 32));
   const share = teachMany(seed, FORMATS);
   return {
     formats_learnt_percent: figure(

@@ -22,6 +22,7 @@ const letter = fc.oneof(
   ),
   fc.constantFrom(
     '\u{1f44d}\u{1f3fd}',
+    ' \u1dcb',
     '\u2460',
     '\u00bd',
     '\u2192',

@@ -1,19 +1,19 @@
-/** The short form of `npm run fuzz`, with a fresh seed each run. */
+/** The short form of `npm run fuzz`. */
 import { describe, expect, test } from 'vitest';
 import { seededRandom } from '../../src/simulate/seededRandom.ts';
 import { decode } from '../../src/wire/decode.ts';
 import { FUZZED, fuzzBytes, fuzzLines, objection } from './fuzzing.ts';
 import { EVERY_PROFILE } from './profiles.ts';
 
-const seed = Number(process.env.FUZZ_SEED ?? Math.floor(Math.random() * 2 ** 32));
+const seed = Number(process.env.SEED ?? 20_261_130);
 
-test(`lines: no exception, and no weight that the profile does not allow (FUZZ_SEED=${seed})`, () => {
+test(`lines: no exception, and no weight that the profile does not allow (SEED=${seed})`, () => {
   const { readings, objections } = fuzzLines(20_000, seededRandom(seed));
   expect(objections).toEqual([]);
   expect(readings).toBeGreaterThan(100); // otherwise nothing near a weight was tried
 });
 
-test(`bytes: the same through the receiver (FUZZ_SEED=${seed})`, () => {
+test(`bytes: the same through the receiver (SEED=${seed})`, () => {
   const { readings, objections } = fuzzBytes(2000, seededRandom(seed + 1));
   expect(objections).toEqual([]);
   expect(readings).toBeGreaterThan(100);

@@ -1,13 +1,13 @@
 /**
  * `npm run fuzz`: a million fuzzed lines through every wire profile, and a tenth of that as bytes. FUZZ_LINES sets
- * another count, FUZZ_SEED repeats a run.
+ * another count, SEED repeats a run.
  */
 import { seededRandom } from '../../src/simulate/seededRandom.ts';
 import { FUZZED, fuzzBytes, fuzzLines } from './fuzzing.ts';
 
 const count = Number(process.env.FUZZ_LINES ?? 1_000_000);
-const seed = Number(process.env.FUZZ_SEED ?? Math.floor(Math.random() * 2 ** 32));
-console.log(`seed ${seed} (FUZZ_SEED=${seed} repeats it)`);
+const seed = Number(process.env.SEED ?? Math.floor(Math.random() * 2 ** 32));
+console.log(`seed ${seed} (SEED=${seed} repeats it)`);
 const lines = fuzzLines(count, seededRandom(seed));
 const bytes = fuzzBytes(Math.ceil(count / 10), seededRandom(seed + 1));
 console.log(
