@@ -4,8 +4,12 @@ import type { Readable } from 'node:stream';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import { safeJson } from '../records/safeJson.ts';
+import { cueShown, isSameCue, NO_CUE_SHOWN } from '../screen/fill/cue.ts';
+import { liveViewOf } from '../screen/fill/live.ts';
 import { supplyNotices } from '../screen/fill/notices.ts';
 import type { BenchView } from '../screen/view.ts';
+import type { Cue } from '../signal/cue.ts';
+import type { CueSound } from './cueSound.ts';
 import { factLine } from './factLine.ts';
 import type { Front, FrontInput } from './workbench.ts';
 
@@ -18,7 +22,17 @@ export interface LineFrontOptions {
   readonly aside: (line: string) => void;
   /** An answer is needed, and the input has ended: nobody can give it. */
   readonly onUnanswerable: () => void;
+  /** Says cues aloud; default: silence. */
+  readonly sound?: CueSound | undefined;
 }
+
+/** Cues as lines, for who listens; that there is far to go the line of the draw has said already. */
+const CUE_LINES: Readonly<Record<Cue, string | undefined>> = {
+  pour: undefined,
+  ease: '~ EASE: slower.',
+  drips: '~ DRIPS: drop by drop.',
+  stop: '~ STOP: hands off.',
+};
 
 /** Whether nothing goes on without an answer. In the band and over a tipped cup time alone goes on too. */
 function needsAnswer({ ask, choices, mood }: BenchView): boolean {
@@ -33,6 +47,10 @@ function smallLines({ mood, recap = [], detail, list = [] }: BenchView): readonl
     'heading' in line ? `${line.heading}:` : [line.name, line.note, line.amount].filter(Boolean).join(', '),
   );
   return [...recap, ...detail, ...lines];
+}
+
+function wordOf({ cue, tooMuch }: typeof NO_CUE_SHOWN): Cue | undefined {
+  return tooMuch ? 'stop' : cue;
 }
 
 /** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */
@@ -69,6 +87,28 @@ export function openLineFront({ station, controls, labels, leave }: FrontInput, 
     return cleanText(`> ${view.headline}: ${view.say}${ask}  ${choices}`);
   };
 
+  let shown = NO_CUE_SHOWN;
+  const sayCue = (): void => {
+    const snapshot = station.snapshot();
+    if (snapshot.status === 'done' || snapshot.hasTag('recording')) return;
+    const next = cueShown(liveViewOf(snapshot, station));
+    if (isSameCue(next, shown)) return;
+    const before = wordOf(shown);
+    shown = next;
+    const cue = wordOf(next);
+    options.sound?.say(cue);
+    const line = cue && CUE_LINES[cue];
+    if (line !== undefined && cue !== before && !options.json) options.aside(line);
+    sayTrouble();
+  };
+  let troubleSaid = false;
+  const sayTrouble = (): void => {
+    const trouble = options.sound?.trouble;
+    if (trouble === undefined || troubleSaid) return;
+    troubleSaid = true;
+    options.aside(`! ${trouble}`);
+  };
+
   return {
     changed() {
       const snapshot = station.snapshot();
@@ -89,13 +129,14 @@ export function openLineFront({ station, controls, labels, leave }: FrontInput, 
       lastSaid = line;
       stopIfUnanswerable();
     },
-    live() {},
+    live: sayCue,
     told: (say) => options.aside(cleanText(say)),
     facts(facts: readonly Fact[]) {
       const { plan } = station.snapshot().context.batch;
       for (const fact of facts) options.print(options.json ? safeJson(fact) : factLine(fact, plan));
     },
     async close() {
+      options.sound?.close();
       lines?.close();
     },
   };

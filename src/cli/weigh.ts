@@ -122,9 +122,11 @@ async function atBench(
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       openFront: async (input) => {
         release.onSignal(input.leave);
+        // Facts as JSON lines stay whole: there the bell goes where the other words for people go.
+        const bell = showAs === 'json' ? process.stderr : process.stdout;
+        const write = (text: string) => void bell.write(text);
+        const cues = sound && createCueSound(sound, { folder: options.in, clock: realClock, write });
         if (showAs === 'screen') {
-          const write = (text: string) => void process.stdout.write(text);
-          const cues = sound && createCueSound(sound, { folder: options.in, clock: realClock, write });
           return (await import('./screenFront.ts')).openScreenFront(input, cues);
         }
         const front = openLineFront(input, {
@@ -132,6 +134,7 @@ async function atBench(
           input: process.stdin,
           print,
           aside,
+          sound: cues,
           onUnanswerable: () => input.giveUp(unanswered(goOn)),
         });
         front.facts(told.filter(({ kind }) => kind === 'scales-stand'));
