@@ -35,10 +35,16 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
 
   // `bismar` alone does something, so the library takes an unknown command, and its options, for arguments of that.
   program.argument('[command...]').usage('[command] [options]').allowUnknownOption().helpCommand(true);
-  program.action((words: readonly string[]) => {
+  program.enablePositionalOptions().addOption(inFolder);
+  program.action((words: readonly string[], options: { in: string }) => {
     const [word] = words;
     if (word !== undefined) unknownWord(program, word);
-    return run(async () => (await import('./start.ts')).start('.'));
+    return run(async () => (await import('./start.ts')).start(options.in));
+  });
+  // `bismar --in FOLDER plan` is `bismar plan --in FOLDER`.
+  program.hook('preAction', (_, command) => {
+    if (command === program || command.getOptionValueSource('in') !== 'default') return;
+    if (program.getOptionValueSource('in') === 'cli') command.setOptionValue('in', program.getOptionValue('in'));
   });
 
   show(program.command('demo'))

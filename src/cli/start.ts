@@ -13,7 +13,7 @@ const print = (line: string) => void process.stdout.write(`${line}\n`);
 
 export async function start(folder: string): Promise<ExitCode> {
   if (!isWorkshop(folder)) {
-    print('There is no workshop in this folder.');
+    print(folder === '.' ? 'There is no workshop in this folder.' : `There is no workshop in ${cleanText(folder)}.`);
     print(`  ${hint('demo')}       shows a made-up one on simulated scales`);
     print(`  ${hint('init DIR')}   makes one of your own`);
     print(`  ${hint('--help')}     all commands`);
@@ -22,18 +22,18 @@ export async function start(folder: string): Promise<ExitCode> {
   const workshop = loadWorkshop(folder);
   print(cleanText(workshop.name));
   const file = join(folder, LOG_FILE);
-  const open = existsSync(file) ? openIn(file) : [];
+  const open = existsSync(file) ? openIn(file, folder) : [];
   for (const line of open) print(line);
   print(`Formulas: ${formulaIds(folder).map(cleanText).join(', ') || 'none yet'}`);
-  print(`  ${hint('weigh FORMULA')}    weigh a batch`);
-  print(`  ${hint('plan FORMULA')}     see what it needs first`);
+  print(`  ${hint('weigh FORMULA', folder)}    weigh a batch`);
+  print(`  ${hint('plan FORMULA', folder)}     see what it needs first`);
   return EXIT.done;
 }
 
-function openIn(file: string): string[] {
+function openIn(file: string, folder: string): string[] {
   const log = openLog(file, { readOnly: true });
   try {
-    return openBatchLines(openBatches(log), '.');
+    return openBatchLines(openBatches(log), folder);
   } finally {
     log.close();
   }

@@ -13,9 +13,17 @@ export function budgetSentences({ draws, scales }: BatchRecord): string[] {
   const checked = new Set(
     scales.filter(({ checks }) => checks.some(({ checkedAt }) => checkedAt !== null)).map(({ id }) => id),
   );
+  // Where nobody has stated or measured how much a scale's readings scatter, nothing was counted for it.
+  const scattersUnknown = new Set(
+    scales
+      .filter(
+        ({ repeatability, checks }) => repeatability === null && checks.every((each) => each.repeatability === null),
+      )
+      .map(({ id }) => id),
+  );
   const alike = new Map<string, { scale: string; terms: string; draws: string[] }>();
   for (const draw of draws) {
-    const terms = termsOf(draw, checked.has(draw.scale));
+    const terms = termsOf(draw, checked.has(draw.scale), scattersUnknown.has(draw.scale));
     const key = JSON.stringify([draw.scale, terms]);
     const known = alike.get(key);
     if (known) known.draws.push(draw.draw);
@@ -24,11 +32,11 @@ export function budgetSentences({ draws, scales }: BatchRecord): string[] {
   return [...alike.values()].map(({ scale, terms, draws: ids }) => `${scale}, ${ids.join(' ')}: ${terms}.`);
 }
 
-function termsOf({ budget, coverage, decimals }: RecordDraw, isChecked: boolean): string {
+function termsOf({ budget, coverage, decimals }: RecordDraw, isChecked: boolean, isUnknown: boolean): string {
   const show = (of: Mass) => (of === 0 ? '0' : printMass(of, { decimals: decimals + 2, rounding: 'up' }));
   return [
     `rounding ${show(budget.rounding)}`,
-    `repeatability ${show(budget.repeatability)}`,
+    isUnknown ? 'repeatability not known, so ± is at least this' : `repeatability ${show(budget.repeatability)}`,
     `zero drift ${show(budget.drift)}`,
     `scale check ${isChecked ? show(budget.check) : 'not done'}`,
     ...(coverage === USUAL_FACTOR ? [] : [`k = ${coverage}`]),

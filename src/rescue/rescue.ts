@@ -128,7 +128,10 @@ function noNeedOrWay(input: RescueInput, lines: ReturnType<typeof linesOf>): str
   if (leastSize(input, lines, 'within bands').setBy) return undefined;
   const isOver = held && draw && judge(held.net, wanted(state, draw)) === 'over';
   const isWhole = draw?.part == null || draw.part.index === draw.part.of;
-  return isOver && isWhole ? undefined : 'Nothing that is in is too much for the batch as it is.';
+  if (isOver && isWhole) return undefined;
+  return isOver
+    ? 'Only this part of it is larger than planned; all that is in of it together is not too much for the batch.'
+    : 'Nothing that is in is too much for the batch as it is.';
 }
 
 function isOffer(of: Offer | Refused): of is Offer {

@@ -1,0 +1,42 @@
+/** `--in FOLDER` may stand before the command or after it. */
+import { cpSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, expect, test, vi } from 'vitest';
+import { commandLine } from '../../src/cli/commands.ts';
+
+// The number stands in package.json beside the built program, which is not what is tested here.
+vi.mock('../../src/cli/version.ts', () => ({ version: () => '0' }));
+
+const folder = mkdtempSync(join(tmpdir(), 'bismar-in-'));
+cpSync('fixtures/demo', folder, { recursive: true });
+afterAll(() => rmSync(folder, { recursive: true }));
+
+async function printed(...args: string[]): Promise<string> {
+  let text = '';
+  const out = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
+    text += String(chunk);
+    return true;
+  });
+  try {
+    const program = commandLine(async (work) => void (await work()));
+    await program.parseAsync(args, { from: 'user' });
+  } finally {
+    out.mockRestore();
+  }
+  return text;
+}
+
+test.each([
+  ['before the command', ['--in', folder, 'stock']],
+  ['after the command', ['stock', '--in', folder]],
+  ['after the command, which counts more', ['--in', '/nowhere', 'stock', '--in', folder]],
+  ['before a command of two words', ['--in', folder, 'lot', 'next', 'oat-protein']],
+])('%s', async (_, args) => {
+  expect(await printed(...args)).toContain('OP-15');
+});
+
+test('without a command it is the workshop there', async () => {
+  expect(await printed('--in', folder)).toMatch(/^Cornflower bench\n/);
+  expect(await printed('--in', `${folder}/nowhere`)).toMatch(/^There is no workshop in .*nowhere\.\n/);
+});
