@@ -7,6 +7,7 @@ import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
 import { measuredInWords } from '../records/measuredInWords.ts';
 import { lotLine } from '../stock/lotLine.ts';
+import { barLine } from './barLine.ts';
 
 /** `10:02:11 #14 B1 Purified water: 34.1 g accepted ...` */
 export function factLine(fact: Fact, plan: Plan | undefined): string {
@@ -74,6 +75,14 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return measuredInWords(fact, plan);
     case 'corrected':
       return `correction of fact #${fact.corrects}: ${fact.note} (${fact.reason})`;
+    case 'portioning-started':
+    case 'bar':
+    case 'bar-pulled':
+    case 'bar-pressed':
+    case 'left-over':
+    case 'portioning-ended':
+    case 'bar-weighed-again':
+      return barLine(fact, on);
     case 'finished':
       return 'batch finished';
     case 'abandoned':

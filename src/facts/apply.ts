@@ -108,6 +108,14 @@ function applied(state: BatchState, fact: Fact): BatchState {
     case 'scale-back':
     case 'measured':
     case 'corrected':
+    // Bars are made of a batch that is done: they have a state of their own (`bars.ts`).
+    case 'portioning-started':
+    case 'bar':
+    case 'bar-pulled':
+    case 'bar-pressed':
+    case 'left-over':
+    case 'portioning-ended':
+    case 'bar-weighed-again':
       return state;
   }
 }

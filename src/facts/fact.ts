@@ -9,6 +9,7 @@ import type { Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Plan, PlannedDraw, PlannedVessel } from '../plan/model.ts';
 import type { PourSeen } from '../signal/afterRun.ts';
+import type { BarHappened } from './barFacts.ts';
 
 /** Why an accepted weight lies outside its band; only by the maker's choice. */
 export interface Deviation {
@@ -292,6 +293,7 @@ export type Happened =
   | { readonly kind: 'measured'; readonly step: string | null; readonly what: string; readonly value: string }
   /** A correction: names the fact it corrects (its seq; this fact has a seq of its own) and says why. */
   | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
+  | BarHappened
   | { readonly kind: 'finished' }
   | { readonly kind: 'abandoned'; readonly reason: string };
 

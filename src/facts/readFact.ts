@@ -5,28 +5,14 @@
 import { z } from 'zod';
 import { cleanText } from './cleanText.ts';
 import type { Fact } from './fact.ts';
+import { barFactSchemas } from './readBarFacts.ts';
+import { AT, budgetSchema, placeSchema } from './readPlace.ts';
 import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSchema } from './readPlan.ts';
 
-const AT = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/;
-
-/** What every fact has. */
-const place = {
-  batch: nameSchema,
-  seq: z.int().min(1),
-  at: z.string().regex(AT, 'expected a time such as 2026-11-25T10:00:23.120+01:00'),
-  by: nameSchema,
-};
-
+const place = placeSchema;
 const ofLot = { ...place, ingredient: nameSchema, lot: nameSchema };
 
 const deviation = z.strictObject({ kind: z.enum(['over', 'under', 'residue']), reason: z.string() }).nullable();
-
-const budget = z.strictObject({
-  rounding: amountSchema,
-  repeatability: amountSchema,
-  drift: amountSchema,
-  check: amountSchema,
-});
 
 const perSecond = z.int().min(0);
 
@@ -109,7 +95,7 @@ const factSchema = z.discriminatedUnion('kind', [
     takenBack: amountSchema,
     uncertainty: amountSchema,
     coverage: z.number().min(1).max(20).optional(),
-    budget,
+    budget: budgetSchema,
     how: z.enum(['dwell', 'key', 'keyed']),
     deviation,
     lotEnded: z.boolean(),
@@ -291,6 +277,7 @@ const factSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({ ...place, kind: z.literal('finished') }),
   z.strictObject({ ...place, kind: z.literal('abandoned'), reason: z.string() }),
+  ...barFactSchemas,
 ]);
 
 type Same<A, B> = [A] extends [B] ? ([B] extends [A] ? true : false) : false;

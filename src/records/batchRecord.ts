@@ -4,12 +4,14 @@
  */
 
 import { stateOf } from '../facts/apply.ts';
+import { barsOf } from '../facts/bars.ts';
 import { stuckOf } from '../facts/combine.ts';
 import type { Fact } from '../facts/fact.ts';
 import { standingFacts } from '../facts/undo.ts';
 import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import type { Seal } from './batchLog.ts';
+import type { BarsRecord } from './recordBars.ts';
 import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
 import {
   type Correction,
@@ -74,6 +76,8 @@ export interface BatchRecord {
   /** What left each lot, in the order of the draws. */
   readonly lots: readonly LotUse[];
   readonly totals: Totals;
+  /** What was pressed of it; null when no bars were weighed off. */
+  readonly bars: BarsRecord | null;
   /** The last fact of the batch and its hash. */
   readonly seal: Seal;
 }
@@ -123,6 +127,7 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
     overPours: overPoursOf(plan, standing),
     lots,
     totals: totalsOf(plan, draws, lots),
+    bars: barsOf(facts),
     seal,
   };
   return { ...record, deviations: deviationsOf(record, facts) };

@@ -1,12 +1,13 @@
 /**
- * The record as CSV by RFC 4180, one row for each weighing and for each thing thrown away. All `taken_g` of a lot add
- * up to what left it.
+ * The record as CSV by RFC 4180, one row for each weighing, each thing thrown away, and each bar. All `taken_g` of a lot
+ * add up to what left it.
  */
 import { stringify } from 'csv-stringify/sync';
 import { cleanText } from '../facts/cleanText.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
+import { type BarRow, barRows } from './recordBarRows.ts';
 import { plannedDraw, type RecordDraw } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
@@ -45,10 +46,13 @@ export const CSV_COLUMNS = [
   'doubt_g',
   'coverage_factor',
   'stuck_g',
+  'bar',
 ] as const;
 
 /** A mass stays a number for the reader, also below zero; all else is text. */
 type Row = Record<(typeof CSV_COLUMNS)[number], string | Mass | null>;
+
+const EMPTY = Object.fromEntries(CSV_COLUMNS.map((column) => [column, null])) as Row;
 
 /**
  * The record as CSV text: UTF-8, commas, CRLF, quotes where needed, a header line. A text that a spreadsheet would
@@ -59,6 +63,7 @@ export function recordCsv(record: BatchRecord): string {
     ...record.draws.map((draw) => drawRow(record, draw, 'in the batch')),
     ...record.givenUp.map((draw) => drawRow(record, draw, 'given up')),
     ...record.discarded.map((each) => discardRow(record, each)),
+    ...barRows(record).map((row) => barRow(record, row)),
   ];
   return stringify(rows, {
     columns: [...CSV_COLUMNS],
@@ -112,43 +117,32 @@ function drawRow(record: BatchRecord, draw: RecordDraw, status: string): Row {
     doubt_g: draw.doubt,
     coverage_factor: String(draw.coverage),
     stuck_g: draw.stuck,
+    bar: null,
   };
 }
 
 function discardRow(record: BatchRecord, each: BatchRecord['discarded'][number]): Row {
   const planned = plannedDraw(record.plan, each.draw);
   return {
+    ...EMPTY,
     ...ofBatch(record, 'thrown away'),
     draw: each.draw,
     phase: planned?.phase ?? '',
     ingredient: planned?.ingredient ?? '',
     name: planned?.name ?? '',
     inci: planned?.inci ?? '',
-    vessel: null,
     scale: planned?.scale ?? '',
     way: planned?.way ?? '',
     lot: each.lot,
-    target_g: null,
-    low_g: null,
-    high_g: null,
-    before_g: null,
-    after_g: null,
     taken_g: each.amount,
-    net_g: null,
-    bowl_g: null,
-    uncertainty_g: null,
     at: each.at,
     by: each.by,
     notes: each.reason,
-    u_rounding_g: null,
-    u_repeatability_g: null,
-    u_drift_g: null,
-    u_check_g: null,
-    scale_check: null,
-    doubt_g: null,
-    coverage_factor: null,
-    stuck_g: null,
   };
+}
+
+function barRow(record: BatchRecord, row: BarRow): Row {
+  return { ...EMPTY, ...ofBatch(record, row.status), ...row };
 }
 
 /** What was known of the draw's scale when it was weighed. */

@@ -3,6 +3,7 @@ import type { Mass } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
 import { costData, costFrom } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
+import { barsData } from './recordBars.ts';
 import type { RecordDraw } from './recordDraws.ts';
 import { checkInWords, type RecordScale } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
@@ -78,6 +79,7 @@ export function recordData(record: BatchRecord) {
       taken_g: exactGrams(totals.taken),
       waste_g: exactGrams(totals.waste),
     },
+    portioning: barsData(record.bars),
     cost: costData(costFrom(plan, record.lots)),
     last_seq: record.seal.seq,
     last_hash: record.seal.hash,

@@ -8,6 +8,7 @@ import { wantedInWords } from '../plan/inWords.ts';
 import type { Plan } from '../plan/model.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { isOutside, measuredInWords } from './measuredInWords.ts';
+import { barOtherwise } from './recordBars.ts';
 import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
 import { checkInWords, isUnproved } from './recordScales.ts';
 
@@ -120,7 +121,11 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
   for (const fact of facts) {
     // A shortfall stands and falls with the weight before it.
     if (fact.kind === 'lot-short' && takenBack.has(fact.seq - 1)) continue;
-    const say = fact.kind === 'undone' ? takenBackIn(fact, plan) : otherwise(fact, plan);
+    const say = isOfBar(fact)
+      ? barOtherwise(fact, plan, facts)
+      : fact.kind === 'undone'
+        ? takenBackIn(fact, plan)
+        : otherwise(fact, plan);
     if (say) said.push({ seq: fact.seq, say });
     if (fact.kind === 'measured' && isOutside(fact, plan))
       said.push({ seq: fact.seq, say: measuredInWords(fact, plan) });
@@ -139,6 +144,10 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     }
   }
   return said.sort((a, b) => a.seq - b.seq).map(({ say }) => sentence(say));
+}
+
+function isOfBar(fact: Fact): fact is Fact & { kind: 'bar' | 'bar-pulled' | 'bar-pressed' } {
+  return fact.kind === 'bar' || fact.kind === 'bar-pulled' || fact.kind === 'bar-pressed';
 }
 
 function takenBackIn({ corrects, of, id, by }: Fact & { kind: 'undone' }, plan: Plan): string {
@@ -205,6 +214,7 @@ export function aboutFact(fact: Fact | undefined, plan: Plan): string {
   const what = fact.kind.replaceAll('-', ' ');
   if ('draw' in fact && fact.draw !== null) return `${nameOf(plan, fact.draw)}, ${what}`;
   if ('step' in fact) return `step ${fact.step}, ${what}`;
+  if ('bar' in fact) return fact.kind === 'bar' ? `bar ${fact.bar}` : `bar ${fact.bar}, ${what.replace('bar ', '')}`;
   if ('vessel' in fact) return `${vesselName(plan, fact.vessel)}, ${what}`;
   return what;
 }

@@ -5,7 +5,8 @@ import { wrapText } from '../plan/wrapText.ts';
 import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { cleanAll } from './cleanAll.ts';
-import type { RecordDraw } from './recordDraws.ts';
+import { againSentences, barNotes, barSentences } from './recordBars.ts';
+import { decimalsOfScale, type RecordDraw } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
 import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
@@ -29,6 +30,7 @@ export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
     ...section('Otherwise than planned:', deviations.length > 0 ? deviations : ['Nothing.'], most),
     ...weighings(clean, most),
     ...(givenUp.length === 0 ? [] : ['', 'Weighed, and not in the batch:', ...drawLines(givenUp, clean, most)]),
+    ...barLines(clean, most),
     ...(clean.measured.length === 0
       ? []
       : section(
@@ -88,6 +90,29 @@ function weighings(record: BatchRecord, width: number): string[] {
     ];
   });
   return ['', 'Weighed, in grams (± expanded, k = 2), lot and time:', ...lines];
+}
+
+/** The bars, as many to a line as fit; what is to be said of one stands beneath. */
+function barLines({ bars, plan }: BatchRecord, width: number): string[] {
+  if (bars === null) return [];
+  const cells = bars.bars.map(({ bar, net, scale, verdict, pulled }) => {
+    const mark = pulled !== null ? 'x' : verdict === 'in' ? ' ' : '!';
+    return `${String(bar).padStart(4)}${mark}${printMass(net, { decimals: decimalsOfScale(plan, scale) }).padStart(7)}`;
+  });
+  const perLine = Math.max(1, Math.floor((width - 2) / Math.max(1, ...cells.map((cell) => cell.length + 1))));
+  const rows = cells.flatMap((_, index) =>
+    index % perLine === 0 ? [`  ${cells.slice(index, index + perLine).join(' ')}`] : [],
+  );
+  const noted = bars.bars.flatMap((bar) => {
+    const notes = barNotes(bar).join('; ');
+    return notes === '' ? [] : [`Bar ${bar.bar}: ${notes}`];
+  });
+  const said = [...noted, ...againSentences(bars, plan)];
+  return [
+    ...section('Bars:', barSentences(bars, plan), width),
+    ...rows,
+    ...said.flatMap((line) => wrapText(line, '  - ', width)),
+  ];
 }
 
 function drawLines(draws: readonly RecordDraw[], record: BatchRecord, width: number): string[] {

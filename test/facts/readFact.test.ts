@@ -4,6 +4,7 @@ import { checkFact, readFact } from '../../src/facts/readFact.ts';
 import { ZERO } from '../../src/mass/mass.ts';
 import { g, sampleHappened, samplePlan, sealed, weighed } from '../records/sampleFacts.ts';
 import { aDraw } from '../weighing/samplePlan.ts';
+import { sampleBars } from './sampleBars.ts';
 
 const everyKind: Record<FactKind, true> = {
   'batch-started': true,
@@ -35,6 +36,13 @@ const everyKind: Record<FactKind, true> = {
   'lot-short': true,
   'lot-confirmed': true,
   corrected: true,
+  'portioning-started': true,
+  bar: true,
+  'bar-pulled': true,
+  'bar-pressed': true,
+  'left-over': true,
+  'portioning-ended': true,
+  'bar-weighed-again': true,
   finished: true,
   abandoned: true,
 };
@@ -151,6 +159,7 @@ const sample = sealed([
   shifted,
   ...back,
   { kind: 'measured', step: 'D2', what: 'pH', value: '5.4' },
+  ...sampleBars(),
   { kind: 'abandoned', reason: 'a trial only' },
 ]);
 

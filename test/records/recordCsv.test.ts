@@ -36,8 +36,8 @@ test('one draw, letter for letter', () => {
   const text = csvOf([{ kind: 'batch-started', plan: samplePlan }, weighed('A1', g(55.4))]);
   expect(text).toBe(
     [
-      'batch,formula,version,status,draw,phase,ingredient,name,inci,vessel,scale,way,lot,target_g,low_g,high_g,before_g,after_g,taken_g,net_g,bowl_g,uncertainty_g,at,by,notes,u_rounding_g,u_repeatability_g,u_drift_g,u_check_g,scale_check,doubt_g,coverage_factor,stuck_g',
-      '2026-11-25-1,cornflower-oat,3,in the batch,A1,A,glyceryl-stearate,"Glyceryl stearate, flakes",Glyceryl Stearate,V1,bench,add,GS-118,55.670,54.600,56.700,296.400,351.800,55.400,55.400,55.400,0.151,2026-11-25T10:00:01.000+01:00,Mara,,0.040825,0.070711,0.000,0.000,not checked,,2,0.000',
+      'batch,formula,version,status,draw,phase,ingredient,name,inci,vessel,scale,way,lot,target_g,low_g,high_g,before_g,after_g,taken_g,net_g,bowl_g,uncertainty_g,at,by,notes,u_rounding_g,u_repeatability_g,u_drift_g,u_check_g,scale_check,doubt_g,coverage_factor,stuck_g,bar',
+      '2026-11-25-1,cornflower-oat,3,in the batch,A1,A,glyceryl-stearate,"Glyceryl stearate, flakes",Glyceryl Stearate,V1,bench,add,GS-118,55.670,54.600,56.700,296.400,351.800,55.400,55.400,55.400,0.151,2026-11-25T10:00:01.000+01:00,Mara,,0.040825,0.070711,0.000,0.000,not checked,,2,0.000,',
       '',
     ].join('\r\n'),
   );

@@ -97,7 +97,7 @@ describe('the uncertainty of the weighings', () => {
     const record = recordWith(NEVER, weighed('A2', g(74.5), { coverage: 2.87 }));
     expect(budgetSentences(record)[1]).toMatch(/^bench, A2: .*scale check not done, k = 2\.87\.$/);
     expect(recordData(record).draws.map((draw) => draw.coverage_factor)).toEqual([2, 2.87]);
-    expect(recordCsv(record).split('\r\n')[2]).toMatch(/,2\.87,0\.000$/);
+    expect(recordCsv(record).split('\r\n')[2]).toMatch(/,2\.87,0\.000,$/);
   });
 
   test('a weighing that was less sure than planned says so, where that matters against its band', () => {

@@ -66,6 +66,6 @@ test('page, text and CSV say so', () => {
   expect(page).toContain('Sums');
   expect(page).toContain('seen by Ann Other');
   expect(recordText(record)).toContain('Of that 1.20 g stuck to vessels that were emptied');
-  expect(recordCsv(record).split('\r\n')[1]).toMatch(/1\.20 g of it stuck to vessels on the way.*,1\.200$/);
+  expect(recordCsv(record).split('\r\n')[1]).toMatch(/1\.20 g of it stuck to vessels on the way.*,1\.200,$/);
   expect(record.deviations.join()).toContain('Oat flour (B1) was missing; kept by Someone: the formula can bear it');
 });

@@ -1,0 +1,106 @@
+import { parse } from 'csv-parse/sync';
+import { expect, test } from 'vitest';
+import type { Happened } from '../../src/facts/fact.ts';
+import { openLog } from '../../src/records/batchLog.ts';
+import { batchRecord } from '../../src/records/batchRecord.ts';
+import { CSV_COLUMNS, recordCsv } from '../../src/records/recordCsv.ts';
+import { recordData, recordJson } from '../../src/records/recordJson.ts';
+import { recordText } from '../../src/records/recordText.ts';
+import { verifyLog } from '../../src/records/verify.ts';
+import { sampleBars } from '../facts/sampleBars.ts';
+import { g, sampleHappened, sealed } from './sampleFacts.ts';
+import { tempFolder } from './tempFolder.ts';
+
+const seal = { seq: 36, hash: 'ab'.repeat(32) };
+const recordOf = (happened: readonly Happened[]) => batchRecord(sealed(happened), seal);
+const before = recordOf(sampleHappened());
+const record = recordOf([...sampleHappened(), ...sampleBars()]);
+
+test('a batch without bars has none, in all that is printed of it', () => {
+  expect(before.bars).toBeNull();
+  expect(recordData(before).portioning).toBeNull();
+  expect(recordText(before)).not.toContain('Bars:');
+  expect(recordCsv(before)).not.toContain('bar short');
+});
+
+test('bars weighed off after the end change nothing of the batch itself', () => {
+  const { bars: _bars, deviations, ...rest } = record;
+  const { bars: _none, deviations: earlier, ...same } = before;
+  expect(rest).toEqual(same);
+  expect(deviations.filter((say) => !say.startsWith('Bar '))).toEqual(earlier);
+});
+
+test('what went otherwise with bars is told among the deviations', () => {
+  expect(record.deviations.filter((say) => say.startsWith('Bar '))).toEqual([
+    'Bar 3, 77.2 g, is 0.7 g over its band, kept by Mara.',
+    'Bar 2 pulled by Mara, its mass put back into the mix: a corner broke off.',
+    'Bar 4: the press jammed on it.',
+    'Bar 6, 68.3 g, is short, and not one of the lot.',
+  ]);
+});
+
+test('the text tells set-point, lot, left-overs and every bar', () => {
+  const lines = recordText(record).split('\n');
+  const at = lines.indexOf('Bars:');
+  expect(lines.slice(at, lines.indexOf('', at))).toMatchInlineSnapshot(`
+    [
+      "Bars:",
+      "  - Set-point 75 g, from 73.5 to 76.5 g; label 70 g",
+      "  - 4 bars in the lot (1 short, 1 pulled), together 302.6 g: from 74.9 to",
+      "    77.2 g, mean 75.65 g",
+      "  - Left over: offcut 75.3 g, crumbs 2.1 g",
+      "  - Mix by the batch's weighings 450.0 g; weighed off 448.3 g, difference -1.7 g",
+      "     1    75.1    2x   74.8    3!   77.2    4    75.4    5    74.9    6!   68.3",
+      "  - Bar 2: pulled, back into the mix: a corner broke off",
+      "  - Bar 3: over its band, kept",
+      "  - Bar 4: pressed again once; the press jammed once",
+      "  - Bar 6: short, not one of the lot",
+      "  - Bar 1 weighed again 2026-11-25 10:00:47 (+01:00): 71.7 g (4.5 % lost)",
+    ]
+  `);
+  for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
+});
+
+test('JSON has every bar with exact grams', () => {
+  const { portioning } = JSON.parse(recordJson(record));
+  expect(portioning).toMatchObject({ set_point_g: '75.000', label_g: '70.000', mix_g: '450.000', in_lot: 4 });
+  expect(portioning.bars).toHaveLength(6);
+  expect(portioning.bars[0]).toMatchObject({ bar: 1, net_g: '75.100', verdict: 'in', again: [{ net_g: '71.700' }] });
+  expect(portioning.bars[1]).toMatchObject({ pulled: 'a corner broke off', back_in_mix: true });
+  expect(portioning.left_over).toMatchObject([{ what: 'offcut', net_g: '75.300' }, { what: 'crumbs' }]);
+});
+
+test('CSV has a row for each, and what was taken from the lots stays the same', () => {
+  const rows = (text: string) => text.trimEnd().split('\r\n');
+  const all = rows(recordCsv(record));
+  expect(all.slice(0, rows(recordCsv(before)).length)).toEqual(rows(recordCsv(before)));
+  const bars = all.slice(rows(recordCsv(before)).length).map((row) => parse(row)[0] ?? []);
+  for (const row of bars) expect(row).toHaveLength(CSV_COLUMNS.length);
+  const status = bars.map((row) => `${row[CSV_COLUMNS.indexOf('status')]} ${row[CSV_COLUMNS.indexOf('bar')]}`.trim());
+  expect(status).toEqual([
+    'bar 1',
+    'bar weighed again 1',
+    'bar pulled 2',
+    'bar 3',
+    'bar 4',
+    'bar 5',
+    'bar short 6',
+    'offcut',
+    'crumbs',
+  ]);
+  expect(bars.every((row) => row[CSV_COLUMNS.indexOf('taken_g')] === '')).toBe(true);
+});
+
+test('a log with bars after the end is whole, lists the batch as finished, and stock stays as it was', async () => {
+  const log = openLog(`${tempFolder()}/batch.db`);
+  await log.append('B', 'Mara', sampleHappened());
+  const stock = log.stock((each) => each.all());
+  const [earlier] = log.batches();
+  await log.append('B', 'Mara', sampleBars());
+  expect(log.stock((each) => each.all())).toEqual(stock);
+  expect(log.batches()).toEqual([earlier]);
+  const made = batchRecord(log.facts('B'), log.seal('B'));
+  expect(made.bars?.bars.map(({ net }) => net)).toEqual([75.1, 74.8, 77.2, 75.4, 74.9, 68.3].map(g));
+  log.close();
+  expect(verifyLog(log.file)).toMatchObject({ ok: true, damages: [] });
+});
