@@ -56,6 +56,19 @@ export interface PourNote {
   readonly stop: PourSeen | null;
 }
 
+/**
+ * What a scale showed while a draw was poured: as many points as its shape needs, each as it was read. Between two of
+ * them the weight went about straight; while the vessel was off the pan nothing is known.
+ */
+export interface PourTrace {
+  /** It begins in the middle of the pour: the program was started again, or the pour did not wait for it. */
+  readonly midway: boolean;
+  /** Milliseconds since the first point, rising. */
+  readonly ms: readonly number[];
+  /** Net weight shown at each of these times; for the way `subtract` what was missing from the jar. */
+  readonly net: readonly Mass[];
+}
+
 /** Facts that can be taken back within moments. */
 export type Undoable = 'weighed' | 'tipped' | 'step-done';
 
@@ -142,6 +155,8 @@ export type Happened =
       /** The lot was used up by this draw. */
       readonly lotEnded: boolean;
       readonly pour?: PourNote | undefined;
+      /** Absent for a scale whose figures are typed, and in older logs. */
+      readonly trace?: PourTrace | undefined;
       /** The second person who looked at it. */
       readonly witness?: string | undefined;
     }

@@ -21,6 +21,15 @@ const pourNote = z.strictObject({
   stop: z.strictObject({ flow: perSecond, arrived: massSchema, briskest: perSecond, ended: massSchema }).nullable(),
 });
 
+const trace = z
+  .strictObject({
+    midway: z.boolean(),
+    ms: z.array(z.int().min(0)).min(2).max(1000).readonly(),
+    net: z.array(massSchema).min(2).max(1000).readonly(),
+  })
+  .refine(({ ms, net }) => ms.length === net.length, { error: 'it has not as many times as weights' })
+  .refine(({ ms }) => ms.every((at, index) => at >= (ms[index - 1] ?? 0)), { error: 'its times do not rise' });
+
 const slopePpm = z.int().min(0).nullable();
 const slopeStandardPpm = z.int().min(0).optional();
 
@@ -100,6 +109,7 @@ const factSchema = z.discriminatedUnion('kind', [
     deviation,
     lotEnded: z.boolean(),
     pour: pourNote.optional(),
+    trace: trace.optional(),
     witness: nameSchema.optional(),
   }),
   z.strictObject({

@@ -187,6 +187,13 @@ function mostSeen(scene: Scene, draw: PlannedDraw): Mass {
   return greater(wanted(scene.batch, draw).high, scene.batch.draws[draw.id]?.peak ?? ZERO);
 }
 
+/** Whether this can be what is in (or missing from) the present draw's vessel, not yet accepted; else it is not there. */
+export function isContent(scene: Scene, net: Mass): boolean {
+  const draw = drawNow(scene);
+  if (!draw || drawStateNow(scene)?.status !== 'open') return false;
+  return canBeTheSame(net, mostSeen(scene, draw), scaleOf(scene, draw.scale));
+}
+
 /** The settled net weight of the present draw; null while moving, lifted off, not begun, or while the zero is in doubt. */
 export function netNow(scene: Scene): Mass | null {
   const draw = drawNow(scene);

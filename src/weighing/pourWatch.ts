@@ -1,6 +1,6 @@
 /**
  * Follows the pour of the present draw beside the chart, which sees no samples: the cue and the landing for the screen,
- * and the note of how it went for the log. What it learns in a batch counts at once.
+ * and the note and the trace of how it went for the log. What it learns in a batch counts at once.
  */
 import type { Happened, PourNote } from '../facts/fact.ts';
 import { type Mass, mass } from '../mass/mass.ts';
@@ -11,6 +11,7 @@ import { lagOfStep, learnLag } from '../signal/lag.ts';
 import type { PourHabit } from '../signal/landing.ts';
 import { medianOf } from '../signal/median.ts';
 import type { Sample } from '../signal/settled.ts';
+import { createPourTracer } from './pourTrace.ts';
 
 /** What earlier pours left in the log, oldest first. */
 export interface Learnt {
@@ -36,11 +37,13 @@ export const NOTHING_TOLD: Told = { cue: null, landing: undefined, runsOn: undef
 export interface PourWatch {
   /** A reading of the present draw's scale. */
   reading(draw: PlannedDraw, base: Mass, aim: Aim, at: number, net: Mass, resting: boolean): void;
+  /** The present draw's scale shows this net weight of it, whatever is being done. */
+  shown(draw: string, at: number, net: Mass, d: Mass, isHeld: boolean): void;
   /** The pan of a scale has come to rest after these readings: a vessel put on tells how the scale answers. */
   rested(scale: string, samples: readonly Sample[], d: Mass): void;
   /** Nothing is being poured. */
   pause(): void;
-  /** Adds the note of the pour to an accepted weight. */
+  /** Adds the note and the trace of the pour to an accepted weight. */
   noted(happened: Happened): Happened;
   /** An accepted weight is in the log: its pour counts from now on. */
   learn(happened: Happened): void;
@@ -53,6 +56,7 @@ export function createPourWatch(learnt: Learnt): PourWatch {
   const pours = new Map(Object.entries(learnt.pours));
   /** Lags that no accepted weight has noted yet. */
   const newLags = new Map<string, number>();
+  const tracer = createPourTracer();
   let current: { readonly draw: string; readonly ingredient: string; readonly base: Mass; state: CueState } | undefined;
   let habit: PourHabit | undefined;
 
@@ -70,6 +74,7 @@ export function createPourWatch(learnt: Learnt): PourWatch {
       habit ??= habitOf(draw);
       current.state = stepCue(current.state, { at, net, resting }, aim, habit);
     },
+    shown: tracer.seen,
     rested(scale, samples, d) {
       const lag = lagOfStep(samples, d);
       if (lag === undefined) return;
@@ -83,14 +88,18 @@ export function createPourWatch(learnt: Learnt): PourWatch {
       if (happened.kind !== 'weighed') return happened;
       const stop = current?.draw === happened.draw ? (current.state.seen ?? null) : null;
       const pour: PourNote = { lagMs: newLags.get(happened.scale) ?? null, stop };
-      return pour.lagMs === null && stop === null ? happened : { ...happened, pour };
+      const trace = tracer.of(happened.draw);
+      const isNoted = pour.lagMs !== null || stop !== null;
+      return { ...happened, ...(isNoted ? { pour } : {}), ...(trace ? { trace } : {}) };
     },
     learn(happened) {
+      if (happened.kind === 'placed') tracer.begin();
       if (happened.kind !== 'weighed') return;
       const stop = happened.pour?.stop;
       if (stop) pours.set(happened.ingredient, [...(pours.get(happened.ingredient) ?? []), stop]);
       newLags.delete(happened.scale);
       current = undefined;
+      tracer.begin();
     },
     told(draw) {
       if (current?.draw !== draw) return NOTHING_TOLD;

@@ -20,7 +20,7 @@ import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
 import { weighingChart } from './chart.ts';
 import { type Answer, panEvent } from './events.ts';
 import type { RescueAsked } from './findRescue.ts';
-import { baseNow, drawNow, wantedNow } from './look.ts';
+import { baseNow, drawNow, isContent, wantedNow } from './look.ts';
 import { createPourWatch, type Learnt, NOTHING_LEARNT, NOTHING_TOLD, type Told } from './pourWatch.ts';
 import type { RecordInput } from './record.ts';
 
@@ -146,6 +146,9 @@ export function createStation(options: StationOptions): Station {
     if (input.kind === 'reading' || stepped.happenings.length > 0) {
       follow(scale, seat, input.kind === 'reading' ? input.reading.at : clock.now());
     }
+    // Until it says another, a scale that speaks only on change shows its last figure.
+    if (input.kind === 'tick' && seat.signal.rhythm === 'on-change') trace(scale, seat, input.at, true);
+    if (input.kind === 'reading') trace(scale, seat, input.reading.at, false);
     if (input.kind !== 'tick' || stepped.happenings.length > 0) options.onLive?.(scale);
   }
 
@@ -161,6 +164,18 @@ export function createStation(options: StationOptions): Station {
     const isPouring = snapshot.matches('pouring') && draw.way !== 'subtract' && isFresh(signal, seat.signal);
     if (!isPouring || base === null || band === null || net === undefined) pour.pause();
     else pour.reading(draw, base, { ...band, d: seat.signal.d }, at, net, signal.level !== undefined);
+  }
+
+  /** Unlike the cues it goes on where too much is taken back, and out of a jar; not while its vessel is being put on. */
+  function trace(scale: string, { state: { signal }, signal: config }: Seat, at: number, isHeld: boolean): void {
+    const snapshot = actor.getSnapshot();
+    const scene = snapshot.context;
+    const draw = drawNow(scene);
+    if (draw?.scale !== scale || snapshot.matches('placing') || signal.lastGross === undefined) return;
+    if (!isFresh(signal, config)) return;
+    const net = netOn(scale, minus(signal.lastGross, signal.zero));
+    if (net === undefined || !isContent(scene, net)) return;
+    pour.shown(draw.id, at, net, config.d, isHeld);
   }
 
   function toldOn(scale: string): Told {

@@ -190,7 +190,11 @@ test('what newer logs say more of a check and of a weight is read, and an older 
         },
       },
     },
-    weighed: { ...weighed('A1', g(55.4)), coverage: 2.87 },
+    weighed: {
+      ...weighed('A1', g(55.4)),
+      coverage: 2.87,
+      trace: { midway: false, ms: [0, 900, 900, 2500], net: [ZERO, g(60.1), g(60.1), g(55.4)] },
+    },
   };
   for (const [kind, happened] of Object.entries(more)) {
     const fact = { ...one(kind as FactKind), ...happened };
@@ -222,6 +226,9 @@ test.each([
   ['a time without offset', { at: '2026-11-25T10:00:23.120Z' }, 'at: expected a time such as'],
   ['a budget without a term', { budget: { rounding: 1, repeatability: 1, drift: 0 } }, 'budget.check: '],
   ['a term of less than nothing', { budget: { rounding: 1, repeatability: 1, drift: -1, check: 0 } }, 'budget.drift: '],
+  ['a trace of one point', { trace: { midway: false, ms: [0], net: [0] } }, 'trace.ms: '],
+  ['a trace with a time too many', { trace: { midway: false, ms: [0, 1, 2], net: [0, 1] } }, 'trace: '],
+  ['a trace that runs backwards', { trace: { midway: false, ms: [0, 2, 1], net: [0, 1, 1] } }, 'trace: '],
   ['a deviation of no kind', { deviation: { kind: 'odd', reason: '' } }, 'deviation.kind: '],
 ])('%s is told', (_what, change, why) => {
   const [fact] = sealed([weighed('A1', g(55.4))]);

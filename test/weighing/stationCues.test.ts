@@ -1,6 +1,6 @@
 /** A whole pour through the station: readings of a lagging simulated scale in, cues and a note of the pour out. */
 import { expect, it } from 'vitest';
-import type { Fact } from '../../src/facts/fact.ts';
+import type { Fact, Happened } from '../../src/facts/fact.ts';
 import { ZERO } from '../../src/mass/mass.ts';
 import { toMicrograms } from '../../src/mass/units.ts';
 import type { Cue } from '../../src/signal/cue.ts';
@@ -12,13 +12,19 @@ import { createFakeClock } from '../fakeClock.ts';
 import { batchAfter } from './chartRig.ts';
 import { aDraw, aPlan, BY, g, sealed } from './samplePlan.ts';
 
-it('a pour that heeds the cues ends in the band, and its note is in the log', async () => {
+interface Pour {
+  readonly log: readonly Fact[];
+  readonly cues: ReadonlySet<Cue | null>;
+}
+
+/** @param inAlready what an earlier run of the program saw poured */
+async function aPour(before: readonly Happened[] = [], inAlready = 0): Promise<Pour> {
   const plan = aPlan([aDraw('A1')]);
   const clock = createFakeClock();
   const log: Fact[] = [];
   let tell: (event: SourceEvent) => void = () => {};
   const station = createStation({
-    batch: batchAfter([{ kind: 'gathered' }], plan),
+    batch: batchAfter([{ kind: 'gathered' }, ...before], plan),
     by: BY,
     clock,
     log: {
@@ -70,15 +76,40 @@ it('a pour that heeds the cues ends in the band, and its note is in the log', as
   station.start();
   await second(false);
   await second(false);
-  load = 300; // the bowl
+  load = 300 + inAlready; // the bowl
   for (let turn = 0; turn < 4; turn++) await second(false);
   for (let turn = 0; turn < 120 && !log.some(({ kind }) => kind === 'weighed'); turn++) await second(true);
   await station.stop();
+  return { log, cues };
+}
 
+it('a pour that heeds the cues ends in the band, and its note and its trace are in the log', async () => {
+  const { log, cues } = await aPour();
   expect([...cues]).toEqual(expect.arrayContaining(['ease', 'stop']));
   expect(log.map(({ kind }) => kind)).not.toContain('held');
   const weighed = log.find((fact) => fact.kind === 'weighed');
   expect(weighed).toMatchObject({ draw: 'A1', takenBack: ZERO, pour: { stop: { ended: expect.any(Number) } } });
   const lag = weighed?.kind === 'weighed' ? (weighed.pour?.lagMs ?? 0) : 0;
   expect(Math.abs(lag - 300)).toBeLessThan(60);
+  const trace = weighed?.kind === 'weighed' ? weighed.trace : undefined;
+  expect(trace).toMatchObject({ midway: false });
+  expect(Math.abs((trace?.net.at(-1) ?? 0) - (weighed?.net ?? 0))).toBeLessThanOrEqual(g(0.1));
+  expect(trace?.ms.at(-1)).toBeGreaterThan(10_000);
+});
+
+it('after a stop of the program the trace goes on from what is in already, and says so', async () => {
+  const placed: Happened = {
+    kind: 'placed',
+    draw: 'A1',
+    vessel: 'bowl',
+    scale: 'bench',
+    load: g(300),
+    zero: ZERO,
+    unusual: false,
+  };
+  const { log } = await aPour([placed], 40);
+  const weighed = log.find((fact) => fact.kind === 'weighed');
+  const trace = weighed?.kind === 'weighed' ? weighed.trace : undefined;
+  expect(trace).toMatchObject({ midway: true });
+  expect(Math.abs((trace?.net[0] ?? 0) - g(40))).toBeLessThanOrEqual(g(0.2));
 });
