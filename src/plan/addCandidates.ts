@@ -3,7 +3,7 @@ import { lesser, type Mass, mass, sumOf } from '../mass/mass.ts';
 import { splitByShares } from '../mass/split.ts';
 import type { Scale, Vessel } from '../workshop/model.ts';
 import { type Candidate, crumbs, type Place, placesOf, type ToPlace, wantedOf } from './candidate.ts';
-import { checkOn, noRoom, type Obstacle, type OnPan } from './feasible.ts';
+import { checkOn, isOfSize, noRoom, type Obstacle, type OnPan } from './feasible.ts';
 import type { Piece } from './lots.ts';
 import { MOST_PARTS, mostOfPart, shareOut } from './parts.ts';
 import { type Margins, margins } from './plannedBand.ts';
@@ -24,9 +24,15 @@ export function addCandidates(to: ToPlace, scale: Scale): Candidate[] {
     ];
   const starts = first.most > 0 ? [places, others] : [places];
   return starts.map((from) => {
-    const shared = to.mayCut ? sharedOut(to, scale, from) : undefined;
     const [start = first] = from;
-    return addInto(to, scale, shared ?? to.pieces.map((piece) => ({ piece, place: start })), true);
+    const whole = addInto(
+      to,
+      scale,
+      to.pieces.map((piece) => ({ piece, place: start })),
+      true,
+    );
+    const shared = to.mayCut && whole.obstacles.some(isOfSize) ? sharedOut(to, scale, from) : undefined;
+    return shared ? addInto(to, scale, shared, true) : whole;
   });
 }
 

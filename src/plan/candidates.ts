@@ -7,7 +7,8 @@ import { type Mass, mass, ZERO } from '../mass/mass.ts';
 import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
 import { addCandidates } from './addCandidates.ts';
 import { type Candidate, crumbs, placesOf, type ToPlace, wantedOf } from './candidate.ts';
-import { checkOn, noRoom, type Obstacle, type OnPan } from './feasible.ts';
+import { checkOn, isOfSize, noRoom, type Obstacle, type OnPan } from './feasible.ts';
+import type { Piece } from './lots.ts';
 import { cutForRoom, MOST_PARTS, mostOfPart } from './parts.ts';
 import { margins } from './plannedBand.ts';
 
@@ -54,10 +55,18 @@ function cupCandidates(to: ToPlace, scale: Scale): Candidate[] {
   return [{ way: 'cup', scale, pieces: to.pieces, on: [], into: [], fit, obstacles: [none] }];
 }
 
+/** All in one cup, or one for each lot; only where it is too small or too heavy so, in more parts. */
 function cupCandidate(to: ToPlace, scale: Scale, cup: Vessel): Candidate {
+  const whole = byCup(to, scale, cup, to.pieces);
+  if (!to.mayCut || !whole.obstacles.some(isOfSize)) return whole;
   const margin = margins(to.target, to.draw.tolerance);
   const hasRoom = (most: Mass) => noRoom(cup, 0, most, to.density) === undefined && cup.tare + most <= scale.capacity;
-  const pieces = (to.mayCut ? cutForRoom(to.pieces, margin, hasRoom) : undefined) ?? to.pieces;
+  const cut = cutForRoom(to.pieces, margin, hasRoom);
+  return cut ? byCup(to, scale, cup, cut) : whole;
+}
+
+function byCup(to: ToPlace, scale: Scale, cup: Vessel, pieces: readonly Piece[]): Candidate {
+  const margin = margins(to.target, to.draw.tolerance);
   const amounts = pieces.map(({ amount }) => amount);
   const mosts = amounts.map((_, index) => mostOfPart(amounts, index, margin));
   const pan = { vessel: cup, load: cup.tare, grows: true };
@@ -85,7 +94,7 @@ function cupCandidate(to: ToPlace, scale: Scale, cup: Vessel): Candidate {
 
 /** What limits load or room counts as often as there may be parts. */
 function inParts(obstacle: Obstacle, parts: number): Obstacle {
-  if (parts === 1 || (obstacle.kind !== 'load' && obstacle.kind !== 'room')) return obstacle;
+  if (parts === 1 || !isOfSize(obstacle)) return obstacle;
   const { kind, fits, needs, instead } = obstacle;
   return {
     kind,
@@ -100,7 +109,7 @@ function inParts(obstacle: Obstacle, parts: number): Obstacle {
 
 /** Of load and room, what limits more is told first; whether the scale is good enough, last. */
 function tightestFirst(obstacles: readonly Obstacle[]): Obstacle[] {
-  const lack = (of: Obstacle) => (of.kind === 'load' || of.kind === 'room' ? of.fits / of.needs : 2);
+  const lack = (of: Obstacle) => (isOfSize(of) ? of.fits / of.needs : 2);
   return [...obstacles].sort((a, b) => lack(a) - lack(b));
 }
 

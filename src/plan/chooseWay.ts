@@ -5,7 +5,7 @@ import type { Way } from '../formula/model.ts';
 import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
 import type { Candidate, ToPlace } from './candidate.ts';
 import { candidatesFor } from './candidates.ts';
-import { type Fit, leastWeight, type Obstacle } from './feasible.ts';
+import { type Fit, isOfSize, leastWeight, type Obstacle } from './feasible.ts';
 import { leastOn, percentOf } from './inWords.ts';
 import type { Piece } from './lots.ts';
 import { relativeTolerance } from './plannedBand.ts';
@@ -70,8 +70,7 @@ function telling(candidates: readonly Candidate[]): Obstacle[] {
 }
 
 function nearer(a: Obstacle, b: Obstacle): Obstacle {
-  const lack = (of: Obstacle) =>
-    of.kind === 'load' || of.kind === 'room' ? of.fits / of.needs : of.kind === 'weak' ? 2 : 0;
+  const lack = (of: Obstacle) => (isOfSize(of) ? of.fits / of.needs : of.kind === 'weak' ? 2 : 0);
   return lack(b) > lack(a) ? b : a;
 }
 

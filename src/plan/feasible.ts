@@ -49,6 +49,11 @@ export type Obstacle =
     }
   | { readonly kind: 'weak'; readonly why: string; readonly scale: Scale; readonly halfBand: Mass };
 
+/** Whether a lighter or roomier vessel, or less in it, would do. */
+export function isOfSize(obstacle: Obstacle): obstacle is Obstacle & { readonly kind: 'load' | 'room' } {
+  return obstacle.kind === 'load' || obstacle.kind === 'room';
+}
+
 export interface Fit {
   readonly judged: Judged;
   readonly parts: readonly PartBand[];

@@ -3,7 +3,7 @@ import { wholeOf } from '../formula/checkFormula.ts';
 import type { Formula, FormulaDraw } from '../formula/model.ts';
 import { lesser, type Mass, mass } from '../mass/mass.ts';
 import type { Ingredient, Vessel } from '../workshop/model.ts';
-import { leastWeight, type Obstacle, vesselOf } from './feasible.ts';
+import { isOfSize, leastWeight, type Obstacle, vesselOf } from './feasible.ts';
 import { type Fix, sayFix } from './fix.ts';
 import { grams, scaledBatch } from './inWords.ts';
 import type { Refusal } from './model.ts';
@@ -24,7 +24,6 @@ export interface Refused {
 }
 
 type Weak = Extract<Obstacle, { kind: 'weak' }>;
-type Full = Extract<Obstacle, { kind: 'load' | 'room' }>;
 
 /** A wider band is only offered where it stays a band. */
 const WIDEST_OFFER = 0.1;
@@ -58,9 +57,7 @@ function fixOf(refused: Refused, obstacles: readonly Obstacle[]): Fix {
     .filter((obstacle): obstacle is Weak => obstacle.kind === 'weak')
     .sort((a, b) => a.halfBand - b.halfBand)[0];
   if (weak) return strengthen(refused, weak);
-  const full = obstacles
-    .filter((obstacle): obstacle is Full => obstacle.kind === 'load' || obstacle.kind === 'room')
-    .sort((a, b) => b.fits / b.needs - a.fits / a.needs)[0];
+  const full = obstacles.filter(isOfSize).sort((a, b) => b.fits / b.needs - a.fits / a.needs)[0];
   if (!full) return { others: [] };
   return { ...smallerBatch(refused.batch, full.fits, full.needs, full.instead), vessel: refused.vessel };
 }

@@ -70,6 +70,13 @@ describe('which scale and which way', () => {
     expect(dye(0.4, 'band: 2 %, way: cup', { ...plenty, cup: cups })).toMatchObject({ on: 'dish', scale: 'fine' });
   });
 
+  it('by one cup that the scale just carries, filled to the top of its band, though not to that of its tolerance', () => {
+    // U = 0.014 g: a band of 0.028 g needs its guard, so the cup never weighs more than 189.98 + 10.01 g. In two parts
+    // U is 0.020 g, and the band is too narrow.
+    const changes = { ...plenty, cup: 'cup: {name: Cup, tare: 189.98 g, usable: 25 ml}' };
+    expect(dye(1, 'band: 0.028 g, way: cup', changes)).toMatchObject({ on: 'cup', scale: 'fine', part: null });
+  });
+
   it('never a stock jar or the bowl itself for a cup', () => {
     const jar = 'jar: {name: Jar, tare: 40 g, usable: 20 ml}';
     const lots = '{D-1: {on hand: 25 g, jar: jar}}';
@@ -81,6 +88,13 @@ describe('which scale and which way', () => {
     const plan = planOf(workshop, smallFormula(workshop, 2, 'band: 5 %, way: cup'));
     expect(drawOf(plan, 'dye').way).toBe('cup');
     expect(plan.notes.join()).toContain('Dye: its density is not known');
+  });
+
+  it('into one of several bowls that the scale just carries, filled to the top of its band', () => {
+    // U = 0.164 g: a band of 0.3 g needs its guard, so the first bowl weighs 4774.4 + 115.5 + 110.1 g at the most.
+    const workshop = smallWorkshop({ ...plenty, bowl: 'tare: 4774.4 g, usable: 4 l, count: 2' });
+    const plan = planOf(workshop, smallFormula(workshop, 50, 'band: 0.3 g, way: add, scale: bench', '220 g'));
+    expect(drawOf(plan, 'dye')).toMatchObject({ on: 'bowl', part: null });
   });
 
   it('in parts from two lots, each out of its own jar', () => {
