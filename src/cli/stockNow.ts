@@ -32,7 +32,11 @@ export function stockedWithout(log: BatchLog, batch: string, workshop: Workshop)
   return log.stock((stock) =>
     stocked(workshop, {
       // Also lots that it has used up.
-      there: (ingredient) => stock.all().filter((each) => each.ingredient === ingredient),
+      there: (ingredient) =>
+        stock
+          .all()
+          .filter((each) => each.ingredient === ingredient)
+          .map(({ lot }) => stock.without(batch, ingredient, lot)),
       lot: (ingredient, lot) => stock.without(batch, ingredient, lot),
     }),
   );

@@ -7,6 +7,7 @@ import { loadWorkshop } from '../../src/cli/folder.ts';
 import { block, next, receive } from '../../src/cli/lot.ts';
 import { planFor } from '../../src/cli/planning.ts';
 import { stock } from '../../src/cli/stock.ts';
+import { stockedWithout } from '../../src/cli/stockNow.ts';
 import { take } from '../../src/cli/stockTake.ts';
 import { type Happened, STOCK } from '../../src/facts/fact.ts';
 import type { PlannedDraw } from '../../src/plan/model.ts';
@@ -82,6 +83,22 @@ async function weighed(folder: string, over = 0): Promise<string> {
   log.close();
   return batch;
 }
+
+test('without what a batch took, a delivery holds what it held before, like a lot of the file', async () => {
+  const folder = shop();
+  await printed(() => receive('oil', 'O-2', '2kg', { in: folder }));
+  await printed(() => block('lot-blocked', 'oil', 'O-1', { in: folder, why: 'smells' }));
+  const batch = await weighed(folder);
+  const log = openLog(join(folder, LOG_FILE), { readOnly: true });
+  onTestFinished(() => log.close());
+  const before = stockedWithout(log, batch, loadWorkshop(folder));
+  const lots = ['flour', 'oil'].flatMap((id) => before.ingredients.get(id)?.lots ?? []);
+  expect(lots.map(({ id, onHand }) => [id, onHand])).toEqual([
+    ['F-1', g(900)],
+    ['O-1', g(500)],
+    ['O-2', g(2000)],
+  ]);
+});
 
 test('a second batch plans with what the first left, and a delivery is used when the file’s lot no longer does', async () => {
   const folder = shop();
