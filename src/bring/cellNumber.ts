@@ -89,8 +89,8 @@ export function decimalOf(digits: string, mark: Mark): Decimal | undefined {
   const [whole = '', ...fractions] = digits.split(decimal);
   if (fractions.length > 1) return undefined;
   const [first = '', ...groups] = whole.split(group);
-  const isGrouped = groups.every((each) => each.length === 3);
-  if (!isGrouped || (groups.length > 0 && /^[+-]?$/.test(first)) || fractions[0]?.includes(group)) return undefined;
+  const isGrouped = groups.every((each) => each.length === 3) && /^[+-]?\d{1,3}$/.test(first);
+  if ((groups.length > 0 && !isGrouped) || fractions[0]?.includes(group)) return undefined;
   const plain = `${first}${groups.join('')}`;
   const fraction = fractions[0] === undefined || fractions[0] === '' ? '' : `.${fractions[0]}`;
   return readDecimal(`${/\d/.test(plain) ? plain : `${plain}0`}${fraction}`);

@@ -2,7 +2,7 @@
 import { type CellNumber, cellNumber, unitWord } from './cellNumber.ts';
 import type { Row } from './model.ts';
 
-export type Role = 'name' | 'inci' | 'phase' | 'percent' | 'parts' | 'mass' | 'amount' | 'note' | 'other';
+export type Role = 'name' | 'inci' | 'phase' | 'percent' | 'parts' | 'mass' | 'amount' | 'unit' | 'note' | 'other';
 
 export interface Column {
   readonly index: number;
@@ -14,6 +14,9 @@ export interface Column {
 const WORDS: readonly (readonly [Role, RegExp])[] = [
   ['inci', /^inci\b|\binci( name)?$|^label name$/],
   ['phase', /^(phase|stage|part of formula|group|section)s?$/],
+  // How strong a material is, or the most that may be in: no share, though often in percent.
+  ['other', /\b(active(?! ingredient)|strength|purity|assay|max|maximum|limit)\b/],
+  ['unit', /^(units?|uom)$/],
   [
     'percent',
     /^(%|percent|percentage|pct|share|wt\.? ?%|weight ?%|% ?(w\/w|wt|weight|by weight)|%.*|.*[ (]%\)?|percent .*|.* percent(age)?)$/,

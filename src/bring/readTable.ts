@@ -9,7 +9,8 @@ const MOST_COLUMNS = 60;
 const LONGEST_ROW = 20_000;
 const LONGEST_CELL = 300;
 
-const DELIMITERS = [',', ';', '\t'] as const;
+/** The first of those that fit alike: a comma may be a decimal one, where a tab or semicolon stands between cells. */
+const DELIMITERS = ['\t', ';', ','] as const;
 
 export type Table = { readonly ok: true; readonly rows: readonly Row[] } | { readonly ok: false; readonly why: string };
 

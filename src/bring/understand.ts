@@ -23,24 +23,43 @@ const AMOUNTS: Question = {
   ],
 };
 
-/** What a column's numbers count, by its heading or by the units in its cells; undefined where neither says. */
-function countedBy(column: Column, lines: readonly SheetLine[]): Amounts | undefined | 'mixed' {
-  const inCells = new Set(
-    lines.flatMap(({ numbers }) => {
-      const number = numbers.get(column.index);
-      return number === undefined || number === 'rest' || number.unit === undefined ? [] : [number.unit];
-    }),
-  );
-  const masses = [...inCells].filter((unit) => isUnit(unit));
-  if (masses.length > 0 && masses.length === inCells.size) return masses[0];
+/** Why a column can't be counted. */
+const UNEVEN = {
+  mixed: 'Some amounts are percent or parts and others are masses: give all of them in one.',
+  'some bare':
+    'Some amounts have a unit of mass and others have none: give it to all, or name it in the heading, such as Amount (g).',
+} as const;
+
+type Uneven = keyof typeof UNEVEN;
+
+/**
+ * What a column's numbers without a unit of their own count, by its heading; or all of them, by the units in its cells.
+ * @returns undefined where neither says
+ */
+function countedBy(column: Column, lines: readonly SheetLine[]): Amounts | Uneven | undefined {
+  const numbers = lines.flatMap(({ numbers }) => {
+    const number = numbers.get(column.index);
+    return number === undefined || number === 'rest' ? [] : [number];
+  });
+  const inCells = new Set(numbers.flatMap(({ unit }) => unit ?? []));
+  const inHeading = column.unit !== undefined && isUnit(column.unit) ? column.unit : undefined;
+  const [mass] = [...inCells].filter((unit) => isUnit(unit));
+  if (mass !== undefined) {
+    if (![...inCells].every((unit) => isUnit(unit))) return 'mixed';
+    return numbers.every(({ unit }) => unit !== undefined) ? mass : (inHeading ?? 'some bare');
+  }
   if (inCells.size > 1) return 'mixed';
   if (inCells.has('%') || column.role === 'percent') return 'percent';
   if (inCells.has('parts') || column.role === 'parts') return 'parts';
-  return column.unit !== undefined && isUnit(column.unit) ? column.unit : undefined;
+  return inHeading;
+}
+
+function isUneven(amounts: Amounts | Uneven | undefined): amounts is Uneven {
+  return amounts !== undefined && Object.hasOwn(UNEVEN, amounts);
 }
 
 /** Which column counts: percent that add up, else masses, else what there is. */
-function chooseColumn(sheet: SheetLines, columns: readonly Column[], answers: Answers): Counted | 'mixed' | undefined {
+function chooseColumn(sheet: SheetLines, columns: readonly Column[], answers: Answers): Counted | Uneven | undefined {
   const all = columns.filter(counts).map((column) => ({ column, amounts: countedBy(column, sheet.lines) }));
   const filled = all.filter(({ column }) => sheet.lines.every(({ numbers }) => numbers.has(column.index)));
   const usable = filled.length > 0 ? filled : all;
@@ -49,12 +68,12 @@ function chooseColumn(sheet: SheetLines, columns: readonly Column[], answers: An
       amounts === 'percent' &&
       (['point', 'comma'] as const).some((mark) => isEqual(sumOf(sheet.lines, column.index, mark) ?? ONE, HUNDRED)),
   );
-  const masses = usable.find(({ amounts }) => amounts !== undefined && amounts !== 'mixed' && isUnit(amounts));
+  const masses = usable.find(({ amounts }) => amounts !== undefined && isUnit(amounts));
   const other = usable.find(({ amounts }) => amounts === 'percent' || amounts === 'parts') ?? usable[0];
   const chosen = addsUp ?? masses ?? other;
   if (chosen === undefined) return undefined;
-  if (chosen.amounts === 'mixed') return 'mixed';
-  return { column: chosen.column, amounts: chosen.amounts ?? answers.amounts };
+  const { column, amounts } = chosen;
+  return isUneven(amounts) ? amounts : { column, amounts: amounts ?? answers.amounts };
 }
 
 /** A number of a cell in the counting of the whole sheet: masses in grams, all else as it stands. */
@@ -132,11 +151,8 @@ export function understand(rows: readonly Row[], answers: Answers = {}): Underst
   if (sheet.lines.length === 0) return { kind: 'faults', faults: ['There is no ingredient with an amount in it.'] };
 
   const counted = chooseColumn(sheet, columns, answers);
-  if (counted === undefined || counted === 'mixed') {
-    return {
-      kind: 'faults',
-      faults: ['Some amounts are percent or parts and others are masses: give all of them in one.'],
-    };
+  if (counted === undefined || typeof counted === 'string') {
+    return { kind: 'faults', faults: [UNEVEN[counted ?? 'mixed']] };
   }
   const mark = decimalMark(sheet, counted, answers);
   const sum = typeof mark === 'string' ? sumOf(sheet.lines, counted.column.index, mark) : undefined;

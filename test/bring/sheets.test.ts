@@ -202,3 +202,60 @@ it.each([
   const found = fromText(`Ingredient,${heading}\nWater,60\nGlycerin,40\n`);
   expect(found).toMatchObject({ kind: 'draft', draft: { amounts } });
 });
+
+describe('a number is never taken in another unit, or torn, or left out in silence', () => {
+  const got = (text: string, answers?: Answers) => {
+    const found = fromText(text, answers);
+    return found.kind === 'draft'
+      ? inShort(found.draft)
+      : found.kind === 'faults'
+        ? found.faults.join(' ')
+        : found.kind;
+  };
+
+  it('a bare number counts in the unit of its heading, whatever units other cells name', () => {
+    const grams = 'Ingredient,Amount (g)\nShea butter,500\nWater,1 kg\nGlycerin,20\n';
+    expect(got(grams)).toEqual(['A Shea butter 500', 'A Water 1000', 'A Glycerin 20']);
+    const kilograms = 'Ingredient,Amount (kg)\nShea butter,0.5\nWater,1\nDye,20 g\n';
+    expect(got(kilograms)).toEqual(['A Shea butter 500', 'A Water 1000', 'A Dye 20']);
+  });
+
+  it('where no heading names one, units in some cells only are a fault', () => {
+    expect(got('Ingredient,Amount\nShea butter,500 g\nWater,1\nGlycerin,20\n')).toMatch(/Some amounts have a unit/);
+    expect(got('Ingredient,Amount\nShea butter,50 g\nWater,50\n')).toMatch(/Some amounts have a unit/);
+  });
+
+  it('a column of units counts, and what is no mass is told', () => {
+    const lines = (last: string) => `Ingredient,Quantity,Unit\nShea butter,500,g\nWater,1,${last}\n`;
+    expect(got(lines('kg'))).toEqual(['A Shea butter 500', 'A Water 1000']);
+    expect(got(lines('ml'))).toMatch(/Line 3: `ml` is no unit of mass/);
+    expect(got(lines(''))).toMatch(/Some amounts have a unit/);
+  });
+
+  it('semicolons between cells and a decimal comma, without headings', () => {
+    const sheet = 'Shea butter;12,5\nWater;80,25\nGlycerin;7,25\n';
+    expect(got(sheet)).toEqual(['A Shea butter 12.5', 'A Water 80.25', 'A Glycerin 7.25']);
+  });
+
+  it('an ingredient whose remark begins with the word total', () => {
+    const sheet = 'Ingredient,g,Note\nShea butter,500,Total active 50 %\nGlycerin,20,sum of both\nTotal,520,\n';
+    expect(got(sheet)).toEqual(['A Shea butter 500', 'A Glycerin 20']);
+  });
+
+  it('an amount without a name between others', () => {
+    const sheet = (name: string) => `Ingredient,g\nShea butter,500\n${name},200\nGlycerin,20\n`;
+    expect(got(sheet(''))).toMatch(/Line 3: an amount, and no ingredient beside it/);
+    expect(got(sheet('Subtotal'))).toEqual(['A Shea butter 500', 'A Glycerin 20']);
+    expect(got('Ingredient,g\nShea butter,500\nGlycerin,20\n,520\nNot for sale\n')).toHaveLength(2);
+  });
+
+  it('strengths and highest levels beside the shares', () => {
+    const sheet = 'Ingredient,Active %,Max %,g\nGlucoside,50,30,400\nGlycerin,50,70,200\n';
+    expect(got(sheet)).toEqual(['A Glucoside 400', 'A Glycerin 200']);
+  });
+
+  it('a mark that does not stand between thousands', () => {
+    const answers = { decimal: 'point' as const };
+    expect(got('Ingredient,g\nShea butter,"1234,567"\nWater,2.5\n', answers)).toMatch(/where its amount should be/);
+  });
+});
