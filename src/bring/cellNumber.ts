@@ -83,6 +83,14 @@ export function markIn(digits: string): Mark | 'open' | undefined {
   return grouped ? 'open' : mark;
 }
 
+/**
+ * A number as someone types it: the point is its decimal mark, and so is a comma, but not where that may stand between
+ * thousands as well (`1,250`).
+ */
+export function typedDigits(digits: string): string | undefined {
+  return digits.includes(',') && markIn(digits) === 'open' ? undefined : digits.replace(',', '.');
+}
+
 /** The number with its decimal mark known; undefined where the other mark does not stand between groups of three. */
 export function decimalOf(digits: string, mark: Mark): Decimal | undefined {
   const [decimal, group] = mark === 'point' ? ['.', ','] : [',', '.'];

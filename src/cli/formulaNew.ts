@@ -1,6 +1,6 @@
 /** `bismar formula new`: a form on the terminal, in plain lines. Nothing is written before its end. */
 import type { Readable } from 'node:stream';
-import { cellNumber, decimalOf } from '../bring/cellNumber.ts';
+import { cellNumber, decimalOf, typedDigits } from '../bring/cellNumber.ts';
 import { formulaText, printDecimal } from '../bring/formulaText.ts';
 import { matchIngredients } from '../bring/match.ts';
 import type { Amount, Amounts, Draft, DraftLine, DraftPhase } from '../bring/model.ts';
@@ -39,8 +39,9 @@ async function until<T>(talk: FormTalk, ask: string, read: (line: string) => T |
 
 function readAmount(line: string, amounts: Amounts): Amount | undefined {
   if (line === 'rest') return amounts === 'percent' ? 'rest' : undefined;
-  const number = cellNumber(line.replace(',', '.'));
-  const decimal = number && decimalOf(number.digits, 'point');
+  const number = cellNumber(line);
+  const digits = number && typedDigits(number.digits);
+  const decimal = digits === undefined ? undefined : decimalOf(digits, 'point');
   if (!decimal || decimal.digits <= 0n || decimal.scale > (amounts === 'percent' ? 4 : 6)) return undefined;
   const unit = number?.unit;
   if (amounts === 'percent' || amounts === 'parts') {
@@ -98,7 +99,7 @@ async function askPhase(form: Form, phase: DraftPhase, before: readonly DraftLin
       talk,
       `How much of ${name}? (${ask})`,
       (line) => readAmount(line, amounts),
-      `That is no amount. Wanted: ${ask}.`,
+      `That is no amount. Wanted: ${ask}, without a mark between thousands.`,
     );
     lines.push({ line: 0, name, inci: undefined, phase: phase.id, amount, note: undefined });
     talk.say(standing([...before, ...lines], amounts));

@@ -1,4 +1,5 @@
 /** `bismar lot`: deliveries, blocks, and which lot is to be used first. */
+import { typedDigits } from '../bring/cellNumber.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { type Happened, type LotReceived, STOCK } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
@@ -60,7 +61,10 @@ function newCode(text: string): string {
 
 function priceFrom(text: string | undefined): string | null {
   if (text === undefined) return null;
-  const plain = text.replace(',', '.');
+  const plain = typedDigits(text) ?? '';
+  if (/^\d{1,3},\d{3}$/.test(text)) {
+    throw wrongUse(`--price ${text} can be read in two ways: ${text.replace(',', '.')} or ${text.replace(',', '')}?`);
+  }
   const read = readDecimal(plain);
   if (read && read.digits >= 0n && read.scale <= 6 && /^\d{1,7}(\.\d+)?$/.test(plain)) return plain;
   throw wrongUse('--price wants the price of a kilogram as a plain number, such as 13.80.');

@@ -171,6 +171,13 @@ describe('formula new', () => {
     expect(formulaFrom(written('y'), demo).batch).toBe(1_200_500_000);
   });
 
+  it('takes no comma for a decimal one where it may stand between thousands', async () => {
+    const answers = ['', 'melt-jug', 'shea-butter', '1,234', '1.234', '', '', '', 'yes'];
+    expect(await form('W', 'grams', ...answers)).toBe(0);
+    expect(printed.join(' ').replace(/\s+/g, ' ')).toContain('without a mark between thousands');
+    expect(formulaFrom(written('w'), demo).batch).toBe(1_234_000);
+  });
+
   it('writes nothing without a yes', async () => {
     expect(await form('Z', 'parts', 'All', 'melt-jug', 'shea-butter', '3', '', '', '', 'no')).toBe(1);
     expect(files()).not.toContain('formulas');

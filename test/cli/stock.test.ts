@@ -166,6 +166,7 @@ test.each([
   ['the same lot once more', ['flour', 'f-1', '1kg'], {}, /has a lot f-1 already/],
   ['no weight', ['flour', 'F-2', '5'], {}, /with its unit/],
   ['less than nothing', ['flour', 'F-2', '-5kg'], {}, /with its unit/],
+  ['a price that can be read in two ways', ['flour', 'F-2', '5kg'], { price: '1,250' }, /1\.250 or 1250/],
   ['a price in words', ['flour', 'F-2', '5kg'], { price: '1e3' }, /--price/],
   ['no day', ['flour', 'F-2', '5kg'], { expires: '2027-02-30' }, /--expires/],
   ['a certificate elsewhere', ['flour', 'F-2', '5kg'], { certificate: '../../secret.pdf' }, /--certificate/],
