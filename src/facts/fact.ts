@@ -93,6 +93,8 @@ export interface LotReceived {
   readonly certificate: string | null;
   /** Vessel that it is kept in. */
   readonly jar: string | null;
+  /** The batch that it was made in; absent for what was bought. */
+  readonly madeIn?: string | undefined;
 }
 
 /** What happened, before it has a place in the log. */

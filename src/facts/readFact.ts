@@ -250,6 +250,7 @@ const factSchema = z.discriminatedUnion('kind', [
     supplierLot: nameSchema.nullable(),
     certificate: nameSchema.nullable(),
     jar: nameSchema.nullable(),
+    madeIn: nameSchema.optional(),
   }),
   z.strictObject({ ...ofLot, kind: z.literal('lot-blocked'), reason: z.string() }),
   z.strictObject({ ...ofLot, kind: z.literal('lot-released'), reason: z.string() }),

@@ -12,6 +12,8 @@ import { type Doing, LogTrouble, troubleOf } from './logTrouble.ts';
 import { stamp } from './stamp.ts';
 import { StockIndex } from './stockIndex.ts';
 import { lookAt, type StockLook } from './stockLook.ts';
+import type { TraceLook } from './trace/look.ts';
+import { TraceIndex } from './trace/traceIndex.ts';
 
 /** One batch of the log, for a list. */
 export interface BatchEntry {
@@ -62,12 +64,14 @@ export class BatchLog implements FactLog {
   readonly #last: StatementSync;
   #insert: StatementSync | undefined;
   readonly #stock: StockIndex;
+  readonly #trace: TraceIndex;
 
   constructor(file: string, db: DatabaseSync, now: () => Date) {
     this.file = file;
     this.#db = db;
     this.#now = now;
     this.#stock = new StockIndex(db);
+    this.#trace = new TraceIndex(db);
     this.#last = this.#try('open', () => db.prepare('SELECT seq, hash FROM facts ORDER BY seq DESC LIMIT 1'));
   }
 
@@ -111,6 +115,7 @@ export class BatchLog implements FactLog {
       facts.push(checked.fact);
     }
     this.#stock.follow(facts);
+    this.#trace.follow(facts);
     return facts;
   }
 
@@ -207,12 +212,21 @@ export class BatchLog implements FactLog {
     });
   }
 
-  /** Counts stock anew from all facts, and keeps that. @throws LogTrouble */
+  /** Looks at traced batches; kept, or counted first, as `stock` does. @throws LogTrouble */
+  traced<T>(look: (trace: TraceLook) => T): T {
+    return this.#try('read', () => {
+      const kept = this.#trace.isUpTo(this.#seal()?.seq ?? 0);
+      return look(kept ? this.#trace : TraceIndex.counted(this.#db));
+    });
+  }
+
+  /** Counts stock and traces batches anew from all facts, and keeps that. @throws LogTrouble */
   countStockAnew(): void {
     this.#try('record', () => {
       this.#db.exec('BEGIN IMMEDIATE');
       try {
         this.#stock.rebuild();
+        this.#trace.rebuild();
         this.#db.exec('COMMIT');
       } catch (error) {
         if (this.#db.isTransaction) this.#db.exec('ROLLBACK');

@@ -12,6 +12,8 @@ import { openLogFile, SCHEMA } from './logFile.ts';
 import { LogTrouble, type Trouble, troubleOf } from './logTrouble.ts';
 import { StockIndex } from './stockIndex.ts';
 import { isStockPart, STOCK_SCHEMA } from './stockTables.ts';
+import { isTracePart, TRACE_SCHEMA } from './trace/tables.ts';
+import { TraceIndex } from './trace/traceIndex.ts';
 
 export interface Damage {
   /** Place of the fact concerned; null when it concerns the whole file. */
@@ -54,7 +56,10 @@ export function verifyLog(file: string, printed?: Seal): Verification {
     for (const row of db.prepare('SELECT * FROM facts NOT INDEXED ORDER BY seq').iterate())
       walk.step(row as StoredFact);
     // Against damaged facts nothing can be counted.
-    if (walk.isWhole) for (const fault of new StockIndex(db).faults()) walk.damage(null, `${fault}; ${FACTS_WHOLE}`);
+    if (walk.isWhole) {
+      const faults = [...new StockIndex(db).faults(), ...new TraceIndex(db).faults()];
+      for (const fault of faults) walk.damage(null, `${fault}; ${FACTS_WHOLE}`);
+    }
   } catch (error) {
     const trouble = troubleOf(error, file, 'read');
     if (!db && NOT_LOOKED_AT.has(trouble.trouble)) throw trouble;
@@ -84,11 +89,11 @@ function checkFile(db: DatabaseSync, walk: Walk): void {
     else if (found.get(name) !== sql) walk.damage(null, `the part "${name}" of the file was changed`);
     found.delete(name);
   }
-  for (const [name, sql] of Object.entries(STOCK_SCHEMA)) {
+  for (const [name, sql] of Object.entries({ ...STOCK_SCHEMA, ...TRACE_SCHEMA })) {
     if (found.has(name) && found.get(name) !== sql) walk.damage(null, `the part "${name}" of the file was changed`);
     found.delete(name);
   }
-  for (const name of found.keys()) if (isStockPart(name)) found.delete(name);
+  for (const name of found.keys()) if (isStockPart(name) || isTracePart(name)) found.delete(name);
   for (const name of found.keys()) walk.damage(null, `the file holds "${cleanText(String(name))}", which is not ours`);
 }
 

@@ -19,6 +19,7 @@ export function lotLine(fact: LotFact): string {
         ...(fact.supplierLot === null ? [] : [`supplier's lot ${fact.supplierLot}`]),
         ...(fact.certificate === null ? [] : [`certificate ${fact.certificate}`]),
         ...(fact.jar === null ? [] : [`in ${fact.jar}`]),
+        ...(fact.madeIn === undefined ? [] : [`made in batch ${fact.madeIn}`]),
       ];
       return `${of} ${grams(fact.amount)} received; ${more.join('; ')}`;
     }

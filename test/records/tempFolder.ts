@@ -1,5 +1,5 @@
 /** Folders of their own for tests; removed when all tests of the file are done. */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll } from 'vitest';
@@ -9,8 +9,11 @@ afterAll(() => {
   for (const folder of made) rmSync(folder, { recursive: true, force: true });
 });
 
-export function tempFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'bismar-records-'));
+/** For histories that are only written to be looked at: they need not go through a real disk. */
+export const IN_MEMORY = existsSync('/dev/shm') ? '/dev/shm' : tmpdir();
+
+export function tempFolder(where = tmpdir()): string {
+  const folder = mkdtempSync(join(where, 'bismar-records-'));
   made.push(folder);
   return folder;
 }

@@ -1,0 +1,72 @@
+/**
+ * The tables that keep batches traced, in the log's own file, beside the facts. They are only a summary: they can be made
+ * anew from the facts at any time, and `verify` compares the two.
+ */
+import type { DatabaseSync } from 'node:sqlite';
+
+/** Everything that the file defines for tracing; a log of an older bismar has none of it. */
+export const TRACE_SCHEMA: Readonly<Record<string, string>> = {
+  trace_batches: `CREATE TABLE trace_batches (
+  batch TEXT PRIMARY KEY,
+  formula TEXT NOT NULL,
+  name TEXT NOT NULL,
+  version TEXT NOT NULL,
+  mass INTEGER NOT NULL,
+  bars INTEGER,
+  status TEXT NOT NULL,
+  started TEXT NOT NULL,
+  ended TEXT,
+  corrections TEXT NOT NULL
+) STRICT, WITHOUT ROWID`,
+  trace_uses: `CREATE TABLE trace_uses (
+  batch TEXT NOT NULL,
+  place INTEGER NOT NULL,
+  ingredient TEXT NOT NULL,
+  lot TEXT NOT NULL,
+  name TEXT NOT NULL,
+  draw TEXT NOT NULL,
+  fate TEXT NOT NULL,
+  doubtful TEXT,
+  taken INTEGER NOT NULL,
+  inside INTEGER,
+  doubt INTEGER,
+  label_read INTEGER NOT NULL,
+  PRIMARY KEY (batch, place)
+) STRICT, WITHOUT ROWID`,
+  trace_uses_by_lot: 'CREATE INDEX trace_uses_by_lot ON trace_uses (lot COLLATE NOCASE, ingredient)',
+  trace_lots: `CREATE TABLE trace_lots (
+  ingredient TEXT NOT NULL,
+  lot TEXT NOT NULL,
+  supplier_lot TEXT,
+  made_in TEXT,
+  PRIMARY KEY (ingredient, lot)
+) STRICT, WITHOUT ROWID`,
+  trace_lots_by_code: 'CREATE INDEX trace_lots_by_code ON trace_lots (lot COLLATE NOCASE)',
+  trace_lots_by_supplier: 'CREATE INDEX trace_lots_by_supplier ON trace_lots (supplier_lot COLLATE NOCASE)',
+  trace_lots_by_making: 'CREATE INDEX trace_lots_by_making ON trace_lots (made_in)',
+  trace_upto: 'CREATE TABLE trace_upto (one INTEGER PRIMARY KEY CHECK (one = 1), seq INTEGER NOT NULL) STRICT',
+};
+
+/** Names that SQLite makes by itself for them. */
+export function isTracePart(name: unknown): boolean {
+  return typeof name === 'string' && /^sqlite_autoindex_trace_/.test(name);
+}
+
+function missing(db: DatabaseSync): string[] {
+  const found = new Set(
+    db
+      .prepare(`SELECT name FROM sqlite_schema WHERE name LIKE 'trace@_%' ESCAPE '@'`)
+      .all()
+      .map(({ name }) => name),
+  );
+  return Object.keys(TRACE_SCHEMA).filter((name) => !found.has(name));
+}
+
+export function hasTraceTables(db: DatabaseSync): boolean {
+  return missing(db).length === 0;
+}
+
+/** Makes what is missing; to be called within a transaction. */
+export function makeTraceTables(db: DatabaseSync): void {
+  for (const name of missing(db)) db.exec(TRACE_SCHEMA[name] ?? '');
+}

@@ -1,0 +1,244 @@
+/** Traced batches as the log keeps them: brought up to date with each fact, in the fact's own transaction. */
+import { DatabaseSync, type StatementSync } from 'node:sqlite';
+import { type Fact, STOCK } from '../../facts/fact.ts';
+import { readFact } from '../../facts/readFact.ts';
+import { mass } from '../../mass/mass.ts';
+import type { LotName, TraceLook } from './look.ts';
+import { hasTraceTables, makeTraceTables, TRACE_SCHEMA } from './tables.ts';
+import { matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
+
+type Row = Readonly<Record<string, unknown>>;
+
+const PUT_BATCH = `INSERT OR REPLACE INTO trace_batches
+  (batch, formula, name, version, mass, bars, status, started, ended, corrections) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
+const PUT_USE = `INSERT OR REPLACE INTO trace_uses
+  (batch, place, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, label_read)
+  VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
+const OF_LOT = `SELECT * FROM trace_uses WHERE lot = ? COLLATE NOCASE AND ingredient = ? ORDER BY batch, place`;
+const NAMED = `SELECT ingredient, lot FROM trace_uses WHERE lot = ?1 COLLATE NOCASE
+  UNION SELECT ingredient, lot FROM trace_lots WHERE lot = ?1 COLLATE NOCASE
+  UNION SELECT ingredient, lot FROM trace_lots WHERE supplier_lot = ?1 COLLATE NOCASE`;
+
+export class TraceIndex implements TraceLook {
+  readonly #db: DatabaseSync;
+  readonly #facts: DatabaseSync;
+  readonly #prepared = new Map<string, StatementSync>();
+  /** The facts of the batch that was written last, so that they need not be read again with each. */
+  #recent: { readonly batch: string; readonly facts: Fact[]; readonly seq: number } | undefined;
+
+  /** @param db holds the tables @param facts holds the facts; the same, but where the tables are made in passing */
+  constructor(db: DatabaseSync, facts = db) {
+    this.#db = db;
+    this.#facts = facts;
+  }
+
+  /** Traces all batches of a log that keeps no tables, in memory. Changes nothing. */
+  static counted(facts: DatabaseSync): TraceIndex {
+    const index = new TraceIndex(new DatabaseSync(':memory:'), facts);
+    index.rebuild();
+    return index;
+  }
+
+  #sql(text: string): StatementSync {
+    const known = this.#prepared.get(text) ?? this.#db.prepare(text);
+    this.#prepared.set(text, known);
+    return known;
+  }
+
+  /** Whether the summary is there, and knows of all facts up to this one. */
+  isUpTo(seq: number): boolean {
+    return hasTraceTables(this.#db) && (this.#sql('SELECT seq FROM trace_upto').get()?.seq ?? 0) === seq;
+  }
+
+  /**
+   * Traces new facts; within the transaction that stores them.
+   * @param facts as stored, following on the last one; all of one batch
+   */
+  follow(facts: readonly Fact[]): void {
+    const first = facts[0];
+    const last = facts.at(-1);
+    if (!first || !last) return;
+    if (!this.isUpTo(first.seq - 1)) {
+      this.rebuild();
+      return;
+    }
+    const { batch } = first;
+    const recent = this.#recent;
+    const known = recent?.batch === batch && recent.seq === first.seq - 1;
+    const all = known ? [...recent.facts, ...facts] : this.#factsOf(batch);
+    this.#recent = { batch, facts: all, seq: last.seq };
+    if (facts.some(matters)) this.#putTrace(batch, all);
+    for (const fact of facts) this.#putLot(fact);
+    this.#upTo(last.seq);
+  }
+
+  #upTo(seq: number): void {
+    this.#sql('INSERT OR REPLACE INTO trace_upto (one, seq) VALUES (1, ?)').run(seq);
+  }
+
+  #putTrace(batch: string, facts: readonly Fact[]): void {
+    const trace = traceOfBatch(facts);
+    if (!trace) return;
+    const before = this.usesOfBatch(batch);
+    trace.uses.forEach((use, place) => {
+      const kept = before[place];
+      if (!kept || !isSame(kept, use)) this.#putUse(use, place);
+    });
+    this.#sql('DELETE FROM trace_uses WHERE batch = ? AND place >= ?').run(batch, trace.uses.length);
+    this.#putBatch(trace.batch);
+  }
+
+  #putBatch(of: TracedBatch): void {
+    const { batch, formula, name, version, bars, status, started, ended, corrections } = of;
+    const noted = JSON.stringify(corrections);
+    this.#sql(PUT_BATCH).run(batch, formula, name, version, of.mass, bars, status, started, ended, noted);
+  }
+
+  #putUse(use: Use, place: number): void {
+    const { batch, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, labelRead } = use;
+    const read = labelRead ? 1 : 0;
+    this.#sql(PUT_USE).run(batch, place, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, read);
+  }
+
+  /** A delivery: its supplier's code, and the batch that it was made in. */
+  #putLot(fact: Fact): void {
+    if (fact.kind !== 'lot-received') return;
+    const { ingredient, lot, supplierLot, madeIn, seq } = fact;
+    this.#sql('INSERT OR REPLACE INTO trace_lots (ingredient, lot, supplier_lot, made_in) VALUES (?, ?, ?, ?)').run(
+      ingredient,
+      lot,
+      supplierLot,
+      madeIn ?? this.#makingNamed(ingredient, lot, seq),
+    );
+  }
+
+  /** A stock may be entered by the name of its batch: that batch is of the formula of that name, and was begun before. */
+  #makingNamed(ingredient: string, lot: string, before: number): string | null {
+    const made = this.#facts
+      .prepare(`SELECT body FROM facts WHERE batch = ? AND kind = 'batch-started' AND seq < ?`)
+      .get(lot, before);
+    const read = made ? readFact(String(made.body)) : undefined;
+    if (!read?.ok || read.fact.kind !== 'batch-started') return null;
+    return read.fact.plan.formula.id === ingredient ? lot : null;
+  }
+
+  #factsOf(batch: string): Fact[] {
+    return this.#facts
+      .prepare('SELECT body FROM facts WHERE batch = ? ORDER BY seq')
+      .all(batch)
+      .flatMap(({ body }) => {
+        const read = readFact(String(body));
+        return read.ok ? [read.fact] : []; // a damaged fact is told where facts are read, and by `verify`
+      });
+  }
+
+  /** Makes the summary anew from the facts; within a transaction. */
+  rebuild(): void {
+    makeTraceTables(this.#db);
+    this.#recent = undefined;
+    this.#db.exec('DELETE FROM trace_uses; DELETE FROM trace_batches; DELETE FROM trace_lots');
+    for (const { batch } of this.#facts.prepare('SELECT DISTINCT batch FROM facts').all()) {
+      const facts = this.#factsOf(String(batch));
+      if (batch === STOCK) for (const fact of facts) this.#putLot(fact);
+      else this.#putTrace(String(batch), facts);
+    }
+    this.#upTo(Number(this.#facts.prepare('SELECT coalesce(max(seq), 0) AS seq FROM facts').get()?.seq ?? 0));
+  }
+
+  usesOfLot({ ingredient, lot }: LotName): Use[] {
+    const rows = this.#sql(OF_LOT).all(lot, ingredient);
+    return rows.filter((row) => row.lot === lot).map(useFrom);
+  }
+
+  usesOfBatch(batch: string): Use[] {
+    return this.#sql('SELECT * FROM trace_uses WHERE batch = ? ORDER BY place').all(batch).map(useFrom);
+  }
+
+  batch(id: string): TracedBatch | undefined {
+    const row = this.#sql('SELECT * FROM trace_batches WHERE batch = ?').get(id);
+    return row && batchFrom(row);
+  }
+
+  madeIn({ ingredient, lot }: LotName): string | null {
+    const row = this.#sql('SELECT made_in FROM trace_lots WHERE ingredient = ? AND lot = ?').get(ingredient, lot);
+    return typeof row?.made_in === 'string' ? row.made_in : null;
+  }
+
+  madeOf(batch: string): LotName[] {
+    return this.#sql('SELECT ingredient, lot FROM trace_lots WHERE made_in = ? ORDER BY ingredient, lot')
+      .all(batch)
+      .map(nameFrom);
+  }
+
+  named(code: string): LotName[] {
+    return this.#sql(NAMED).all(code).map(nameFrom);
+  }
+
+  /** Where the summary is not what the facts come to: sentences. None for a log that has no summary yet. */
+  faults(): string[] {
+    const last = Number(this.#facts.prepare('SELECT coalesce(max(seq), 0) AS seq FROM facts').get()?.seq ?? 0);
+    if (!this.isUpTo(last)) return []; // an older bismar has written here; it is made anew with the next fact
+    const due = TraceIndex.counted(this.#facts);
+    const faults: string[] = [];
+    for (const table of Object.keys(TRACE_SCHEMA)) {
+      if (!/^CREATE TABLE/.test(TRACE_SCHEMA[table] ?? '')) continue;
+      const all = `SELECT * FROM ${table}`;
+      const different = firstDifference(this.#sql(all).iterate(), due.#sql(all).iterate());
+      if (different) faults.push(`what is kept traced of ${different} is not what the facts come to`);
+    }
+    due.#db.close();
+    return faults;
+  }
+}
+
+/** The name of the first row that is not the same in both; undefined when there is none. */
+function firstDifference(kept: Iterator<Row>, due: Iterator<Row>): string | undefined {
+  for (;;) {
+    const [mine, other] = [kept.next(), due.next()];
+    if (mine.done && other.done) return undefined;
+    if (!mine.done && !other.done && JSON.stringify(mine.value) === JSON.stringify(other.value)) continue;
+    const row: Row = other.done ? mine.value : other.value;
+    return 'batch' in row ? `batch ${row.batch}` : 'lot' in row ? `lot ${row.lot}` : 'the batches';
+  }
+}
+
+function isSame(a: Use, b: Use): boolean {
+  return (Object.keys(a) as (keyof Use)[]).every((key) => a[key] === b[key]);
+}
+
+function nameFrom({ ingredient, lot }: Row): LotName {
+  return { ingredient: String(ingredient), lot: String(lot) };
+}
+
+function useFrom(row: Row): Use {
+  const { batch, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, label_read } = row;
+  return {
+    batch: String(batch),
+    ingredient: String(ingredient),
+    lot: String(lot),
+    name: String(name),
+    draw: String(draw),
+    fate: fate as Use['fate'],
+    doubtful: doubtful as Use['doubtful'],
+    taken: mass(Number(taken)),
+    inside: inside === null ? null : mass(Number(inside)),
+    doubt: doubt === null ? null : mass(Number(doubt)),
+    labelRead: label_read === 1,
+  };
+}
+
+function batchFrom(row: Row): TracedBatch {
+  const { batch, formula, name, version, bars, status, started, ended, corrections } = row;
+  return {
+    batch: String(batch),
+    formula: String(formula),
+    name: String(name),
+    version: String(version),
+    mass: mass(Number(row.mass)),
+    bars: bars === null ? null : Number(bars),
+    status: status as TracedBatch['status'],
+    started: String(started),
+    ended: ended === null ? null : String(ended),
+    corrections: JSON.parse(String(corrections)) as string[],
+  };
+}
