@@ -1,0 +1,80 @@
+/**
+ * The normal distribution. General libraries of small size give its quantiles to three digits; these are good to about
+ * fifteen.
+ */
+
+/** Coefficients of algorithm AS 241, routine PPND16: numerator, denominator; lowest power first. */
+const CENTRE = [
+  [
+    3.3871328727963665, 133.14166789178438, 1971.5909503065513, 13731.69376550946, 45921.95393154987, 67265.7709270087,
+    33430.57558358813, 2509.0809287301227,
+  ],
+  [
+    1, 42.31333070160091, 687.1870074920579, 5394.196021424751, 21213.794301586597, 39307.89580009271,
+    28729.085735721943, 5226.495278852546,
+  ],
+] as const;
+const FLANK = [
+  [
+    1.4234371107496835, 4.630337846156546, 5.769497221460691, 3.6478483247632045, 1.2704582524523684,
+    0.2417807251774506, 0.022723844989269184, 0.0007745450142783414,
+  ],
+  [
+    1, 2.053191626637759, 1.6763848301838038, 0.6897673349851, 0.14810397642748008, 0.015198666563616457,
+    0.0005475938084995345, 1.0507500716444169e-9,
+  ],
+] as const;
+const TAIL = [
+  [
+    6.657904643501103, 5.463784911164114, 1.7848265399172913, 0.29656057182850487, 0.026532189526576124,
+    0.0012426609473880784, 2.7115555687434876e-5, 2.0103343992922881e-7,
+  ],
+  [
+    1, 0.599832206555888, 0.1369298809227358, 0.014875361290850615, 0.0007868691311456133, 1.8463183175100548e-5,
+    1.421511758316446e-7, 2.0442631033899397e-15,
+  ],
+] as const;
+
+type Fraction = readonly [readonly number[], readonly number[]];
+
+function rational([above, below]: Fraction, x: number): number {
+  const horner = (of: readonly number[]) => of.reduceRight((sum, each) => sum * x + each, 0);
+  return horner(above) / horner(below);
+}
+
+/**
+ * The quantile of the standard normal distribution: below it lies the share `p`.
+ *
+ * Source: M. J. Wichura, Algorithm AS 241: the percentage points of the normal distribution, Applied Statistics 37
+ * (1988) 477-484, routine PPND16; relative accuracy about 1 in 10^16.
+ * @param p above 0 and below 1
+ * @throws RangeError otherwise
+ */
+export function normalQuantile(p: number): number {
+  if (!(p > 0 && p < 1)) throw new RangeError(`a share must be above 0 and below 1, not ${p}`);
+  const q = p - 0.5;
+  if (Math.abs(q) <= 0.425) return q * rational(CENTRE, 0.180625 - q * q);
+  const r = Math.sqrt(-Math.log(q < 0 ? p : 1 - p));
+  return Math.sign(q) * (r <= 5 ? rational(FLANK, r - 1.6) : rational(TAIL, r - 5));
+}
+
+/**
+ * The share of the standard normal distribution below `x`, to about 1 in 10^15 of the whole.
+ *
+ * Source: G. Marsaglia, Evaluating the normal distribution, Journal of Statistical Software 11(4) (2004): the Taylor
+ * series about 0, summed until it no longer changes.
+ */
+export function normalShareBelow(x: number): number {
+  if (Number.isNaN(x)) throw new RangeError('not a number');
+  if (x > 8.3) return 1;
+  if (x < -8.3) return 0;
+  let term = x;
+  let sum = x;
+  let before = 0;
+  for (let i = 3; sum !== before; i += 2) {
+    before = sum;
+    term *= (x * x) / i;
+    sum += term;
+  }
+  return Math.min(1, Math.max(0, 0.5 + sum * Math.exp(-0.5 * x * x - 0.5 * Math.log(2 * Math.PI))));
+}
