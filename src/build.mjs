@@ -1,6 +1,7 @@
 // Bundles the program into dist/ (or the folder given): our own code in a few chunks that load on demand, libraries
 // left in node_modules.
-import { chmod, rm } from 'node:fs/promises';
+import { execFileSync } from 'node:child_process';
+import { chmod, rm, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -24,3 +25,8 @@ await build({
   logLevel: 'warning',
 });
 await chmod(join(outdir, 'bismar.js'), 0o755);
+// The manual page, from the definitions of the commands. It needs the Node that the program needs.
+if (Number(process.versions.node.split('.')[0]) >= 24) {
+  const page = execFileSync(process.execPath, [join(outdir, 'bismar.js'), 'manual']);
+  await writeFile(join(outdir, 'bismar.1'), page);
+}

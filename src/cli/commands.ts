@@ -7,6 +7,7 @@ import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
+import { addShellCommands } from './shellCommands.ts';
 import { addStockCommands } from './stockCommands.ts';
 import { version } from './version.ts';
 
@@ -131,7 +132,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .description('live readings of a scale, as they are understood')
     .argument('[scale]', 'a scale of the workshop')
     .option('--port <path>', 'a port, when the scale is not in the workshop file')
-    .option('--profile <id>', 'its wire profile')
+    .option('--profile <profile>', 'its wire profile')
     .option('--count <n>', 'end after so many lines')
     .addOption(inFolder)
     .action((name: string | undefined, options: { port?: string; profile?: string; count?: string; in: string }) =>
@@ -240,6 +241,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     );
 
   addStockCommands(program, run);
+  addShellCommands(program, run);
 
   for (const command of [program, ...program.commands, ...scale.commands, ...formula.commands]) command.exitOverride();
   return program;

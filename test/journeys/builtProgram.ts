@@ -24,10 +24,10 @@ export default function setup(project: TestProject): () => void {
   const remove = (): void => rmSync(installed, { recursive: true, force: true });
   try {
     const { files } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { files: string[] };
-    execFileSync(process.execPath, [join(root, 'src/build.mjs'), join(installed, 'dist')], { stdio: 'inherit' });
-    for (const file of ['package.json', ...files.filter((each) => each !== 'dist')]) {
+    for (const file of ['package.json', ...files.filter((each) => !each.startsWith('dist'))]) {
       cpSync(join(root, file), join(installed, file), { recursive: true });
     }
+    execFileSync(process.execPath, [join(root, 'src/build.mjs'), join(installed, 'dist')], { stdio: 'inherit' });
   } catch (error) {
     remove();
     throw error;

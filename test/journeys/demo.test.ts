@@ -1,10 +1,12 @@
 /** The demo without a terminal: it weighs by itself and ends with the record. */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, inject, onTestFinished, test } from 'vitest';
+import { canSeeListening, listeningOn } from './listening.ts';
 import { run } from './run.ts';
 import type { RecordedBatch } from './trueRecord.ts';
 
@@ -44,8 +46,21 @@ test('a demo that is left halfway takes its folder with it, and says so', async 
   const [folder = ''] = readdirSync(around);
   expect(out).toContain(join(around, folder));
   expect(existsSync(join(around, folder, 'batches.db'))).toBe(true);
+  if (process.platform !== 'win32') {
+    for (const name of ['batches.db', 'batches.db-wal', 'bench.lock', 'workshop.yaml']) {
+      expect(statSync(join(around, folder, name)).mode & 0o077, `${name} is for its owner alone`).toBe(0);
+    }
+  }
+  if (canSeeListening) expect(listeningOn(child.pid ?? 0)).toEqual([]);
   child.kill('SIGTERM');
   expect(await ended).toEqual([0, null]);
   expect(out).toMatch(/Its folder is gone with them; --folder DIR keeps one\.\n$/);
   expect(readdirSync(around)).toEqual([]);
+});
+
+test.skipIf(!canSeeListening)('what listens would be seen', async () => {
+  const server = createServer().listen(0, '127.0.0.1');
+  onTestFinished(() => void server.close());
+  await once(server, 'listening');
+  expect(listeningOn(process.pid).some((each) => each.startsWith('tcp 0100007F:'))).toBe(true);
 });
