@@ -86,7 +86,8 @@ test('the planner agrees with trying every size by every rule, over random batch
     for (const kind of ['no', 'yes', 'yes, topped up'])
       expect(counts.get(`${meant}: ${kind}`), kind).toBeGreaterThan(10);
   }
-}, 600_000);
+  // The long form takes as long as it takes.
+}, process.env.RESCUE_RUNS ? 0 : 600_000);
 
 test('one cup that the scale just carries up to the top of its band, not to that of its tolerance', () => {
   agree(randomBatch(1_821_546_127), () => {});
