@@ -1,7 +1,9 @@
 /** What must hold between the parts of a formula, and between a formula and its workshop. */
 import { z } from 'zod';
 import { divideRounded } from '../mass/rounding.ts';
+import type { Workshop } from '../workshop/model.ts';
 import { nameHint } from '../workshop/nearest.ts';
+import { heldIn, isAbove, levelOf, sumHeld } from './heldIn.ts';
 import type { Ceiling, Formula, FormulaDraw, FormulaStep, Phase } from './model.ts';
 
 /** Shares are parts per million, unless a formula needs finer ones; all of them make the batch. */
@@ -69,18 +71,23 @@ export function checkCombining(phases: readonly Phase[]): Fault[] {
   return faults;
 }
 
-/** The formula itself keeps to its highest levels, with every draw on its target. */
-export function checkLimits(phases: readonly Phase[], limits: readonly Ceiling[], whole: number): Fault[] {
+/** The formula itself keeps to its highest levels, with every draw on its target; what is made of others counts with them. */
+export function checkLimits(
+  phases: readonly Phase[],
+  limits: readonly Ceiling[],
+  whole: number,
+  workshop: Pick<Workshop, 'ingredients'>,
+): Fault[] {
   const draws = phases.flatMap(({ work }) => work).filter((item) => item.kind === 'draw');
   return limits.flatMap(({ ingredients, ppm, dryingPpm }, index) => {
-    const share = draws.reduce((sum, draw) => sum + (ingredients.includes(draw.ingredient) ? draw.share : 0), 0);
+    const held = sumHeld(
+      draws.map(({ ingredient, share }) => ({ amount: share, holds: heldIn(workshop, ingredient, ingredients) })),
+    );
     const path = ['limits', index];
-    if (share === 0) return [{ path: [...path, 'of'], expected: 'an ingredient of this formula' }];
-    // share / whole / (1 - drying) > ppm, drying and level in parts per million
-    const kept = BigInt(whole) * BigInt(WHOLE - dryingPpm);
-    const weighed = BigInt(share) * BigInt(WHOLE) * BigInt(WHOLE);
-    if (weighed <= BigInt(ppm) * kept) return [];
-    const level = printPercent(Number(divideRounded(weighed, kept, 'up')));
-    return [{ path: [...path, 'most'], expected: 'a level that the formula keeps to', hint: `it has ${level}` }];
+    if (held.n === 0n) return [{ path: [...path, 'of'], expected: 'an ingredient of this formula' }];
+    const level = levelOf(held, BigInt(whole), dryingPpm);
+    if (!isAbove(level, ppm)) return [];
+    const has = printPercent(Number(divideRounded(level.n * BigInt(WHOLE), level.d, 'up')));
+    return [{ path: [...path, 'most'], expected: 'a level that the formula keeps to', hint: `it has ${has}` }];
   });
 }

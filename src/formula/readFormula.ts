@@ -86,6 +86,7 @@ function formulaSchema(workshop: Workshop, counting: Counting) {
               read,
               (limits ?? []).filter((limit) => Array.isArray(limit.ingredients)),
               whole,
+              workshop,
             )
           : []),
       ];

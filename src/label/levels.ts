@@ -2,6 +2,8 @@
  * The formula's highest levels, held against what is really in. Legal maxima mean the product ready for use, so a level
  * is of the dried bar wherever its limit says how much it dries; the ingredient list goes by weight as added.
  */
+import { WHOLE } from '../formula/checkFormula.ts';
+import { heldIn, isAbove, levelOf, sumHeld } from '../formula/heldIn.ts';
 import type { Ceiling } from '../formula/model.ts';
 import { divideRounded } from '../mass/rounding.ts';
 import type { Workshop } from '../workshop/model.ts';
@@ -18,23 +20,25 @@ export interface Level {
   readonly over: boolean;
 }
 
-const MILLION = 1_000_000n;
-
-/** Levels in the order of the formula. Compared as exact fractions. */
+/** Levels in the order of the formula, with what came in as part of other materials. Compared as exact fractions. */
 export function levelsOf(materials: readonly Material[], limits: readonly Ceiling[], workshop: Workshop): Level[] {
-  const sum = (of: readonly Material[]) => of.reduce((all, { amount }) => all + BigInt(amount), 0n);
-  const total = sum(materials);
+  const total = materials.reduce((all, { amount }) => all + BigInt(amount), 0n);
   if (total === 0n) return [];
   return limits.map(({ ingredients, ppm, dryingPpm, why }) => {
-    const weighed = sum(materials.filter(({ ingredient }) => ingredients.includes(ingredient))) * MILLION * MILLION;
-    const kept = total * (MILLION - BigInt(dryingPpm));
+    const held = sumHeld(
+      materials.map(({ ingredient, lot, amount }) => {
+        const own = workshop.ingredients.get(ingredient)?.lots.find(({ id }) => id === lot);
+        return { amount, holds: heldIn(workshop, ingredient, ingredients, own) };
+      }),
+    );
+    const level = levelOf(held, total, dryingPpm);
     return {
       names: ingredients.map((id) => workshop.ingredients.get(id)?.name ?? id),
-      ppm: Number(divideRounded(weighed, kept, 'up')),
+      ppm: Number(divideRounded(level.n * BigInt(WHOLE), level.d, 'up')),
       mostPpm: ppm,
       dryingPpm,
       why,
-      over: weighed > BigInt(ppm) * kept,
+      over: isAbove(level, ppm),
     };
   });
 }

@@ -179,14 +179,8 @@ function usingFormula(formula: Formula, stock: string, { carrier, draw, held, di
     if (share === undefined || item.kind === 'step') return [item];
     return share === 0 ? [] : [{ ...item, share }];
   };
-  // What was a highest level of the ingredient is one of its stock.
-  const limits = formula.limits?.map((limit) => {
-    const isAlone = limit.ingredients.length === 1 && limit.ingredients[0] === draw.ingredient;
-    return isAlone ? { ...limit, ingredients: [stock], ppm: Math.min(WHOLE, limit.ppm * dilution) } : limit;
-  });
   return {
     ...formula,
-    ...(limits ? { limits } : {}),
     phases: formula.phases.map((phase) => ({ ...phase, work: phase.work.flatMap(changed) })),
   };
 }

@@ -80,14 +80,6 @@ export function usingText(
       if (item.get('share') !== 'rest') item.set('share', printPercent(draw.share));
     }
   }
-  const limits = document.get('limits');
-  for (const limit of isSeq(limits) ? limits.items : []) {
-    if (!isMap(limit) || limit.get('of') !== ingredient.id) continue;
-    const most = using.limits?.find(({ ingredients }) => ingredients.length === 1 && ingredients[0] === stock.id);
-    if (!most) return undefined;
-    limit.set('of', stock.id);
-    limit.set('most', printPercent(most.ppm));
-  }
   document.set('name', `${using.name}, from ${100 / dilution} % stock`);
   return next === carried.length ? document.toString({ lineWidth: 0 }) : undefined;
 }

@@ -129,7 +129,8 @@ export function tryOut(
   planRest(input, walk, grown, order, size.bars);
   refuseOverfull(walk);
   const plan = newPlan(input, size, walk, grown);
-  if (walk.refusals.length === 0) walk.refusals.push(...overCeilings(grown, input.formula.limits ?? []));
+  if (walk.refusals.length === 0)
+    walk.refusals.push(...overCeilings(grown, input.formula.limits ?? [], input.workshop));
   if (walk.refusals.length === 0 && isHeldAgain(input, plan)) {
     const why = 'The scale is less sure than planned, and would still call this too much.';
     walk.refusals.push({ where: input.held?.draw ?? null, why, instead: null });

@@ -27,6 +27,34 @@ describe('a highest level', () => {
     expect(level([990_449, 9_551, 0], 10_000, 45_000)).toMatchObject({ ppm: 10_002, over: true });
   });
 
+  it('counts what comes in with a stock, however deep, by what the lot states of itself', () => {
+    const stock = ingredient('stock', 'Talc', {
+      madeOf: [
+        { of: 'oil', ppm: 10_000 },
+        { of: 'base', ppm: 990_000 },
+      ],
+    });
+    const mixed = ingredient('mixed', 'Talc', {
+      madeOf: [
+        { of: 'stock', ppm: 500_000 },
+        { of: 'base', ppm: 500_000 },
+      ],
+    });
+    const strong = { madeOf: [{ of: 'oil', ppm: 1_000_000 }] };
+    const lot = { id: 'M-2', onHand: 0 as never, expires: undefined, pricePerKg: undefined, jar: undefined, ...strong };
+    const shop = workshopOf([base, oil, other, stock, { ...mixed, lots: [lot] }]);
+    const limit = { ingredients: ['oil'], ppm: 10_000, dryingPpm: 0, why: 'test' };
+    const levels = (of: string | undefined) => {
+      const parts = [material(base, 700), material(oil, 9), material(stock, 91), material(mixed, 200, of)];
+      return levelsOf(parts, [limit], shop)[0];
+    };
+    // 9 + 91 / 100 + 200 / 200 of 1000; the other lot is all oil.
+    expect(levels('M-1')).toMatchObject({ ppm: 10_910, over: true });
+    expect(levels('M-2')).toMatchObject({ ppm: 209_910, over: true });
+    const kept = [material(base, 719), material(oil, 9), material(mixed, 200), material(stock, 0), material(other, 72)];
+    expect(levelsOf(kept, [limit], shop)[0]).toMatchObject({ ppm: 10_000, over: false });
+  });
+
   it('that is passed stands out', () => {
     const limits = [{ ingredients: ['blue-dye'], ppm: 300, dryingPpm: 0, why: 'test' }];
     const made = labelOfFormula({ ...demoFormula, limits }, demo);

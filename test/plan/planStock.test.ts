@@ -115,7 +115,10 @@ describe('a stock for 0.022 g of dye in a kilogram', () => {
     const using = readFormula('rose-from-stock.yaml', used ?? '', read.workshop);
     if (!using.ok) throw new Error(JSON.stringify(using.problems));
     expect(draws(using.formula)).toEqual(draws(stock.using));
-    expect(using.formula.limits).toMatchObject([{ ingredients: ['red-stock'], ppm: 200 * 200 }]);
+    // The highest level stands as it was written: what the stock holds of the dye counts.
+    expect(using.formula.limits).toMatchObject([{ ingredients: ['red'], ppm: 200 }]);
+    const tooMuch = readFormula('rose.yaml', (used ?? '').replace('most: 0.02 %', 'most: 0.0021 %'), read.workshop);
+    expect(tooMuch.ok ? [] : tooMuch.problems).toMatchObject([{ hint: 'it has 0.0022 %' }]);
     expect(used).toContain('# first');
   });
 
