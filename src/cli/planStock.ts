@@ -105,20 +105,23 @@ function tell(stock: StockPlan, days: number): void {
 /** All three texts are read back before the first is written. */
 function write(folder: string, id: string, formula: Formula, stock: StockPlan, days: number): void {
   const shopFile = join(folder, WORKSHOP_FILE);
-  const byHand = (what: string) =>
-    new Ending(EXIT.failed, `${what} is written in a way that is better changed by hand. Nothing was changed.`);
+  const byHand = (what: string, why: string) =>
+    new Ending(EXIT.failed, `${what} ${why}: change it by hand, by the shares above. Nothing was changed.`);
+  const unusual = 'is written in an unusual way';
   const shopText = workshopText(readText(shopFile), stock);
   const shop = shopText === undefined ? undefined : readWorkshop(shopFile, shopText);
-  if (shopText === undefined || !shop?.ok) throw byHand(WORKSHOP_FILE);
+  if (shopText === undefined || !shop?.ok) throw byHand(WORKSHOP_FILE, unusual);
   const made = makingText(stock, days);
-  const used = usingText(readText(formulaFileOf(folder, id)), stock);
+  const changed = usingText(readText(formulaFileOf(folder, id)), stock);
   const makingFile = join(folder, 'formulas', `${stock.stock.id}.yaml`);
   const usingFile = join(folder, 'formulas', `${formula.id}-from-stock.yaml`);
-  const reads = used === undefined ? undefined : readFormula(usingFile, used, shop.workshop);
-  if (used === undefined || !reads?.ok || !isSame(reads.formula, stock.using))
-    throw byHand(`The formula ${cleanText(id)}`);
+  const named = `The formula ${cleanText(id)}`;
+  if (!changed.ok) throw byHand(named, changed.why);
+  const { text: used } = changed;
+  const reads = readFormula(usingFile, used, shop.workshop);
+  if (!reads.ok || !isSame(reads.formula, stock.using)) throw byHand(named, unusual);
   const making = readFormula(makingFile, made, shop.workshop);
-  if (!making.ok) throw byHand('The formula of the stock');
+  if (!making.ok) throw byHand('The formula of the stock', unusual);
   for (const file of [makingFile, usingFile]) {
     if (existsSync(file)) throw new Ending(EXIT.failed, `${cleanText(file)} is there already. Nothing was changed.`);
   }

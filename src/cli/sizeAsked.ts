@@ -38,11 +38,12 @@ export function sizeAsked(
       const more = workshop.vessels.has(asked.fill) || near === undefined ? '' : ` (${near})`;
       throw new Ending(EXIT.wrongUse, `${found.why}${more}`);
     }
-    const name = workshop.vessels.get(asked.fill)?.name ?? asked.fill;
+    const { name = asked.fill, count = 1 } = workshop.vessels.get(asked.fill) ?? {};
+    const one = count === 1 ? name : `one ${name} of the ${count}`;
     const when = found.inIt ? 'at its fullest' : 'when all of the batch is put into it';
     return {
       size: found.size,
-      note: `${inWords(found.size)}: that fills ${name} ${when}, by loose volumes and each draw at the top of its band.`,
+      note: `${inWords(found.size)}: that fills ${one} ${when}, by loose volumes and each draw at the top of its band.`,
     };
   }
   if (!asked.most) return { size: typed };

@@ -74,7 +74,9 @@ export function planStock(wish: StockWish): PlannedStock {
   if (!ingredient || !draw) return refuse(`The formula draws no \`${id}\`.`);
   if (draws.length > 1) return refuse(`The formula draws ${ingredient.name} more than once: change it by hand.`);
   if ((formula.whole ?? WHOLE) !== WHOLE) {
-    return refuse('The shares of this formula are finer than parts per million: change it by hand.');
+    return refuse(
+      'The shares of this formula (in parts, of a phase, or of active matter) are finer than a ten-thousandth of a percent, and a stock can be worked out only for coarser ones: write them as percent of the batch, with at most four decimals.',
+    );
   }
   const carrierId = wish.carrier ?? waterOf(workshop, formula, id);
   const carrier = carrierId === undefined ? undefined : workshop.ingredients.get(carrierId);

@@ -47,26 +47,31 @@ export function makingText({ making, stock }: StockPlan, goodForDays: number): s
   return `${lines.join('\n')}\n`;
 }
 
+/** A changed text; or why it is better changed by hand, completing "it ...". */
+export type Changed = { readonly ok: true; readonly text: string } | { readonly ok: false; readonly why: string };
+
+const byHand = (why: string): Changed => ({ ok: false, why });
+const UNUSUAL = 'is written in an unusual way';
+
 /**
- * The text of a formula with the stock in place of the ingredient; comments and all else stay.
- * @returns undefined where it is written in a way that is better changed by hand. Read it back before it is kept.
+ * The text of a formula with the stock in place of the ingredient; comments and all else stay. Only shares that are percent
+ * of the batch are changed. Read it back before it is kept.
  */
-export function usingText(
-  text: string,
-  { ingredient, carrier, stock, using, dilution }: StockPlan,
-): string | undefined {
+export function usingText(text: string, { ingredient, carrier, stock, using, dilution }: StockPlan): Changed {
   const document = parseDocument(text);
   const phases = document.get('phases');
-  if (!isSeq(phases) || document.has('shares')) return undefined;
+  if (!isSeq(phases)) return byHand(UNUSUAL);
+  if (document.get('shares') === 'parts') return byHand('counts in parts');
+  if (phases.items.some((phase) => isMap(phase) && phase.has('share'))) return byHand('gives shares of a phase');
   const draws = using.phases.flatMap(({ work }) => work.filter((item) => item.kind === 'draw'));
   const instead = draws.find((draw) => draw.ingredient === stock.id);
   const carried = draws.filter((draw) => draw.ingredient === carrier.id);
-  if (!instead) return undefined;
-  const found = phases.items.flatMap((phase) => (isMap(phase) && !phase.has('share') ? worksOf(phase) : [undefined]));
+  if (!instead) return byHand(UNUSUAL);
+  const found = phases.items.flatMap((phase) => (isMap(phase) ? worksOf(phase) : []));
   // The carriers' draws that are left are in the same order; none was left out unless all went.
   let next = 0;
   for (const item of found) {
-    if (!item || item.has('active')) return undefined;
+    if (item.has('active')) return byHand('gives a share of active matter');
     const name = item.get('draw');
     if (name === ingredient.id) {
       item.set('draw', stock.id);
@@ -75,13 +80,13 @@ export function usingText(
       for (const key of ['way', 'scale', 'cup']) item.delete(key);
     } else if (name === carrier.id) {
       const draw = carried[next];
-      if (!draw) return undefined;
+      if (!draw) return byHand(`would have a draw of ${carrier.id} without anything left for it`);
       next += 1;
       if (item.get('share') !== 'rest') item.set('share', printPercent(draw.share));
     }
   }
   document.set('name', `${using.name}, from ${100 / dilution} % stock`);
-  return next === carried.length ? document.toString({ lineWidth: 0 }) : undefined;
+  return next === carried.length ? { ok: true, text: document.toString({ lineWidth: 0 }) } : byHand(UNUSUAL);
 }
 
 /** The draws of a phase as the file has them. */

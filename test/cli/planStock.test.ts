@@ -75,6 +75,24 @@ describe('plan --stock-solution', () => {
     await expect(plan('rose', { in: folder, stockSolution: 'red', write: true })).rejects.toThrow('is there already');
   });
 
+  it.each([
+    ['counts in parts', 'shares: parts\nphases:', 'draw: red, share: 0.000022', 'draw: water, share: 0.999978'],
+    ['gives a share of active matter', 'phases:', 'draw: red, active: 0.0022 %', 'draw: water, share: rest'],
+    ['shares of a phase', 'phases:', 'draw: red, share: 0.0022 %', 'draw: water, share: rest'],
+  ])('says why it can not write a formula that %s', async (why, phases, red, water) => {
+    writeFileSync(join(folder, 'workshop.yaml'), shop.replace('inci: CI 17200', 'active: 100 %, inci: CI 17200'));
+    const written = rose
+      .replace('phases:', phases)
+      .replace(/draw: red, share: [^,]+/, red)
+      .replace(/draw: water, share: [^,]+/, water);
+    const phase = why.includes('phase') ? written.replace('name: All', 'name: All\n    share: 100 %') : written;
+    writeFileSync(file('rose.yaml'), phase);
+    await plan('rose', { in: folder, stockSolution: 'red' });
+    expect(said).toContain('A 0.5 % stock solution');
+    await expect(plan('rose', { in: folder, stockSolution: 'red', write: true })).rejects.toThrow(why);
+    expect(existsSync(file('red-stock.yaml'))).toBe(false);
+  });
+
   it('says what is wrong with what was asked', async () => {
     await expect(plan('rose', { in: folder, stockSolution: 'rad' })).rejects.toThrow('Did you mean red?');
     await expect(plan('rose', { in: folder, stockSolution: 'red', goodFor: 'long' })).rejects.toThrow('--good-for 30');

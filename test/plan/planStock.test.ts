@@ -71,6 +71,10 @@ const draws = (formula: Formula): FormulaDraw[] =>
 describe('a stock for 0.022 g of dye in a kilogram', () => {
   const formula = formulaFrom(formulaText(0.0022, 3), workshop);
   const stock = stockOf(formula);
+  const textUsing = (red: number, water: number) => {
+    const changed = usingText(formulaText(red, water), stock);
+    return changed.ok ? changed.text : undefined;
+  };
 
   it('is the strongest that can be weighed with ease, its making a small batch of its own', () => {
     expect(makePlan(workshop, formula, undefined, BATCH_DAY).ok).toBe(false);
@@ -111,7 +115,7 @@ describe('a stock for 0.022 g of dye in a kilogram', () => {
     if (!making.ok) throw new Error(JSON.stringify(making.problems));
     expect(draws(making.formula)).toEqual(draws(stock.making));
     expect(making.formula.cautions.join()).toContain('Good for 30 days');
-    const used = usingText(formulaText(0.0022, 3), stock);
+    const used = textUsing(0.0022, 3);
     const using = readFormula('rose-from-stock.yaml', used ?? '', read.workshop);
     if (!using.ok) throw new Error(JSON.stringify(using.problems));
     expect(draws(using.formula)).toEqual(draws(stock.using));
@@ -128,7 +132,7 @@ describe('a stock for 0.022 g of dye in a kilogram', () => {
       '  red-stock:\n    lots: {2026-11-25-1: {on hand: 199 g, expires: 2026-12-24}}\n',
     );
     const shop = workshopFrom(made);
-    const using = formulaFrom(usingText(formulaText(0.0022, 3), stock) ?? '', shop);
+    const using = formulaFrom(textUsing(0.0022, 3) ?? '', shop);
     expect(drawOf(planOf(shop, using), 'red-stock')).toMatchObject({ lot: '2026-11-25-1' });
     const late = makePlan(shop, using, undefined, '2026-12-25');
     expect(late).toMatchObject({ ok: false, refusals: [{ where: 'A2' }] });
