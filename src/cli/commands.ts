@@ -5,6 +5,7 @@ import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
+import { addKeepCommands } from './keepCommands.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
 import { addShellCommands } from './shellCommands.ts';
@@ -241,6 +242,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     );
 
   addStockCommands(program, run);
+  addKeepCommands(program, run, inFolder);
   addShellCommands(program, run);
 
   for (const command of [program, ...program.commands, ...scale.commands, ...formula.commands]) command.exitOverride();
