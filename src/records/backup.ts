@@ -156,7 +156,7 @@ function takeFiles(half: string, file: string): { readonly path: string; readonl
     db.exec('PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA synchronous = FULL');
     const id = Object.values(db.prepare('PRAGMA application_id').get() ?? {})[0];
     if (id === APPLICATION_ID) {
-      throw new LogTrouble('foreign', `${cleanText(file)} is a batch log, not a backup; `bismar backup` makes one.`);
+      throw new LogTrouble('foreign', `${cleanText(file)} is a batch log, not a backup; bismar backup makes one.`);
     }
     if (id !== BACKUP_ID) throw noBackup(file);
     const files = db
