@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { backUp, restore, writtenFiles } from '../records/backup.ts';
-import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { openLogIfBegun } from '../records/batchLog.ts';
 import { recordCsv } from '../records/recordCsv.ts';
 import { recordHtml } from '../records/recordHtml.tsx';
 import { recordJson } from '../records/recordJson.ts';
@@ -44,14 +44,14 @@ export function exportTo(target: string, folder: string): ExitCode {
     writeFileSync(file, content, { mode: 0o600 });
   };
   for (const { path, content } of writtenFiles(folder)) write(path, content);
-  const file = join(folder, LOG_FILE);
-  const { facts, batches } = existsSync(file) ? exportLog(file, write) : { facts: 0, batches: 0 };
+  const { facts, batches } = exportLog(join(folder, LOG_FILE), write);
   print(`${target}: facts.jsonl (${facts}), batches/ (${batches}), and the files that people wrote.`);
   return EXIT.done;
 }
 
 function exportLog(file: string, write: (path: string, content: string) => void) {
-  const log: BatchLog = openLog(file, { readOnly: true });
+  const log = openLogIfBegun(file);
+  if (!log) return { facts: 0, batches: 0 };
   try {
     const facts = log.facts();
     write('facts.jsonl', facts.map((fact) => `${JSON.stringify(fact)}\n`).join(''));

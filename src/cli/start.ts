@@ -1,9 +1,8 @@
 /** `bismar` alone: the bench of the workshop in this folder; elsewhere it says what can be done. */
 
-import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
-import { openLog } from '../records/batchLog.ts';
+import { openLogIfBegun } from '../records/batchLog.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
@@ -22,7 +21,7 @@ export async function start(folder: string): Promise<ExitCode> {
   const workshop = loadWorkshop(folder);
   print(cleanText(workshop.name));
   const file = join(folder, LOG_FILE);
-  const open = existsSync(file) ? openIn(file, folder) : [];
+  const open = openIn(file, folder);
   for (const line of open) print(line);
   print(`Formulas: ${formulaIds(folder).map(cleanText).join(', ') || 'none yet'}`);
   print(`  ${hint('weigh FORMULA', folder)}    weigh a batch`);
@@ -31,7 +30,8 @@ export async function start(folder: string): Promise<ExitCode> {
 }
 
 function openIn(file: string, folder: string): string[] {
-  const log = openLog(file, { readOnly: true });
+  const log = openLogIfBegun(file);
+  if (!log) return [];
   try {
     return openBatchLines(openBatches(log), folder);
   } finally {

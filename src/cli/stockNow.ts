@@ -1,7 +1,6 @@
 /** The workshop with its lots as they are now: its file, and what the log says has come and gone since. */
-import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { type BatchLog, openLogIfBegun } from '../records/batchLog.ts';
 import { NO_FACTS, type StockLook } from '../records/stockLook.ts';
 import { stocked } from '../stock/stocked.ts';
 import type { Workshop } from '../workshop/model.ts';
@@ -9,9 +8,8 @@ import { LOG_FILE } from './folder.ts';
 
 /** Looks at the stock that a workshop's log keeps; without a log nothing has come or gone. @throws LogTrouble */
 export function lookAtStock<T>(folder: string, look: (stock: StockLook) => T): T {
-  const file = join(folder, LOG_FILE);
-  if (!existsSync(file)) return look(NO_FACTS);
-  const log = openLog(file, { readOnly: true });
+  const log = openLogIfBegun(join(folder, LOG_FILE));
+  if (!log) return look(NO_FACTS);
   try {
     return log.stock(look);
   } finally {

@@ -110,16 +110,25 @@ function inFolder(folder: string, name: string): string[] {
 }
 
 function copyLog(log: string, half: string): void {
-  if (existsSync(log)) {
-    const source = openLogFile(log, { readOnly: true });
-    try {
-      // One read transaction: the state of one moment, whoever writes meanwhile.
-      source.prepare('VACUUM INTO ?').run(half);
-    } finally {
-      source.close();
-    }
-  } else {
+  const source = toRead(log);
+  if (!source) {
     openLogFile(half).close(); // nothing was begun here yet
+    return;
+  }
+  try {
+    // One read transaction: the state of one moment, whoever writes meanwhile.
+    source.prepare('VACUUM INTO ?').run(half);
+  } finally {
+    source.close();
+  }
+}
+
+function toRead(log: string): DatabaseSync | undefined {
+  try {
+    return openLogFile(log, { readOnly: true });
+  } catch (error) {
+    if (error instanceof LogTrouble && error.trouble === 'missing') return undefined;
+    throw error;
   }
 }
 

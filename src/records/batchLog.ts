@@ -46,6 +46,19 @@ export function openLog(file: string, options: LogOptions = {}): BatchLog {
   return new BatchLog(file, openLogFile(file, options), options.now ?? (() => new Date()));
 }
 
+/**
+ * The log to read, or undefined where none was begun: no file, or an empty one (the program ended while it made it).
+ * @throws LogTrouble any other
+ */
+export function openLogIfBegun(file: string): BatchLog | undefined {
+  try {
+    return openLog(file, { readOnly: true });
+  } catch (error) {
+    if (error instanceof LogTrouble && error.trouble === 'missing') return undefined;
+    throw error;
+  }
+}
+
 const ROW = 'f.seq, f.batch, f.kind, f.at, f."by", f.body, f.hash';
 const WITH_PREVIOUS = `SELECT ${ROW}, p.hash AS previous FROM facts f LEFT JOIN facts p ON p.seq = f.seq - 1`;
 const LIST = `SELECT s.batch AS id, s.at AS started, s."by" AS operator, s.seq AS seq,

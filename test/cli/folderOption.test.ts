@@ -1,5 +1,5 @@
 /** `--in FOLDER` may stand before the command or after it. */
-import { cpSync, mkdtempSync, rmSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test, vi } from 'vitest';
@@ -34,6 +34,16 @@ test.each([
   ['before a command of two words', ['--in', folder, 'lot', 'next', 'oat-protein']],
 ])('%s', async (_, args) => {
   expect(await printed(...args)).toContain('OP-15');
+});
+
+test('a log that was never begun, as the program ended while it made the file, is no log yet', async () => {
+  const other = join(folder, 'killed');
+  cpSync('fixtures/demo', other, { recursive: true });
+  writeFileSync(join(other, 'batches.db'), '');
+  expect(await printed('--in', other, 'stock')).toContain('OP-15');
+  expect(await printed('--in', other)).toMatch(/^Cornflower bench\n/);
+  await printed('--in', other, 'export', join(folder, 'plain'));
+  expect(readFileSync(join(folder, 'plain/workshop.yaml'), 'utf8')).toContain('Cornflower');
 });
 
 test('without a command it is the workshop there', async () => {
