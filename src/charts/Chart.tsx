@@ -13,9 +13,6 @@ export const INK = { line: '#000', soft: '#555', rule: '#999', fill: '#ddd' } as
 /** Text in a chart, in points. */
 export const TEXT = 7.5;
 
-/** About how wide a character is, as a share of the size of the text: enough to keep labels apart. */
-const CHARACTER = 0.52;
-
 export interface ChartFrame {
   /** In points. */
   readonly width: number;
@@ -41,16 +38,29 @@ export function Chart({ width, height, says, children }: ChartFrame) {
   );
 }
 
-/** How wide a text is about, in points. */
+/** How wide a character of a plain sans-serif type is about, as a share of its size; rather more than less. */
+function shareOf(character: string): number {
+  if (/[ijl.,:;'|!()[\]]/.test(character)) return 0.34;
+  if (/[MWmw@%]/.test(character)) return 0.95;
+  if (/[A-Z&+=]/.test(character)) return 0.74;
+  return character < '\u0250' ? 0.56 : 1.1;
+}
+
+/** How wide a text is about, in points. There is nothing to measure it with before it is drawn. */
 export function widthOf(text: string, size = TEXT): number {
-  return [...text].length * size * CHARACTER;
+  return [...text].reduce((width, character) => width + size * shareOf(character), 0);
 }
 
 /** A text that keeps within a width, cut with an ellipsis where it must be. @param width in points */
 export function cut(text: string, width: number, size = TEXT): string {
-  const most = Math.max(1, Math.floor(width / (size * CHARACTER)));
-  const letters = [...text];
-  return letters.length <= most ? text : `${letters.slice(0, Math.max(1, most - 1)).join('')}\u2026`;
+  if (widthOf(text, size) <= width) return text;
+  const room = width - widthOf('m', size);
+  let kept = '';
+  for (const character of text) {
+    if (kept !== '' && widthOf(kept + character, size) > room) break;
+    kept += character;
+  }
+  return `${kept.trimEnd()}\u2026`;
 }
 
 /** Two decimals of a point are finer than any printer; more only make the page heavy. */

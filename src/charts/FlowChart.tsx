@@ -22,7 +22,7 @@ const LABEL = TEXT + 2;
 const HEAD = 24;
 const MOST_SOURCES = 7;
 const SOURCES_WIDTH = 132;
-const ENDS_WIDTH = 100;
+const ENDS_WIDTH = 124;
 const BEND = 26;
 
 interface Band {

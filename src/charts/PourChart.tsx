@@ -75,7 +75,7 @@ export function PourChart(props: PourChartProps) {
       {isOver && (
         <text
           x={at(Math.min(x(cameDown) + 3, box.right - 32))}
-          y={at(y(most) + TEXT * 0.75)}
+          y={at(y(most) + TEXT * (end > high ? 1.2 : 0.75))}
           fontWeight="bold"
           stroke="#fff"
           strokeWidth={2}

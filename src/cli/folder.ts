@@ -79,6 +79,16 @@ export function loadFormula(folder: string, name: string, workshop: Workshop): F
   return result.formula;
 }
 
+/** A formula as its file has it now; undefined where that is gone or faulty: for who only needs what was weighed. */
+export function loadFormulaIfSound(folder: string, id: string, workshop: Workshop): Formula | undefined {
+  try {
+    return formulaIds(folder).includes(id) ? loadFormula(folder, id, workshop) : undefined;
+  } catch (error) {
+    if (error instanceof Ending) return undefined;
+    throw error;
+  }
+}
+
 /** The file of a formula, by its id or its path. @throws Ending where there is none */
 export function formulaFileOf(folder: string, name: string): string {
   if (/\.ya?ml$/i.test(name)) return name;

@@ -3,7 +3,7 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { stateOf } from '../facts/apply.ts';
 import { cleanText } from '../facts/cleanText.ts';
-import type { Formula, Use } from '../formula/model.ts';
+import type { Use } from '../formula/model.ts';
 import { readNet } from '../formula/readLabel.ts';
 import { labelJson } from '../label/labelJson.ts';
 import { type LabelResult, type LabelWish, labelOfBatch, labelOfFormula } from '../label/labelSheet.ts';
@@ -14,7 +14,7 @@ import { resolveBatch } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
-import { formulaIds, LOG_FILE, loadFormula, loadWorkshop } from './folder.ts';
+import { formulaIds, LOG_FILE, loadFormula, loadFormulaIfSound, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
 
 export interface LabelOptions {
@@ -77,19 +77,9 @@ function batchLabel(of: string | undefined, folder: string, workshop: Workshop, 
     }
     const facts = log.facts(id);
     const { plan } = stateOf(facts);
-    return labelOfBatch({ id, plan }, facts, workshop, formulaOf(plan.formula.id, folder, workshop), wish);
+    return labelOfBatch({ id, plan }, facts, workshop, loadFormulaIfSound(folder, plan.formula.id, workshop), wish);
   } finally {
     log.close();
-  }
-}
-
-/** The formula as its file has it now; undefined where that is gone or faulty: the list needs only what was weighed. */
-function formulaOf(id: string, folder: string, workshop: Workshop): Formula | undefined {
-  try {
-    return formulaIds(folder).includes(id) ? loadFormula(folder, id, workshop) : undefined;
-  } catch (error) {
-    if (error instanceof Ending) return undefined;
-    throw error;
   }
 }
 

@@ -1,9 +1,12 @@
 /** Writes the printable record of a batch into the workshop's folder `records/`. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { stateOf } from '../facts/apply.ts';
+import { type LabelResult, labelOfBatch } from '../label/labelSheet.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { type BatchRecord, batchRecord } from '../records/batchRecord.ts';
 import { Ending, EXIT } from './exit.ts';
+import { loadFormulaIfSound, loadWorkshop } from './folder.ts';
 
 /** The record of a batch that is in the log. */
 export function recordOf(log: BatchLog, batch: string): BatchRecord {
@@ -12,12 +15,31 @@ export function recordOf(log: BatchLog, batch: string): BatchRecord {
   return batchRecord(log.facts(batch), seal);
 }
 
-/** @returns the page's path */
-export async function writeRecordPage(folder: string, log: BatchLog, batch: string): Promise<string> {
+/** The printable page of a batch, with its label's text where the batch is finished and the workshop file can be read. */
+export async function pageOf(folder: string, log: BatchLog, batch: string): Promise<string> {
   const { recordHtml } = await import('../records/recordHtml.tsx');
   const record = recordOf(log, batch);
+  return recordHtml(record, { label: record.status === 'finished' ? labelOf(folder, log, batch) : undefined });
+}
+
+function labelOf(folder: string, log: BatchLog, batch: string): LabelResult | undefined {
+  try {
+    const workshop = loadWorkshop(folder);
+    const facts = log.facts(batch);
+    const { plan } = stateOf(facts);
+    const formula = loadFormulaIfSound(folder, plan.formula.id, workshop);
+    return labelOfBatch({ id: batch, plan }, facts, workshop, formula);
+  } catch (error) {
+    if (error instanceof Ending) return undefined; // the record needs only the log
+    throw error;
+  }
+}
+
+/** @returns the page's path */
+export async function writeRecordPage(folder: string, log: BatchLog, batch: string): Promise<string> {
+  const page = await pageOf(folder, log, batch);
   const file = join(folder, 'records', `${batch}.html`);
   mkdirSync(join(folder, 'records'), { recursive: true });
-  writeFileSync(file, recordHtml(record), { mode: 0o600 });
+  writeFileSync(file, page, { mode: 0o600 });
   return file;
 }

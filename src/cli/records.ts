@@ -12,7 +12,7 @@ import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
 import { LOG_FILE } from './folder.ts';
 import { hint } from './hint.ts';
-import { recordOf } from './recordPage.ts';
+import { pageOf, recordOf } from './recordPage.ts';
 
 function reading(folder: string, work: (log: BatchLog) => Promise<ExitCode> | ExitCode): Promise<ExitCode> {
   const log = openLog(join(folder, LOG_FILE), { readOnly: true });
@@ -51,8 +51,7 @@ export function record(
     const id = batchId(open, batch);
     const made = recordOf(open, id);
     if (options.html !== undefined) {
-      const { recordHtml } = await import('../records/recordHtml.tsx');
-      writePage(options.html, recordHtml(made));
+      writePage(options.html, await pageOf(options.in, open, id));
       if (!options.csv && !options.json) process.stdout.write(`${cleanText(options.html)}\n`);
     }
     if (options.csv) {

@@ -86,12 +86,19 @@ export interface BatchRecord {
 export interface OverPour {
   readonly draw: string;
   readonly name: string;
+  readonly lot: string;
+  readonly scale: string;
   /** The largest settled net weight, and how far it lay over the band. */
   readonly net: Mass;
   readonly over: Mass;
   readonly at: string;
   readonly by: string;
   readonly end: 'taken back' | 'kept' | 'batch scaled up' | 'thrown away' | 'vessel given up' | 'open';
+  /** What the maker said yes to, or why; null where nothing was to be said. */
+  readonly why: string | null;
+  /** When that was, and who said so; null while it is open. */
+  readonly ended: string | null;
+  readonly endedBy: string | null;
 }
 
 /**
@@ -155,9 +162,9 @@ function totalsOf(plan: Plan, draws: readonly RecordDraw[], lots: readonly LotUs
 function overPoursOf(plan: Plan, facts: readonly Fact[]): OverPour[] {
   const done: OverPour[] = [];
   const open = new Map<string, OverPour>();
-  const close = (id: string, end: OverPour['end']) => {
+  const close = (id: string, end: OverPour['end'], { at, by }: Fact, why: string | null = null) => {
     const pour = open.get(id);
-    if (pour) done.push({ ...pour, end });
+    if (pour) done.push({ ...pour, end, why, ended: at, endedBy: by });
     open.delete(id);
   };
   for (const fact of facts) {
@@ -165,14 +172,32 @@ function overPoursOf(plan: Plan, facts: readonly Fact[]): OverPour[] {
       const known = open.get(fact.draw);
       const { draw, net, over, at, by } = fact;
       if (known && known.net >= net) continue;
-      const name = plannedDraw(plan, draw)?.name ?? draw;
-      open.set(draw, { draw, name, net, over, at: known?.at ?? at, by: known?.by ?? by, end: 'open' });
-    } else if (fact.kind === 'weighed') close(fact.draw, fact.deviation?.kind === 'over' ? 'kept' : 'taken back');
-    else if (fact.kind === 'rescued' && fact.draw !== null) close(fact.draw, 'batch scaled up');
-    else if (fact.kind === 'discarded') close(fact.draw, 'thrown away');
+      const { name = draw, lot = '', scale = '' } = plannedDraw(plan, draw) ?? {};
+      const first = { at: known?.at ?? at, by: known?.by ?? by };
+      open.set(draw, {
+        draw,
+        name,
+        lot,
+        scale,
+        net,
+        over,
+        ...first,
+        end: 'open',
+        why: null,
+        ended: null,
+        endedBy: null,
+      });
+    } else if (fact.kind === 'weighed') {
+      const { deviation } = fact;
+      if (deviation?.kind === 'over') close(fact.draw, 'kept', fact, deviation.reason);
+      else close(fact.draw, 'taken back', fact);
+    } else if (fact.kind === 'rescued' && fact.draw !== null) {
+      close(fact.draw, 'batch scaled up', fact, fact.say);
+    } else if (fact.kind === 'discarded') close(fact.draw, 'thrown away', fact, fact.reason);
     else if (fact.kind === 'given-up') {
       for (const id of [...open.keys()]) {
-        if (fact.draws.includes(id) || plannedDraw(plan, id)?.vessel === fact.vessel) close(id, 'vessel given up');
+        if (fact.draws.includes(id) || plannedDraw(plan, id)?.vessel === fact.vessel)
+          close(id, 'vessel given up', fact, fact.reason);
       }
     }
   }

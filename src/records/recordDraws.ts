@@ -2,7 +2,7 @@
 import type { Budget } from '../accept/budget.ts';
 import { USUAL_FACTOR } from '../accept/coverage.ts';
 import { doubtFrom, withDoubt } from '../accept/zeroShift.ts';
-import type { Deviation, Fact } from '../facts/fact.ts';
+import type { Deviation, Fact, PourTrace } from '../facts/fact.ts';
 import type { Way } from '../formula/model.ts';
 import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import { decimalsOf } from '../mass/text.ts';
@@ -45,6 +45,8 @@ export interface RecordDraw {
   /** By how much, at most, `net` may be off as the zero moved: above zero where it may be more. null: no such doubt. */
   readonly doubt: Mass | null;
   readonly how: 'dwell' | 'key' | 'keyed';
+  /** What the scale showed while it was poured; null where that was not kept. */
+  readonly trace: PourTrace | null;
   /** The second person who looked at it; null when none had to. */
   readonly witness: string | null;
   /** The label of its jar was read before, and was the right one. */
@@ -172,6 +174,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }, labelRead: boolean
     budget: fact.budget,
     doubt: null,
     how: fact.how,
+    trace: fact.trace ?? null,
     witness: fact.witness ?? null,
     labelRead,
     part: planned?.part ?? null,

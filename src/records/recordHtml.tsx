@@ -1,22 +1,35 @@
 /** The record as one page to print and to sign: no script, nothing from the network, readable in black and white. */
 import { createHash } from 'node:crypto';
 import { renderToStaticMarkup } from 'react-dom/server';
+import type { LabelResult } from '../label/labelSheet.ts';
 import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { budgetSentences } from './budgetSentences.ts';
 import { cleanAll } from './cleanAll.ts';
 import { decimalsOfScale } from './recordDraws.ts';
+import { BarSection, FlowFigure, OverPourFigures } from './recordFigures.tsx';
+import { CostLine, LabelSection } from './recordLabel.tsx';
+import { Entry, Sentences } from './recordParts.tsx';
 import { checkInWords } from './recordScales.ts';
 import { recordStyle } from './recordStyle.ts';
-import { LotTable, NotInBatchTable, StepTable, SumTable, WeighingTable } from './recordTables.tsx';
+import { LotTable, NotInBatchTable, StepTable, SumTable } from './recordTables.tsx';
+import { toldAsTooMuch, tooMuchIn } from './recordTooMuch.ts';
+import { WeighingTable } from './recordWeighings.tsx';
 import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
 
-/** The record as a whole HTML document. */
-export function recordHtml(record: BatchRecord): string {
-  return `<!doctype html>\n${renderToStaticMarkup(<Page record={cleanAll(record)} />)}\n`;
+/** What the page tells beside what is in the log. */
+export interface PageExtras {
+  /** What goes on the label; absent where it is not to be told. */
+  readonly label?: LabelResult | undefined;
 }
 
-function Page({ record }: { readonly record: BatchRecord }) {
+/** The record as a whole HTML document. */
+export function recordHtml(record: BatchRecord, extras: PageExtras = {}): string {
+  const page = <Page record={cleanAll(record)} label={cleanAll(extras.label)} />;
+  return `<!doctype html>\n${renderToStaticMarkup(page)}\n`;
+}
+
+function Page({ record, label }: { readonly record: BatchRecord } & PageExtras) {
   const { plan } = record;
   const style = recordStyle(`Batch ${record.batch}, ${plan.formula.name}`.slice(0, 90));
   const styleHash = createHash('sha256').update(style).digest('base64');
@@ -32,22 +45,30 @@ function Page({ record }: { readonly record: BatchRecord }) {
         <style>{style}</style>
       </head>
       <body>
-        <Head record={record} />
-        <Deviations record={record} />
-        <h2>
-          Weighings{' '}
-          <small>grams; ± is the expanded uncertainty of the weighing, about 95 % (k = 2 where not said)</small>
-        </h2>
-        <WeighingTable record={record} />
-        <OverPours record={record} />
-        <NotInBatchTable record={record} />
-        <StepTable record={record} />
-        <SumTable record={record} />
-        <LotTable record={record} />
-        <Scales record={record} />
-        <Measured record={record} />
-        <Corrections record={record} />
-        <Foot record={record} />
+        <main>
+          <Head record={record} />
+          <Deviations record={record} />
+          <FlowFigure record={record} />
+          <h2>
+            Weighings{' '}
+            <small>
+              grams; ± is the expanded uncertainty, about 95 % (k = 2 where not said); stuck: to vessels emptied later.
+              Pour: weight against time; the grey doorway is the band, drawn taller than what lies below it
+            </small>
+          </h2>
+          <WeighingTable record={record} />
+          <NotInBatchTable record={record} />
+          <BarSection record={record} />
+          <StepTable record={record} />
+          <SumTable record={record} />
+          <LotTable record={record} />
+          <CostLine record={record} />
+          <Scales record={record} />
+          <Measured record={record} />
+          <Corrections record={record} />
+          {label && <LabelSection label={label} />}
+          <Foot record={record} />
+        </main>
       </body>
     </html>
   );
@@ -102,52 +123,18 @@ function Head({ record }: { readonly record: BatchRecord }) {
   );
 }
 
-function Entry({ name, children }: { readonly name: string; readonly children: Children }) {
-  return (
-    <div>
-      <dt>{name}</dt>
-      <dd>{children}</dd>
-    </div>
-  );
-}
-
-type Children = Parameters<typeof renderToStaticMarkup>[0];
-
+/** What a reader who sees nothing else must learn: what was too much, and what else went otherwise. */
 function Deviations({ record }: { readonly record: BatchRecord }) {
-  const { deviations } = record;
+  const over = tooMuchIn(record);
+  const told = toldAsTooMuch(record);
+  const others = record.deviations.filter((say) => !told.has(say));
   return (
     <section className="alert">
-      <h2>Otherwise than planned</h2>
-      {deviations.length === 0 ? 'Nothing.' : <Sentences of={deviations} />}
-    </section>
-  );
-}
-
-/** Sentences that may be alike: their place is their key. */
-function Sentences({ of }: { readonly of: readonly string[] }) {
-  return (
-    <ul>
-      {of.map((sentence, index) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
-        <li key={index}>{sentence}</li>
-      ))}
-    </ul>
-  );
-}
-
-function OverPours({ record }: { readonly record: BatchRecord }) {
-  const { overPours, plan } = record;
-  if (overPours.length === 0) return null;
-  const decimals = finestDecimals(plan);
-  return (
-    <section>
-      <h2>Over-pours, caught before they were accepted</h2>
-      <Sentences
-        of={overPours.map(({ draw, name, net, over, at, by, end }) => {
-          const most = `${printMass(net, { decimals })} g, ${printMass(over, { decimals })} g over the band`;
-          return `${name} (${draw}): ${most}, ${clock(at, record)}, ${by}; ${end}.`;
-        })}
-      />
+      <h2>Too much, and what was done about it</h2>
+      {over.length === 0 ? <p>Nothing was over its band.</p> : <Sentences of={over.map(({ say }) => say)} />}
+      <OverPourFigures record={record} draws={over.map(({ draw }) => draw)} />
+      <h2>{over.length === 0 ? 'Otherwise than planned' : 'What else went otherwise than planned'}</h2>
+      {others.length === 0 ? <p>Nothing.</p> : <Sentences of={others} />}
     </section>
   );
 }

@@ -122,6 +122,11 @@ function drawJson(draw: RecordDraw, record: BatchRecord) {
     at: draw.at,
     by: draw.by,
     notes: notesOf(draw, record),
+    trace: draw.trace && {
+      midway: draw.trace.midway,
+      ms: draw.trace.ms,
+      net_g: draw.trace.net.map(exactGrams),
+    },
   };
 }
 

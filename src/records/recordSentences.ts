@@ -84,6 +84,16 @@ function doubtOf({ net, low, high, decimals }: RecordDraw, doubt: Mass): string 
   return `the zero moved: it may be up to ${grams(size(doubt), decimals)} ${doubt > 0 ? 'more' : 'less'}${outside}`;
 }
 
+/** A rescue as it stands among the deviations. */
+export function scaledUp(by: string, say: string): string {
+  return sentence(`Batch scaled up by ${by}: ${say}`);
+}
+
+/** A decision as it stands among the deviations. */
+export function decisionSentence(plan: Plan, draw: RecordDraw, decision: Deviation): string {
+  return sentence(`${nameOf(plan, draw.draw)}: ${decisionOf(draw, decision)}`);
+}
+
 function decisionOf(draw: RecordDraw, { kind, reason }: Deviation): string {
   const { net, low, high, residue, decimals, by } = draw;
   if (kind === 'residue') return `${grams(residue ?? net, decimals)} left in the cup, kept by ${by}: ${reason}`;
@@ -181,7 +191,7 @@ function otherwise(fact: Fact, plan: Plan): string | undefined {
       return `${nameOf(plan, fact.draw)}: lot ${fact.lot} gave ${show(fact.short)} more than the ${show(fact.book)} that the book had`;
     }
     case 'rescued':
-      return `Batch scaled up by ${fact.by}: ${fact.say}`;
+      return scaledUp(fact.by, fact.say);
     case 'split': {
       const why = fact.why === 'full' ? 'no more fitted' : `lot ${plannedDraw(plan, fact.draw)?.lot ?? ''} ended`;
       const into = fact.newVessel ? `, into ${fact.newVessel.name}` : '';

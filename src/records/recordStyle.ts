@@ -58,6 +58,28 @@ tfoot th, tfoot td { border-top: 1pt solid #000; font-weight: bold; }
 .signatures p { margin: 0; border-top: .75pt solid #000; padding-top: 1mm; font-size: 8pt; color: #333; }
 .seal { margin-top: 5mm; padding-top: 2mm; border-top: .5pt solid #999; font-size: 8pt; break-inside: avoid; }
 .seal p { margin: 0 0 1mm; }
+.less1 { padding-right: calc(1.2mm + 1ch); }
+.less2 { padding-right: calc(1.2mm + 2ch); }
+.less3 { padding-right: calc(1.2mm + 3ch); }
+figure { margin: 0; break-inside: avoid; }
+figcaption { font-size: 8pt; color: #333; }
+svg.chart { display: block; overflow: visible; break-inside: avoid; }
+section.whole { break-inside: avoid; }
+td.pour { padding-top: .4mm; padding-bottom: .2mm; }
+.pours { display: grid; grid-template-columns: repeat(3, 1fr); gap: 3mm; align-items: end; margin: 1.5mm 0 2mm; break-inside: avoid; }
+.bars { display: grid; grid-template-columns: 11fr 5fr; gap: 3mm; align-items: end; margin-top: 2mm; break-inside: avoid; }
+ol.weights { display: grid; grid-template-columns: repeat(10, 1fr); gap: .4mm 5mm; margin: 1.5mm 0; padding: 0;
+  list-style: none; font-variant-numeric: tabular-nums; }
+ol.weights li { text-align: right; }
+ol.weights small { float: left; font-size: 7pt; color: #333; }
+ol.weights .void { text-decoration: line-through; }
+dl.label { margin: 1mm 0; }
+dl.label div { margin-bottom: 1mm; break-inside: avoid; }
+dl.label dd { font-weight: normal; }
+.fine { font-size: 8pt; }
+p { margin: 0; }
+.alert h2 + p, .alert ul + h2, .alert p + h2, .pours + h2 { margin-top: 0; }
+.alert h2:not(:first-child) { margin-top: 2.5mm; }
 code { font: 8pt "Liberation Mono", Consolas, monospace; }
 `;
 }

@@ -1,124 +1,17 @@
 /** The tables of the printed record. Each prints its head again on every page that it reaches. */
 import type { WeighedBack } from '../facts/fact.ts';
-import { type Mass, minus, sumOf, ZERO } from '../mass/mass.ts';
+import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
+import { costFrom, hasPrices } from '../stock/cost.ts';
+import { printMoney } from '../stock/money.ts';
 import type { BatchRecord } from './batchRecord.ts';
-import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
-import { notesOf, vesselName } from './recordSentences.ts';
-import { clock, finestDecimals, plannedGrams } from './recordWords.ts';
+import { decimalsOfScale, plannedDraw } from './recordDraws.ts';
+import { Columns } from './recordParts.tsx';
+import { vesselName } from './recordSentences.ts';
+import { clock, finestDecimals } from './recordWords.ts';
 
 interface OfRecord {
   readonly record: BatchRecord;
-}
-
-/** Share of the width for each column, in percent, with its heading. A heading that begins with `#` is a number's. */
-function Columns({ of }: { readonly of: readonly (readonly [number, string])[] }) {
-  return (
-    <>
-      <colgroup>
-        {of.map(([share, name]) => (
-          <col key={name} width={`${share}%`} />
-        ))}
-      </colgroup>
-      <thead>
-        <tr>
-          {of.map(([, name]) => (
-            <th key={name} scope="col" className={name.startsWith('#') ? 'number' : undefined}>
-              {name.replace('#', '')}
-            </th>
-          ))}
-        </tr>
-      </thead>
-    </>
-  );
-}
-
-/** Every accepted draw, phase by phase, in the order of weighing. */
-export function WeighingTable({ record }: OfRecord) {
-  if (record.draws.length === 0) return <p>Nothing has been weighed yet.</p>;
-  return (
-    <table>
-      <Columns
-        of={[
-          [6.5, 'Draw'],
-          [24, 'Ingredient, INCI name'],
-          [10.5, 'Lot'],
-          [10, '#Target'],
-          [10, '#Band'],
-          [10.5, '#Weighed'],
-          [10, '#In vessel'],
-          [10, 'Scale, way'],
-          [8.5, 'Time, by'],
-        ]}
-      />
-      {record.draws.map((draw, index) => [
-        draw.phase !== record.draws[index - 1]?.phase && <PhaseRow key={draw.seqs[0]} record={record} draw={draw} />,
-        <DrawRows key={draw.draw} record={record} draw={draw} />,
-      ])}
-    </table>
-  );
-}
-
-function PhaseRow({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
-  const { plan } = record;
-  const phase = plan.phases.find(({ id }) => id === draw.phase);
-  const bowl = sumOf(record.draws.filter((each) => each.phase === draw.phase).map((each) => each.bowl ?? ZERO));
-  return (
-    <tbody className="phase">
-      <tr>
-        <th scope="rowgroup" colSpan={9}>
-          Phase {draw.phase}
-          {phase && (
-            <span>
-              , {phase.name}, into {vesselName(plan, phase.vessel)}: planned {plannedGrams(phase.mass)} g, in the vessel{' '}
-              {printMass(bowl, { decimals: finestDecimals(plan) })} g
-            </span>
-          )}
-        </th>
-      </tr>
-    </tbody>
-  );
-}
-
-function DrawRows({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
-  const { decimals } = draw;
-  const show = (of: Mass | null) => (of === null ? 'not yet' : printMass(of, { decimals }));
-  const notes = notesOf(draw, record);
-  return (
-    <tbody>
-      <tr>
-        <td>{draw.draw}</td>
-        <td>
-          {draw.name}
-          <small>{draw.inci}</small>
-        </td>
-        <td>{draw.lot}</td>
-        <td className="number">{plannedGrams(draw.target)}</td>
-        <td className="number">
-          {show(draw.low)}
-          <small>to {show(draw.high)}</small>
-        </td>
-        <td className="number main">
-          {show(draw.net)}
-          <small>± {printMass(draw.uncertainty, { decimals: decimals + 1, rounding: 'up' })}</small>
-        </td>
-        <td className="number">{show(draw.bowl)}</td>
-        <td>
-          {draw.scale}
-          <small>{draw.way}</small>
-        </td>
-        <td>
-          {clock(draw.at, record)}
-          <small>{draw.by}</small>
-        </td>
-      </tr>
-      {notes.length > 0 && (
-        <tr className="notes">
-          <td colSpan={9}>{notes.join('; ')}</td>
-        </tr>
-      )}
-    </tbody>
-  );
 }
 
 /** What was weighed and given up, and what was thrown away before it was accepted. */
@@ -257,12 +150,15 @@ export function SumTable({ record }: OfRecord) {
   );
 }
 
-/** What each lot paid, for stock and recall. */
+/** What each lot paid, for stock and recall, and what it cost. */
 export function LotTable({ record }: OfRecord) {
   const { plan, lots, totals } = record;
   if (lots.length === 0) return null;
   const decimals = finestDecimals(plan);
-  const names = new Map(plan.tasks.map((task) => (task.kind === 'draw' ? [task.ingredient, task.name] : ['', ''])));
+  const cost = costFrom(plan, lots);
+  const isPriced = hasPrices(cost);
+  const money = cost.currency === null ? '' : ` ${cost.currency}`;
+  const sum = (of: Mass) => <td className="number">{printMass(of, { decimals })}</td>;
   return (
     <section>
       <h2>
@@ -271,23 +167,25 @@ export function LotTable({ record }: OfRecord) {
       <table>
         <Columns
           of={[
-            [17.5, 'Lot'],
-            [37, 'Ingredient'],
+            [15, 'Lot'],
+            [31, 'Ingredient'],
             [12, '#Left the lot'],
             [12, '#In the batch'],
-            [10, '#Waste'],
-            [11.5, ''],
+            [9, '#Waste'],
+            ...(isPriced ? [[11, `#Cost${money}`] as const] : []),
+            [10, 'Remark'],
           ]}
         />
-        {lots.map(({ lot, ingredient, taken, bowl, waste, ended }) => (
+        {cost.lines.map(({ lot, ingredient, name, taken, waste, pricePerKg, cost: paid }, index) => (
           <tbody key={`${ingredient}/${lot}`}>
             <tr>
               <td className="main">{lot}</td>
-              <td>{names.get(ingredient) ?? ingredient}</td>
-              <td className="number">{printMass(taken, { decimals })}</td>
-              <td className="number">{printMass(bowl, { decimals })}</td>
+              <td>{name}</td>
+              {sum(taken)}
+              {sum(lots[index]?.bowl ?? ZERO)}
               <td className="number">{waste === 0 ? '' : printMass(waste, { decimals })}</td>
-              <td>{ended ? 'used up' : ''}</td>
+              {isPriced && <td className="number">{pricePerKg === null ? 'no price' : printMoney(paid)}</td>}
+              <td>{lots[index]?.ended ? 'used up' : ''}</td>
             </tr>
           </tbody>
         ))}
@@ -296,9 +194,10 @@ export function LotTable({ record }: OfRecord) {
             <th scope="row" colSpan={2}>
               Sum
             </th>
-            <td className="number">{printMass(totals.taken, { decimals })}</td>
-            <td className="number">{printMass(totals.bowl, { decimals })}</td>
-            <td className="number">{printMass(totals.waste, { decimals })}</td>
+            {sum(totals.taken)}
+            {sum(totals.bowl)}
+            {sum(totals.waste)}
+            {isPriced && <td className="number">{printMoney(cost.material)}</td>}
             <td />
           </tr>
         </tfoot>

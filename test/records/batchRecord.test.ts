@@ -250,6 +250,7 @@ test('JSON has the promised fields, masses as decimal grams', () => {
     doubt_g: null,
     accepted: 'dwell',
     witness: null,
+    trace: null,
     label_read: false,
     at: expect.any(String),
     by: 'Mara',
