@@ -10,6 +10,7 @@ import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
 import { addShellCommands } from './shellCommands.ts';
 import { addStockCommands } from './stockCommands.ts';
+import type { TraceOptions } from './trace.ts';
 import { version } from './version.ts';
 
 /** What a command hands back: its exit code. */
@@ -218,6 +219,20 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .addOption(inFolder)
     .action((batch: string | undefined, options: { html?: string; csv?: boolean; json?: boolean; in: string }) =>
       run(async () => (await import('./records.ts')).record(batch, options)),
+    );
+
+  program
+    .command('trace')
+    .description('where a lot went, and what else is in there; or what a batch came from')
+    .argument('[lot|batch]', "a lot's own code or its supplier's, or a batch")
+    .option('--ingredient <ingredient>', 'of which ingredient, where more lots have that code')
+    .option('--html <file>', 'a recall sheet to print')
+    .option('--csv', 'for a spreadsheet')
+    .option('--json', 'for other programs')
+    .option('--rebuild', 'count stock and traces anew from all facts first')
+    .addOption(inFolder)
+    .action((of: string | undefined, options: TraceOptions) =>
+      run(async () => (await import('./trace.ts')).trace(of, options)),
     );
 
   program

@@ -17,6 +17,6 @@ export function hint(
 }
 
 /** As a shell takes it in one piece. */
-function quoted(folder: string): string {
+export function quoted(folder: string): string {
   return /^[\w./:\\@+-]+$/.test(folder) ? folder : `"${folder.replace(/["\\$`]/g, '\\$&')}"`;
 }

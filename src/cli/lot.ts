@@ -5,6 +5,8 @@ import { type Happened, type LotReceived, STOCK } from '../facts/fact.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import { readDecimal, readMassWithUnit } from '../mass/text.ts';
 import { allotLots, isUsable } from '../plan/lots.ts';
+import type { BatchLog } from '../records/batchLog.ts';
+import { resolveBatch } from '../records/resolveBatch.ts';
 import { stamp } from '../records/stamp.ts';
 import type { StockLook } from '../records/stockLook.ts';
 import { readGs1 } from '../stock/gs1.ts';
@@ -30,6 +32,8 @@ export interface ReceiveOptions extends InFolder {
   readonly supplierLot?: string | undefined;
   readonly certificate?: string | undefined;
   readonly jar?: string | undefined;
+  /** The batch that it was made in. */
+  readonly madeIn?: string | undefined;
   /** A label with GS1 element strings: lot, last day and net weight are taken from it where they are not given. */
   readonly label?: string | undefined;
 }
@@ -136,10 +140,14 @@ function receivedFrom(
 }
 
 /** Records a fact about stock and tells it. */
-export async function recordStock(folder: string, by: string, make: (lots: LotsNow) => Happened): Promise<ExitCode> {
+export async function recordStock(
+  folder: string,
+  by: string,
+  make: (lots: LotsNow, log: BatchLog) => Happened,
+): Promise<ExitCode> {
   const workshop = loadWorkshop(folder);
   return withLog(folder, async (log) => {
-    const happened = make((ingredient) => log.stock((stock) => allLotsNow(ingredient, stock)));
+    const happened = make((ingredient) => log.stock((stock) => allLotsNow(ingredient, stock)), log);
     const [fact] = await log.append(STOCK, operator(workshop, by === '' ? undefined : by), [happened]);
     if (fact) process.stdout.write(`${factLine(fact, undefined)}\n`);
     return EXIT.done;
@@ -169,6 +177,21 @@ export function lotNamed(ingredient: Ingredient, lots: readonly Lot[], code: str
   );
 }
 
+/** The batch that a lot was made in: as it was said, or the one of this formula that the lot is called by. */
+function makingOf(log: BatchLog, { ingredient, lot }: LotReceived, said: string | undefined): { madeIn?: string } {
+  const batches = log.batches();
+  if (said === undefined) {
+    const own = batches.find(({ id, formula }) => id === lot && formula.id === ingredient);
+    return own ? { madeIn: own.id } : {};
+  }
+  const found = resolveBatch(batches, said);
+  if (!found.ok) throw wrongUse(found.say);
+  if (found.batch.status === 'open') {
+    throw wrongUse(`Batch ${cleanText(found.batch.id)} is still open: what is not made yet can not be received.`);
+  }
+  return { madeIn: found.batch.id };
+}
+
 export function receive(
   ingredient: string,
   lot: string | undefined,
@@ -177,14 +200,14 @@ export function receive(
 ): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
   const received = receivedFrom(workshop, [ingredient, lot, amount], options);
-  return recordStock(options.in, options.by ?? '', (lotsOf) => {
+  return recordStock(options.in, options.by ?? '', (lotsOf, log) => {
     const of = ingredientNamed(workshop, received.ingredient);
     if (lotsOf(of).some(({ id }) => id.toUpperCase() === received.lot.toUpperCase())) {
       throw wrongUse(
         `${of.name} has a lot ${received.lot} already. If more of the same lot came, give it a code of its own, such as ${received.lot}-b, with --supplier-lot ${received.lot}.`,
       );
     }
-    return { kind: 'lot-received', ...received };
+    return { kind: 'lot-received', ...received, ...makingOf(log, received, options.madeIn) };
   });
 }
 

@@ -133,7 +133,7 @@ function write(folder: string, id: string, formula: Formula, stock: StockPlan, d
     `Make it: ${hint(`weigh ${stock.stock.id}`, folder)}. Then enter it as a lot, by the batch's name and with its last day:`,
   );
   print(
-    `  ${hint(`lot receive ${stock.stock.id} LOT ${grams(stock.makingPlan.mass, 0).replace(' ', '')} --expires DAY`, folder)}`,
+    `  ${hint(`lot receive ${stock.stock.id} LOT ${grams(stock.makingPlan.mass, 0).replace(' ', '')} --expires DAY --made-in BATCH`, folder)}`,
   );
 }
 

@@ -70,14 +70,14 @@ export function record(
   });
 }
 
-function writePage(file: string, text: string): void {
+export function writePage(file: string, text: string): void {
   try {
     writeFileSync(file, text, { mode: 0o600 });
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     throw new Ending(
       EXIT.failed,
-      `The page ${cleanText(file)} could not be written (${code}). The record itself is safe in the log.`,
+      `The page ${cleanText(file)} could not be written (${code}). What it tells is safe in the log.`,
     );
   }
 }

@@ -24,6 +24,7 @@ export function addStockCommands(program: Command, run: Run): void {
     .option('--supplier-lot <code>', "the code on the supplier's label")
     .option('--certificate <file>', 'file name of its certificate')
     .option('--jar <vessel>', 'the vessel of the workshop that it is kept in')
+    .option('--made-in <batch>', 'a stock of your own: the batch that it was made in')
     .option('--label <text>', 'its label as scanned or typed (GS1): lot, last day and net weight are taken from it')
     .addOption(by())
     .addOption(inFolder())

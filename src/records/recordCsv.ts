@@ -78,7 +78,7 @@ export function recordCsv(record: BatchRecord): string {
 }
 
 /** One clean line. The escape of formulas looks at the first character only: white space must not hide it. */
-function tamed(text: string): string {
+export function tamed(text: string): string {
   // Where a spreadsheet takes the semicolon for the separator, the text after one starts a cell of its own.
   return cleanText(text)
     .trim()

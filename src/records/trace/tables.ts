@@ -13,6 +13,8 @@ export const TRACE_SCHEMA: Readonly<Record<string, string>> = {
   version TEXT NOT NULL,
   mass INTEGER NOT NULL,
   bars INTEGER,
+  bars_made INTEGER,
+  bars_beside INTEGER NOT NULL,
   status TEXT NOT NULL,
   started TEXT NOT NULL,
   ended TEXT,

@@ -10,7 +10,8 @@ import { matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
 type Row = Readonly<Record<string, unknown>>;
 
 const PUT_BATCH = `INSERT OR REPLACE INTO trace_batches
-  (batch, formula, name, version, mass, bars, status, started, ended, corrections) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
+  (batch, formula, name, version, mass, bars, bars_made, bars_beside, status, started, ended, corrections)
+  VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
 const PUT_USE = `INSERT OR REPLACE INTO trace_uses
   (batch, place, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, label_read)
   VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
@@ -89,9 +90,10 @@ export class TraceIndex implements TraceLook {
   }
 
   #putBatch(of: TracedBatch): void {
-    const { batch, formula, name, version, bars, status, started, ended, corrections } = of;
-    const noted = JSON.stringify(corrections);
-    this.#sql(PUT_BATCH).run(batch, formula, name, version, of.mass, bars, status, started, ended, noted);
+    const { batch, formula, name, version, bars, barsMade, barsBeside, status, started, ended } = of;
+    const noted = JSON.stringify(of.corrections);
+    const counted = [bars, barsMade, barsBeside] as const;
+    this.#sql(PUT_BATCH).run(batch, formula, name, version, of.mass, ...counted, status, started, ended, noted);
   }
 
   #putUse(use: Use, place: number): void {
@@ -236,6 +238,8 @@ function batchFrom(row: Row): TracedBatch {
     version: String(version),
     mass: mass(Number(row.mass)),
     bars: bars === null ? null : Number(bars),
+    barsMade: row.bars_made === null ? null : Number(row.bars_made),
+    barsBeside: Number(row.bars_beside),
     status: status as TracedBatch['status'],
     started: String(started),
     ended: ended === null ? null : String(ended),

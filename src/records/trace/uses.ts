@@ -4,6 +4,7 @@
  * leaves out, as nothing was accepted: what was begun, held or taken back, and may be in the batch all the same.
  */
 import { stateOf } from '../../facts/apply.ts';
+import { barsOf, lotOf } from '../../facts/bars.ts';
 import type { BatchState } from '../../facts/batchState.ts';
 import { stuckOf } from '../../facts/combine.ts';
 import type { Fact } from '../../facts/fact.ts';
@@ -54,6 +55,10 @@ export interface TracedBatch {
   readonly mass: Mass;
   /** Bars that were planned; null for a batch that makes none. */
   readonly bars: number | null;
+  /** Bars in its lot; null while none were weighed off. */
+  readonly barsMade: number | null;
+  /** Bars that there are beside these: short ones, and those taken out and not put back into the mix. */
+  readonly barsBeside: number;
   readonly status: 'open' | 'finished' | 'abandoned';
   readonly started: string;
   readonly ended: string | null;
@@ -99,6 +104,8 @@ export function traceOfBatch(facts: readonly Fact[]): BatchTrace | undefined {
   const end = facts.find(({ kind }) => kind === 'finished' || kind === 'abandoned');
   const status = end?.kind === 'finished' || end?.kind === 'abandoned' ? end.kind : 'open';
   const { formula, mass, bars } = plan;
+  const made = barsOf(facts);
+  const barsMade = made === null ? null : lotOf(made).length;
   const batch: TracedBatch = {
     batch: first.batch,
     formula: formula.id,
@@ -106,6 +113,8 @@ export function traceOfBatch(facts: readonly Fact[]): BatchTrace | undefined {
     version: formula.version,
     mass,
     bars,
+    barsMade,
+    barsBeside: made === null ? 0 : made.bars.filter(({ back }) => !back).length - (barsMade ?? 0),
     status,
     started: first.at,
     ended: end?.at ?? null,

@@ -1,0 +1,117 @@
+/** `bismar trace`: where a lot went, or what a batch came from. It reads, and works while another bismar weighs. */
+import { join } from 'node:path';
+import { cleanText } from '../facts/cleanText.ts';
+import { openLog } from '../records/batchLog.ts';
+import { spelled } from '../records/recordWords.ts';
+import { stamp } from '../records/stamp.ts';
+import { lotKey } from '../records/trace/flow.ts';
+import type { LotName, TraceLook } from '../records/trace/look.ts';
+import { type BatchReport, type LotDesk, type LotReport, reportBatch, reportLot } from '../records/trace/report.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
+import { hint, quoted } from './hint.ts';
+import { lotDesk, lotsByCode } from './lotDesk.ts';
+import { writePage } from './records.ts';
+import { withLog } from './withLog.ts';
+
+export interface TraceOptions {
+  readonly in: string;
+  readonly ingredient?: string | undefined;
+  readonly csv?: boolean | undefined;
+  readonly json?: boolean | undefined;
+  readonly html?: string | undefined;
+  readonly rebuild?: boolean | undefined;
+}
+
+type Found =
+  /** None of that name, or more than one. */
+  | { readonly kind: 'lots'; readonly lots: readonly LotName[] }
+  | { readonly kind: 'lot'; readonly report: LotReport }
+  | { readonly kind: 'batch'; readonly report: BatchReport };
+
+export async function trace(wanted: string | undefined, options: TraceOptions): Promise<ExitCode> {
+  const folder = options.in;
+  if (options.rebuild) {
+    await withLog(folder, async (log) => {
+      log.countStockAnew();
+      return EXIT.done;
+    });
+    process.stdout.write('Stock and traces were counted anew from all facts.\n');
+    if (wanted === undefined) return EXIT.done;
+  }
+  const code = wanted?.trim() ?? '';
+  if (code === '') {
+    throw new Ending(EXIT.wrongUse, `Which lot or batch? Say its code, such as ${hint('trace SA-88', folder)}.`);
+  }
+  const workshop = isWorkshop(folder) ? loadWorkshop(folder) : undefined;
+  const log = openLog(join(folder, LOG_FILE), { readOnly: true });
+  try {
+    const found = log.traced((look) => log.stock((stock) => find(look, lotDesk(workshop, stock), code)));
+    if (found.kind === 'lots') throw notOne(found.lots, code, options);
+    await print(found, options);
+    return EXIT.done;
+  } finally {
+    log.close();
+  }
+
+  function find(look: TraceLook, desk: LotDesk, of: string): Found {
+    const batch = options.ingredient === undefined ? reportBatch(look, desk, of) : undefined;
+    if (batch) return { kind: 'batch', report: batch };
+    const named = lotsNamed(look, of);
+    const lots = named.filter(({ ingredient }) => ingredient === (options.ingredient ?? ingredient));
+    const [only] = lots;
+    if (!only || lots.length > 1) return { kind: 'lots', lots: only ? lots : named };
+    return { kind: 'lot', report: reportLot(look, desk, only) };
+  }
+
+  function lotsNamed(look: TraceLook, of: string): LotName[] {
+    const all = [...look.named(of), ...lotsByCode(workshop, of)];
+    const lots = [...new Map(all.map((lot) => [lotKey(lot), lot])).values()];
+    // Two lots may differ in nothing but capitals: then the one that is written so is meant.
+    const exact = lots.filter(({ lot }) => lot === of);
+    return exact.length > 0 ? exact : lots;
+  }
+}
+
+function notOne(lots: readonly LotName[], code: string, { ingredient, in: folder }: TraceOptions): Ending {
+  const shown = cleanText(code).slice(0, 40);
+  if (lots.length === 0) {
+    const where = `\`${hint('stock --all', folder)}\` lists all lots, \`${hint('log --all', folder)}\` all that happened.`;
+    return new Ending(EXIT.failed, `No lot or batch here is called "${shown}", nor is it a supplier's code. ${where}`);
+  }
+  const ways = lots.map((lot) => `  ${hint(`trace ${quoted(lot.lot)} --ingredient ${lot.ingredient}`, folder)}`);
+  const why =
+    ingredient === undefined
+      ? `More than one lot is called "${shown}".`
+      : `No lot "${shown}" is of ${cleanText(ingredient).slice(0, 40)}.`;
+  return new Ending(EXIT.wrongUse, `${why} Say which:\n${ways.join('\n')}`);
+}
+
+async function print(found: Exclude<Found, { kind: 'lots' }>, options: TraceOptions): Promise<void> {
+  const { in: folder, csv, json, html } = options;
+  const out = (text: string) => void process.stdout.write(text);
+  const block = (report: LotReport) =>
+    hint(`lot block ${report.lot.ingredient} ${quoted(report.lot.lot)} --why "..."`, folder);
+  if (html !== undefined) {
+    const { lotPage, batchPage } = await import('../records/trace/tracePage.tsx');
+    const asOf = spelled(stamp(new Date()));
+    const page =
+      found.kind === 'lot' ? lotPage(found.report, block(found.report), { asOf }) : batchPage(found.report, { asOf });
+    writePage(html, page);
+    if (!csv && !json) out(`${cleanText(html)}\n`);
+  }
+  if (csv) {
+    const { lotCsv, batchCsv } = await import('../records/trace/traceCsv.ts');
+    out(found.kind === 'lot' ? lotCsv(found.report) : batchCsv(found.report));
+  }
+  if (json) {
+    const { lotJson, batchJson } = await import('../records/trace/traceJson.ts');
+    out(`${found.kind === 'lot' ? lotJson(found.report) : batchJson(found.report)}\n`);
+  }
+  if (html !== undefined || csv || json) return;
+  const { lotText, batchText } = await import('../records/trace/traceText.ts');
+  const width = process.stdout.columns;
+  out(
+    `${found.kind === 'lot' ? lotText(found.report, block(found.report), width) : batchText(found.report, hint('trace LOT', folder), width)}\n`,
+  );
+}

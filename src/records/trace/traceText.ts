@@ -1,0 +1,197 @@
+/** A trace as plain text for a terminal. */
+import { cutToWidth, widthOf } from '../../facts/cleanText.ts';
+import { wrapText } from '../../plan/wrapText.ts';
+import { cleanAll } from '../cleanAll.ts';
+import type { HeldIn } from './flow.ts';
+import type { BatchReport, LotReport, OtherLot } from './report.ts';
+import {
+  amountInWords,
+  barsInWords,
+  grams,
+  HEADINGS,
+  heldIn,
+  papersInWords,
+  remarks,
+  stateInWords,
+  unlinkedInWords,
+  whatToDo,
+} from './traceWords.ts';
+import { FATES, type TracedBatch } from './uses.ts';
+
+/** The tables need as much. */
+const LEAST_WIDTH = 80;
+/** More batches than this stand in one line each. */
+const FEW = 8;
+/** More lots than this are counted; CSV and JSON have all. */
+const MOST_OTHERS = 30;
+
+const pad = (text: string, width: number) => text + ' '.repeat(Math.max(0, width - widthOf(text)));
+const padStart = (text: string, width: number) => ' '.repeat(Math.max(0, width - widthOf(text))) + text;
+const widest = (texts: readonly string[], most: number) => Math.min(most, Math.max(0, ...texts.map(widthOf)));
+
+/** @param block the command that blocks the lot, as it is typed here @param width columns of the terminal */
+export function lotText(report: LotReport, block: string, width = LEAST_WIDTH): string {
+  const clean = cleanAll(report);
+  const most = Math.max(width, LEAST_WIDTH);
+  const { lot, drawn, batches, carriers, others, unlinked } = clean;
+  const { left, blocked } = lot.papers;
+  const papers = papersInWords(lot.papers);
+  const book = left === null ? 'the workshop has no book of it' : `${grams(left)} left by the book`;
+  const lines = [
+    ...wrapText(`${lot.name}, lot ${lot.lot}`, '', most),
+    ...(papers === '' ? [] : wrapText(papers, '  ', most)),
+    ...wrapText(`${grams(drawn)} drawn for batches, ${book}`, '  ', most),
+    ...(blocked === null ? [] : wrapText(`BLOCKED: ${blocked}`, '  ', most)),
+    ...FATES.flatMap((fate) => batchLines(heldIn(batches, fate), HEADINGS[fate].batches, most)),
+    ...(batches.length === 0 ? ['', 'No batch has drawn from it.'] : []),
+    ...(carriers.length === 0 ? [] : ['', 'Stocks that hold it, and how much of each it is:']),
+    ...carriers.flatMap(({ name, lot: code, madeIn, share, fate }) =>
+      wrapText(
+        `${name}, lot ${code}, made in batch ${madeIn}: ${fate === 'may' ? 'up to ' : ''}${percent(share)} of it`,
+        '  ',
+        most,
+      ),
+    ),
+    ...section(
+      'Can not be followed:',
+      unlinked.map((each) => unlinkedInWords(each, lot.name)),
+      most,
+    ),
+    ...otherLines(others, batches.filter(({ fate }) => fate === 'in' || fate === 'may').length, most),
+    '',
+    'If it must not be used:',
+    ...whatToDo(clean, block).flatMap((each, at) => wrapText(each, `  ${at + 1}. `, most)),
+  ];
+  return lines.map((line) => cutToWidth(line, most)).join('\n');
+}
+
+/** Small shares keep their first digits: `0.021 %`. */
+function percent(share: number): string {
+  return `${Number((share * 100).toPrecision(3))} %`;
+}
+
+function section(title: string, sentences: readonly string[], width: number): string[] {
+  return sentences.length === 0 ? [] : ['', title, ...sentences.flatMap((each) => wrapText(each, '  - ', width))];
+}
+
+function batchLines(batches: readonly HeldIn[], heading: string, width: number): string[] {
+  if (batches.length === 0) return [];
+  const count = batches.length === 1 ? '1 batch' : `${batches.length} batches`;
+  const ids = widest(
+    batches.map(({ batch }) => batch.batch),
+    24,
+  );
+  const amounts = widest(batches.map(amountInWords), 20);
+  const lines = batches.flatMap((held) => {
+    const { batch } = held;
+    const lead = `  ${pad(cutToWidth(batch.batch, 24), ids)}  `;
+    const bars = barsInWords(batch);
+    if (batches.length > FEW) {
+      const line = [
+        padStart(amountInWords(held), amounts),
+        bars,
+        (batch.ended ?? batch.started).slice(0, 10),
+        batch.name,
+      ];
+      const more = remarks(held).length > 0 ? ' *' : '';
+      return [`${lead}${line.filter((part) => part !== '').join('  ')}${more}`];
+    }
+    const facts = [amountInWords(held), bars, stateInWords(batch)].filter((part) => part !== '').join('; ');
+    return [
+      ...wrapText(`${batch.name}, version ${batch.version}`, lead, width),
+      ...[facts, ...remarks(held), ...correctionsOf(batch)].flatMap((line) =>
+        wrapText(line, ' '.repeat(widthOf(lead)), width),
+      ),
+    ];
+  });
+  const starred = lines.some((line) => line.endsWith(' *'));
+  return [
+    '',
+    `${heading}: ${count}`,
+    ...lines,
+    ...(starred ? ['  * more is to be said: --json, --csv or --html'] : []),
+  ];
+}
+
+function correctionsOf({ corrections }: TracedBatch): string[] {
+  return corrections.map((each) => `noted afterwards: ${each}`);
+}
+
+function otherLines(others: readonly OtherLot[], of: number, width: number): string[] {
+  if (others.length === 0) return [];
+  const shown = others.slice(0, MOST_OTHERS);
+  const names = widest(
+    shown.map(({ name }) => name),
+    40,
+  );
+  const lots = widest(
+    shown.map(({ lot }) => lot),
+    24,
+  );
+  const lines = shown.map(({ name, lot, batches, papers }) => {
+    const count = of === 1 ? '' : batches === of ? `  in all ${of}` : `  in ${batches}`;
+    const note = papers.blocked === null ? '' : '  BLOCKED';
+    return `  ${pad(cutToWidth(name, 40), names)}  ${pad(cutToWidth(lot, 24), lots)}${count}${note}`.trimEnd();
+  });
+  const more = others.length - shown.length;
+  const title = of === 1 ? 'What else is in that batch:' : `What else is in these ${of} batches:`;
+  return ['', title, ...lines.map((line) => cutToWidth(line, width)), ...(more > 0 ? [`  and ${more} more lots`] : [])];
+}
+
+/** @param traceHint the command that traces one of its lots, LOT standing for its code */
+export function batchText(report: BatchReport, traceHint: string, width = LEAST_WIDTH): string {
+  const clean = cleanAll(report);
+  const most = Math.max(width, LEAST_WIDTH);
+  const { batch, lots, made, unlinked } = clean;
+  const bars = barsInWords(batch);
+  const lines = [
+    ...wrapText(`Batch ${batch.batch}: ${batch.name}, version ${batch.version}`, '', most),
+    ...wrapText([stateInWords(batch), bars].filter((part) => part !== '').join('; '), '  ', most),
+    ...correctionsOf(batch).flatMap((each) => wrapText(each, '  ', most)),
+    ...FATES.flatMap((fate) => lotLines(clean, fate, most)),
+    ...(lots.length === 0 ? ['', 'Nothing was drawn for it.'] : []),
+    ...section(
+      'Made of it:',
+      made.map(({ name, lot }) => `${name}, lot ${lot}`),
+      most,
+    ),
+    ...section('Can not be followed:', unlinked.map(mixtureInWords), most),
+    '',
+    ...wrapText(`Where else is one of these lots? ${traceHint}`, '', most),
+  ];
+  return lines.map((line) => cutToWidth(line, most)).join('\n');
+}
+
+export function mixtureInWords({ name, lot }: { readonly name: string; readonly lot: string }): string {
+  return `${name}, lot ${lot}, is a mixture, and the log does not tell of which lots.`;
+}
+
+function lotLines({ lots, batch }: BatchReport, fate: BatchReport['lots'][number]['fate'], width: number): string[] {
+  const mine = lots.filter((lot) => lot.fate === fate);
+  if (mine.length === 0) return [];
+  const names = widest(
+    mine.map(({ name }) => name),
+    34,
+  );
+  const codes = widest(
+    mine.map(({ lot }) => lot),
+    24,
+  );
+  const amounts = widest(mine.map(amountInWords), 16);
+  const lines = mine.flatMap((held) => {
+    const { name, lot, papers, madeIn } = held;
+    const expired = papers.expires !== null && papers.expires < batch.started.slice(0, 10) ? ['EXPIRED before'] : [];
+    const notes = [
+      ...(madeIn === null ? [] : [`made in batch ${madeIn}`]),
+      ...(papers.blocked === null ? [] : [`BLOCKED: ${papers.blocked}`]),
+      ...expired,
+      ...[papersInWords(papers)].filter((part) => part !== ''),
+      ...remarks(held),
+    ];
+    const lead = `  ${pad(cutToWidth(name, 34), names)}  ${pad(cutToWidth(lot, 24), codes)}  `;
+    const first = `${lead}${padStart(amountInWords(held), amounts)}`;
+    return [first, ...notes.flatMap((note) => wrapText(note, '      ', width))];
+  });
+  const count = mine.length === 1 ? '1 lot' : `${mine.length} lots`;
+  return ['', `${HEADINGS[fate].lots}: ${count}`, ...lines];
+}
