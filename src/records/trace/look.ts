@@ -12,6 +12,8 @@ export interface TraceLook {
   usesOfLot(of: LotName): Use[];
   /** All that a batch drew, in the order of its draws. */
   usesOfBatch(batch: string): Use[];
+  /** What is in these batches or may be, straight from its jar: each lot once, with how many of them it is in. */
+  lotsIn(batches: readonly string[]): (LotName & { readonly name: string; readonly batches: number })[];
   batch(id: string): TracedBatch | undefined;
   /** The batch that a lot was made in; null for a lot that was bought, or whose making is not known. */
   madeIn(of: LotName): string | null;

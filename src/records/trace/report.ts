@@ -96,19 +96,10 @@ function nameOf(desk: LotDesk, { ingredient }: LotName, known: string): string {
 }
 
 function othersIn(look: TraceLook, desk: LotDesk, root: LotName, batches: readonly HeldIn[]): OtherLot[] {
-  const seen = new Map<string, { lot: LotName; name: string; in: Set<string> }>();
-  for (const held of batches.filter(isPresent)) {
-    for (const { ingredient, lot, name, fate } of look.usesOfBatch(held.batch.batch)) {
-      const key = lotKey({ ingredient, lot });
-      if (key === lotKey(root) || !isPresent({ fate })) continue;
-      const other = seen.get(key) ?? { lot: { ingredient, lot }, name, in: new Set<string>() };
-      other.in.add(held.batch.batch);
-      seen.set(key, other);
-    }
-  }
-  const others = [...seen.values()].map(({ lot, name, in: found }): OtherLot => {
-    return { ...lot, name: nameOf(desk, lot, name), papers: desk.papersOf(lot), batches: found.size };
-  });
+  const lots = look.lotsIn(batches.filter(isPresent).map(({ batch }) => batch.batch));
+  const others = lots
+    .filter((lot) => lotKey(lot) !== lotKey(root))
+    .map(({ name, ...lot }): OtherLot => ({ ...lot, name: nameOf(desk, lot, name), papers: desk.papersOf(lot) }));
   return others.sort((a, b) => b.batches - a.batches || compare(a.name, b.name) || compare(a.lot, b.lot));
 }
 

@@ -16,6 +16,9 @@ const PUT_USE = `INSERT OR REPLACE INTO trace_uses
   (batch, place, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, label_read)
   VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
 const OF_LOT = `SELECT * FROM trace_uses WHERE lot = ? COLLATE NOCASE AND ingredient = ? ORDER BY batch, place`;
+const LOTS_IN = `SELECT u.ingredient, u.lot, min(u.name) AS name, count(DISTINCT u.batch) AS batches
+  FROM json_each(?) b JOIN trace_uses u ON u.batch = b.value
+  WHERE u.fate IN ('in', 'may') GROUP BY u.ingredient, u.lot`;
 const NAMED = `SELECT ingredient, lot FROM trace_uses WHERE lot = ?1 COLLATE NOCASE
   UNION SELECT ingredient, lot FROM trace_lots WHERE lot = ?1 COLLATE NOCASE
   UNION SELECT ingredient, lot FROM trace_lots WHERE supplier_lot = ?1 COLLATE NOCASE`;
@@ -154,6 +157,11 @@ export class TraceIndex implements TraceLook {
 
   usesOfBatch(batch: string): Use[] {
     return this.#sql('SELECT * FROM trace_uses WHERE batch = ? ORDER BY place').all(batch).map(useFrom);
+  }
+
+  lotsIn(batches: readonly string[]): ReturnType<TraceLook['lotsIn']> {
+    const rows = this.#sql(LOTS_IN).all(JSON.stringify(batches));
+    return rows.map((row) => ({ ...nameFrom(row), name: String(row.name), batches: Number(row.batches) }));
   }
 
   batch(id: string): TracedBatch | undefined {

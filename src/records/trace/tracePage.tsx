@@ -327,8 +327,9 @@ function Foot({ asOf }: { readonly asOf: string | undefined }) {
       </div>
       <div className="seal">
         <p>
-          From the batch log as it was when this page was made. Amounts that came through a stock are worked out as if
-          it was evenly mixed.
+          From the batch log{asOf === undefined ? ' as it was when this page was made' : ` of ${asOf}`}. Amounts that
+          came through a stock are worked out as if it was evenly mixed. The program does not know what was sold to
+          whom.
         </p>
       </div>
     </footer>
