@@ -9,7 +9,7 @@ export type BatchSize = { readonly bars: number } | { readonly mass: Mass } | un
 export interface SizedBatch {
   /** All that is weighed. */
   readonly mass: Mass;
-  /** Whole bars that it gives; null for a craft without bars. */
+  /** Whole bars that it gives, 1 or more; null for a craft without bars, and for less than one. */
   readonly bars: number | null;
 }
 
@@ -49,16 +49,18 @@ export function sizeBatch(formula: Sized, asked: BatchSize): SizedBatch | { read
     return { mass: massForBars(size.bars, formula.bar, formula.lossPpm), bars: size.bars };
   }
   if (size.mass <= 0) return { why: 'The mass of a batch must be above zero.' };
-  return {
-    mass: size.mass,
-    bars: formula.bar === undefined ? null : wholeBars(size.mass, formula.bar, formula.lossPpm),
-  };
+  return { mass: size.mass, bars: wholeBarsOf(size.mass, formula.bar, formula.lossPpm) };
 }
 
-/** Whole bars of a mass: the mass for a number of bars gives that number back, though it was rounded to the microgram. */
-function wholeBars(weighed: Mass, bar: Mass, lossPpm: number): number {
-  const bars = barsFrom(weighed, bar, lossPpm, 'down');
-  return massForBars(bars + 1, bar, lossPpm) <= weighed ? bars + 1 : bars;
+/**
+ * Whole bars of a mass: the mass for a number of bars gives that number back, though it was rounded to the microgram.
+ * @returns null for less than one bar, and where the formula makes none
+ */
+export function wholeBarsOf(weighed: Mass, bar: Mass | undefined, lossPpm: number): number | null {
+  if (bar === undefined) return null;
+  const below = barsFrom(weighed, bar, lossPpm, 'down');
+  const bars = massForBars(below + 1, bar, lossPpm) <= weighed ? below + 1 : below;
+  return bars === 0 ? null : bars;
 }
 
 function usualSize({ bars, batch }: Sized): BatchSize {

@@ -42,7 +42,7 @@ export function batchOf(size: Mass, bound: 'least' | 'most', { bar, lossPpm }: F
       : `${printMass(size, { decimals: size < 100_000_000 ? 1 : 0, rounding })} g`;
   if (bar === undefined) return text;
   const bars = barsFrom(size, bar, lossPpm, rounding);
-  return `${text} (${bars} ${bars === 1 ? 'bar' : 'bars'})`;
+  return bars === 0 ? text : `${text} (${bars} ${bars === 1 ? 'bar' : 'bars'})`;
 }
 
 /** A batch scaled by `numerator / denominator`, as whole micrograms; undefined when past all measure. */

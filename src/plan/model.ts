@@ -103,6 +103,7 @@ export type Task = PlannedDraw | PlannedStep;
 
 export interface Plan {
   readonly formula: { readonly id: string; readonly name: string; readonly version: string };
+  /** Whole bars, 1 or more; null for a craft without bars, and for less than one. */
   readonly bars: number | null;
   readonly bar: Mass | null;
   readonly lossPpm: number;

@@ -8,7 +8,7 @@ import { drawOf } from '../facts/apply.ts';
 import { wanted } from '../facts/wanted.ts';
 import { wholeOf } from '../formula/checkFormula.ts';
 import { type Mass, mass } from '../mass/mass.ts';
-import { barsFrom, massForBars, type SizedBatch } from '../plan/batchSize.ts';
+import { massForBars, type SizedBatch, wholeBarsOf } from '../plan/batchSize.ts';
 import type { Refusal } from '../plan/model.ts';
 import { isPressed } from './again.ts';
 import { saidOffer, saidRefusal } from './inWords.ts';
@@ -31,7 +31,7 @@ function* sizesFrom(input: RescueInput, least: Mass, wholeBars: boolean): Genera
   if (!wholeBars) {
     const step = Math.ceil(now / STEPS_PER_BATCH);
     for (let size = start; size <= most; size += step) {
-      yield { mass: mass(size), bars: bar === undefined ? null : barsFrom(mass(size), bar, lossPpm, 'down') };
+      yield { mass: mass(size), bars: wholeBarsOf(mass(size), bar, lossPpm) };
     }
     return;
   }

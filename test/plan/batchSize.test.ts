@@ -1,9 +1,11 @@
 import { Decimal } from 'decimal.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { readFact } from '../../src/facts/readFact.ts';
 import { mass } from '../../src/mass/mass.ts';
 import { barsFrom, massForBars, sizeBatch } from '../../src/plan/batchSize.ts';
-import { demoFormula } from './fixtures.ts';
+import { costInWords, plannedCost } from '../../src/stock/cost.ts';
+import { demo, demoFormula, planOf } from './fixtures.ts';
 
 const G = 1_000_000;
 
@@ -39,6 +41,16 @@ describe('the mass of a batch', () => {
       mass: G,
       bars: null,
     });
+  });
+
+  it('of less than one bar has no bars, and its plan is one that the log can keep', () => {
+    expect(sizeBatch(demoFormula, { mass: mass(77_319_588) })).toEqual({ mass: 77_319_588, bars: 1 });
+    expect(sizeBatch(demoFormula, { mass: mass(77_319_587) })).toEqual({ mass: 77_319_587, bars: null });
+    const formula = { ...demoFormula, bar: mass(2000 * G) };
+    const plan = planOf(demo, formula, { mass: mass(1855 * G) });
+    const fact = { batch: 'b', seq: 1, at: '2026-11-25T10:00:00.000+00:00', by: 'Ann', kind: 'batch-started', plan };
+    expect(readFact(JSON.stringify(fact))).toMatchObject({ ok: true });
+    expect(costInWords(plannedCost(plan))).toMatch(/^Material 24\.\d\d EUR$/);
   });
 
   it.each([
