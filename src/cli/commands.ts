@@ -6,6 +6,7 @@ import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
 import { addKeepCommands } from './keepCommands.ts';
+import type { LabelOptions } from './label.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
 import { addShellCommands } from './shellCommands.ts';
@@ -241,9 +242,10 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('[batch|formula]')
     .option('--use <kind>', 'rinse-off or leave-on, where the formula does not say')
     .option('--net <mass>', 'net weight as it is to be printed, such as 70g or 2.5oz')
+    .option('--as-stated-now', 'of a batch: what its ingredients are made of by the workshop file of today')
     .option('--json', 'for other programs')
     .addOption(inFolder)
-    .action((of: string | undefined, options: { use?: string; net?: string; json?: boolean; in: string }) =>
+    .action((of: string | undefined, options: LabelOptions) =>
       run(async () => (await import('./label.ts')).label(of, options)),
     );
 

@@ -21,6 +21,8 @@ export interface LabelOptions {
   readonly use?: string;
   readonly net?: string;
   readonly json?: boolean;
+  /** Compositions by the workshop file of today. */
+  readonly asStatedNow?: boolean;
   readonly in: string;
 }
 
@@ -37,7 +39,7 @@ export async function label(of: string | undefined, options: LabelOptions): Prom
   return EXIT.done;
 }
 
-function wishFrom({ use, net }: LabelOptions): LabelWish {
+function wishFrom({ use, net, asStatedNow }: LabelOptions): LabelWish {
   if (use !== undefined && use !== 'rinse-off' && use !== 'leave-on') {
     throw new Ending(EXIT.wrongUse, '--use wants rinse-off or leave-on.');
   }
@@ -48,7 +50,7 @@ function wishFrom({ use, net }: LabelOptions): LabelWish {
       '--net wants the net weight as it is to be printed, such as --net 70g or --net 2.5oz.',
     );
   }
-  return { use: use satisfies Use | undefined, net: declared };
+  return { use: use satisfies Use | undefined, net: declared, asStatedNow };
 }
 
 function namesFormula(of: string | undefined, folder: string): of is string {

@@ -99,6 +99,38 @@ const lotSchema = z.strictObject({
   expires: nameSchema.optional(),
 });
 
+const ppmSchema = z.int().min(0).max(1_000_000);
+
+const compositionKeys = {
+  madeOf: z
+    .array(
+      z.union([
+        z.strictObject({
+          inci: z.string(),
+          ppm: ppmSchema,
+          us: z.string().optional(),
+          colour: z.boolean().optional(),
+          nano: z.boolean().optional(),
+        }),
+        z.strictObject({ of: nameSchema, ppm: ppmSchema }),
+      ]),
+    )
+    .readonly()
+    .optional(),
+  allergens: z
+    .array(z.strictObject({ inci: z.string(), ppm: ppmSchema }))
+    .readonly()
+    .optional(),
+};
+
+const materialSchema = z.strictObject({
+  name: z.string(),
+  inci: z.string(),
+  active: ppmSchema.optional(),
+  ...compositionKeys,
+  lots: z.record(nameSchema, z.strictObject(compositionKeys)).optional(),
+});
+
 /** A whole plan. What its draws and steps name (scale, vessels, phase) must be in it. */
 export const planSchema = z
   .strictObject({
@@ -117,6 +149,7 @@ export const planSchema = z
     cautions: textsSchema,
     people: z.array(nameSchema).readonly().optional(),
     lots: z.record(nameSchema, z.record(nameSchema, lotSchema)).optional(),
+    materials: z.record(nameSchema, materialSchema).optional(),
     currency: nameSchema.optional(),
   })
   .superRefine((plan, context) => {

@@ -8,6 +8,7 @@ import type { Plan } from '../plan/model.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { allergensToName } from './allergens.ts';
 import { doubtfulDraws, type Material, plannedAmounts, totalOf, usedAmounts } from './amounts.ts';
+import { asBegun } from './asBegun.ts';
 import { ingredientList, listText, type Row } from './ingredientList.ts';
 import { allergenNotes, CHECK_IT, ruleNotes, tieNotes } from './labelNotes.ts';
 import { type Level, levelsOf } from './levels.ts';
@@ -49,6 +50,8 @@ export type LabelResult =
 export interface LabelWish {
   readonly use?: Use | undefined;
   readonly net?: NetDeclared | undefined;
+  /** What the ingredients are made of: by the workshop file of today, whatever was stated when the batch was begun. */
+  readonly asStatedNow?: boolean | undefined;
 }
 
 /**
@@ -56,14 +59,16 @@ export interface LabelWish {
  * @param facts all facts of the batch, in order
  * @param formula as its file has it now; undefined where it is gone: then there are no limits
  * @param batch its id and its plan as it ended
+ * @param today the workshop as its file is now; what the plan has kept of its ingredients counts before it
  */
 export function labelOfBatch(
   batch: { readonly id: string; readonly plan: Plan },
   facts: readonly Fact[],
-  workshop: Workshop,
+  today: Workshop,
   formula: Formula | undefined,
   wish: LabelWish = {},
 ): LabelResult {
+  const { workshop, notes: stated } = asBegun(wish.asStatedNow ? {} : batch.plan, today);
   const notes = [];
   const version = cleanText(batch.plan.formula.version);
   if (!formula) notes.push('The formula is not at hand, or its file has faults: its limits were not looked at.');
@@ -72,7 +77,7 @@ export function labelOfBatch(
       `The formula is at version ${formula.version} by now, the batch at ${version}: its limits are those of today.`,
     );
   }
-  notes.push('What the ingredients are made of is taken from the workshop file as it is today.');
+  notes.push(...stated);
   const doubtful = doubtfulDraws(facts);
   if (doubtful.length > 0) notes.push(`Weights marked as doubtful are in: ${doubtful.join(', ')}. See the record.`);
   const materials = usedAmounts(facts);

@@ -4,6 +4,7 @@
  */
 import type { Measure, Over, StepKind, Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
+import type { Composition } from '../workshop/model.ts';
 import type { Fix } from './fix.ts';
 
 export interface PlannedScale {
@@ -30,6 +31,16 @@ export interface PlannedLot {
   readonly supplierLot?: string | undefined;
   /** Last day of use, `YYYY-MM-DD`. */
   readonly expires?: string | undefined;
+}
+
+/** What was stated of an ingredient when the batch was begun, for its label. */
+export interface PlannedMaterial extends Composition {
+  readonly name: string;
+  readonly inci: string;
+  /** Active matter, parts per million. */
+  readonly active?: number | undefined;
+  /** Lots that state their own. */
+  readonly lots?: Readonly<Record<string, Composition>> | undefined;
 }
 
 export interface PlannedDraw {
@@ -126,6 +137,8 @@ export interface Plan {
   readonly people?: readonly string[] | undefined;
   /** By ingredient and lot; absent in an older log. */
   readonly lots?: Readonly<Record<string, Readonly<Record<string, PlannedLot>>>> | undefined;
+  /** By ingredient, with all that they are made of; absent in an older log. */
+  readonly materials?: Readonly<Record<string, PlannedMaterial>> | undefined;
   /** The workshop's money, as it is printed. */
   readonly currency?: string | undefined;
 }

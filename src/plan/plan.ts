@@ -11,6 +11,7 @@ import type { Ingredient, Vessel, Workshop } from '../workshop/model.ts';
 import { type BatchSize, sizeBatch } from './batchSize.ts';
 import { cupsOf } from './chooseWay.ts';
 import { lotPapers } from './lotPapers.ts';
+import { materialsOf } from './materials.ts';
 import type { Plan, PlanResult, Refusal, Task } from './model.ts';
 import { planDraw } from './planDraw.ts';
 import { noteVessels } from './planNotes.ts';
@@ -192,6 +193,7 @@ export function considerPlan(
     cautions: [...haveReady(drawnOf(workshop, walk.tasks)), ...formula.cautions],
     ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
     ...lotPapers(workshop, walk.tasks, today),
+    ...materialsOf(workshop, walk.tasks),
   };
   return { result: { ok: true, plan }, considered };
 }

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { stateOf } from '../../src/facts/apply.ts';
 import type { Fact } from '../../src/facts/fact.ts';
+import { readFact } from '../../src/facts/readFact.ts';
 import { labelJson } from '../../src/label/labelJson.ts';
 import { type LabelSheet, labelOfBatch, labelOfFormula } from '../../src/label/labelSheet.ts';
 import { printLabel } from '../../src/label/printLabel.ts';
@@ -37,6 +38,9 @@ function sheet(result: ReturnType<typeof labelOfFormula>): LabelSheet {
   if (!result.ok) throw new Error(result.faults.join('\n'));
   return result.sheet;
 }
+
+/** By the workshop file as it is given, not by what the plan has kept. */
+const NOW = { asStatedNow: true };
 
 const planned = sheet(labelOfFormula(demoFormula, demo));
 
@@ -171,10 +175,39 @@ describe("the label of a batch of the demo's bar", () => {
       allergens: [{ inci: 'Citral', ppm: 500_000 }],
     };
     const ingredients = new Map([...demo.ingredients, ['lactic-acid', { ...acid, lots: [own] }]]);
-    const { EU } = sheet(labelOfBatch({ id: 'b', plan }, facts, { ...demo, ingredients }, demoFormula));
+    const { EU } = sheet(labelOfBatch({ id: 'b', plan }, facts, { ...demo, ingredients }, demoFormula, NOW));
     const share = (name: string) => EU.rows.find((row) => row.name === name)?.ppm ?? 0;
     expect(share('Lactic Acid')).toBeGreaterThan(3_900); // all of 0.4 %, not 80 % of it
     expect(Math.abs(share('Citral') * 2 - share('Lactic Acid'))).toBeLessThanOrEqual(2);
+  });
+
+  it('what was stated when it was begun counts, whatever has become of the workshop file', () => {
+    const { plan, facts } = batch();
+    const stored = readFact(JSON.stringify(facts[0]));
+    if (!stored.ok || stored.fact.kind !== 'batch-started') throw new Error('no plan');
+    const acid = demo.ingredients.get('lactic-acid');
+    if (!acid) throw new Error('no lactic acid');
+    const later = { ...acid, inci: 'Acid', madeOf: [{ inci: 'Lactic Acid', ppm: 1_000_000 }] };
+    const others = [...demo.ingredients].filter(([id]) => id !== 'tapioca-starch');
+    const shop = { ...demo, ingredients: new Map([...others, ['lactic-acid', later]]) };
+    const kept = { id: 'b', plan: stored.fact.plan };
+    const then = sheet(labelOfBatch(kept, facts, shop, demoFormula));
+    expect(then.EU.text).toBe(sheet(labelOfBatch({ id: 'b', plan }, facts, demo, demoFormula)).EU.text);
+    expect(then.notes.join('\n')).toMatch(/Lactic acid.*: the workshop file states something else by now/);
+    expect(then.notes.join('\n')).not.toMatch(/no longer in the workshop file/);
+    const now = sheet(labelOfBatch(kept, facts, shop, demoFormula, NOW));
+    expect(now.EU.rows.find(({ name }) => name === 'Lactic Acid')?.ppm).toBeGreaterThan(3_900);
+    expect(now.notes.join('\n')).toMatch(/taken from the workshop file as it is today/);
+  });
+
+  it('what was not stated then may be stated later', () => {
+    const { plan, facts } = batch();
+    const bare = plan.materials?.preservative;
+    if (!bare) throw new Error('no preservative');
+    const materials = { ...plan.materials, preservative: { name: bare.name, inci: bare.inci } };
+    const made = labelOfBatch({ id: 'b', plan: { ...plan, materials } }, facts, demo, demoFormula);
+    expect(sheet(made).EU.text).toBe(labelOf({ plan, facts }).EU.text);
+    expect(sheet(made).notes.join('\n')).toMatch(/was stated after the batch was begun/);
   });
 
   it('draws that were given up are not in', () => {
