@@ -9,7 +9,9 @@ import { addKeepCommands } from './keepCommands.ts';
 import type { LabelOptions } from './label.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
+import { addPortionCommands } from './portionCommands.ts';
 import { addShellCommands } from './shellCommands.ts';
+import { showFrom } from './showFrom.ts';
 import { addStockCommands } from './stockCommands.ts';
 import type { TraceOptions } from './trace.ts';
 import { version } from './version.ts';
@@ -121,6 +123,8 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .action((batch: string | undefined, options: ShowOptions & { by?: string; in: string }) =>
       run(async () => (await import('./weigh.ts')).resume(batch, { ...options, showAs: showFrom(options) })),
     );
+
+  addPortionCommands(program, run);
 
   const formula = formulaCommands(program, run, inFolder);
 
@@ -271,12 +275,6 @@ function unknownWord(program: Command, word: string): never {
   const names = program.commands.map((command) => command.name());
   const near = nearest(word, names);
   return program.error(`error: unknown command '${cleanText(word)}'${near ? `\n(Did you mean ${near}?)` : ''}`);
-}
-
-function showFrom({ plain, json }: ShowOptions): 'screen' | 'plain' | 'json' {
-  if (json) return 'json';
-  if (plain) return 'plain';
-  return process.stdin.isTTY && process.stdout.isTTY ? 'screen' : 'plain';
 }
 
 export { CommanderError };

@@ -1,0 +1,131 @@
+/** `bismar contents`: the net contents of a batch's bars, judged by the published rules. It reads only. */
+import { join } from 'node:path';
+import { dryingOf } from '../contents/drying.ts';
+import { judgementLines } from '../contents/inWords.ts';
+import { judgeLot, type LotJudgement } from '../contents/judgeLot.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { mass } from '../mass/mass.ts';
+import { exactGrams } from '../mass/text.ts';
+import { wrapText } from '../plan/wrapText.ts';
+import { type BatchLog, openLog } from '../records/batchLog.ts';
+import type { BatchRecord } from '../records/batchRecord.ts';
+import { resolveBatch } from '../records/resolveBatch.ts';
+import { safeJson } from '../records/safeJson.ts';
+import type { Workshop } from '../workshop/model.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { LOG_FILE, loadWorkshop } from './folder.ts';
+import { hint } from './hint.ts';
+import { declaredOf, earlierBars } from './portionSetup.ts';
+import { recordOf } from './recordPage.ts';
+import { formulaNow } from './rescuing.ts';
+
+export interface ContentsOptions {
+  readonly in: string;
+  readonly label?: string | undefined;
+  readonly json?: boolean | undefined;
+}
+
+export async function contents(wanted: string | undefined, options: ContentsOptions): Promise<ExitCode> {
+  const workshop = loadWorkshop(options.in);
+  const log = openLog(join(options.in, LOG_FILE), { readOnly: true });
+  try {
+    const found = resolveBatch(log.batches(), wanted);
+    if (!found.ok) throw new Ending(EXIT.failed, found.say);
+    const { id } = found.batch;
+    const record = recordOf(log, id);
+    if (record.bars === null) {
+      throw new Ending(
+        EXIT.failed,
+        `No bars of batch ${cleanText(id)} were weighed yet: \`${hint(`portion ${id}`, options.in)}\` weighs them off.`,
+      );
+    }
+    const judged = judgementOf(log, record, workshop, options);
+    if (judged === undefined) {
+      throw new Ending(
+        EXIT.failed,
+        'The net weight on the label is not known, or no bar is in the lot: --label 70g says the first.',
+      );
+    }
+    const columns = Math.max(process.stdout.columns ?? 80, 60);
+    const text = options.json
+      ? safeJson(judgementData(id, judged), 2)
+      : judgementLines(judged)
+          .flatMap((line) => wrapText(cleanText(line), line.startsWith('  ') ? '  ' : '', columns))
+          .join('\n');
+    process.stdout.write(`${text}\n`);
+    return EXIT.done;
+  } finally {
+    log.close();
+  }
+}
+
+/** The judgement as sentences; undefined where no label is known or no bar is in the lot. */
+export function contentsOf(
+  log: BatchLog,
+  record: BatchRecord,
+  workshop: Workshop,
+  options: ContentsOptions,
+): readonly string[] | undefined {
+  const judged = judgementOf(log, record, workshop, options);
+  return judged && judgementLines(judged);
+}
+
+function judgementOf(
+  log: BatchLog,
+  record: BatchRecord,
+  workshop: Workshop,
+  options: ContentsOptions,
+): LotJudgement | undefined {
+  const { bars, plan, batch } = record;
+  if (bars === null) return undefined;
+  const formula = formulaNow(options.in, plan.formula.id, workshop);
+  const declared = declaredOf(options.label, formula, bars);
+  if (!declared) return undefined;
+  const earlier = earlierBars(log, batch, plan.formula.id).flatMap((each) => each.bars);
+  const stated = typeof formula === 'string' ? undefined : formula.label?.dryingPpm;
+  const drying = dryingOf([...bars.bars, ...earlier], stated);
+  const d = plan.scales[bars.scale]?.d ?? workshop.scales.get(bars.scale)?.d ?? mass(100_000);
+  return judgeLot(bars, declared.label, declared.unit, drying, d);
+}
+
+/** The judgement as plain data for JSON. */
+function judgementData(batch: string, judged: LotJudgement) {
+  const { label, drying, atSale, spread, packer, wholeLot, us, uncertainty } = judged;
+  const rounded = (micrograms: number) => exactGrams(mass(Math.round(micrograms)));
+  return {
+    batch,
+    label_g: exactGrams(label),
+    bars: atSale.length,
+    drying: { share: drying.share, reckoned_with: drying.upper, from: drying.from, bars: drying.bars },
+    at_sale_g: atSale.map(exactGrams),
+    mean_g: spread ? rounded(spread.mean) : null,
+    s_g: spread ? rounded(spread.s) : null,
+    uncertainty_g: exactGrams(uncertainty),
+    eu: packer
+      ? {
+          passes: packer.holds,
+          tolerable_error_g: exactGrams(packer.tolerable),
+          mean: packer.mean.holds,
+          short: packer.short.found,
+          short_at_most: packer.short.most,
+          twice_short: packer.twice.found,
+          whole_lot: wholeLot
+            ? { defective: wholeLot.defective, at_most: wholeLot.most, passes: wholeLot.passes }
+            : null,
+        }
+      : null,
+    us: us
+      ? {
+          passes: us.passes,
+          sample: us.plan.sample,
+          factor: us.plan.factor,
+          mean_error_g: rounded(us.meanError),
+          error_limit_g: rounded(us.errorLimit),
+          variation_g: exactGrams(us.variation),
+          over_variation: us.over,
+          over_at_most: us.plan.over,
+        }
+      : null,
+    says: judgementLines(judged),
+  };
+}

@@ -1,0 +1,182 @@
+/** `bismar portion`: weighs off the bars of a batch. */
+import { barsOf } from '../facts/bars.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import type { Happened } from '../facts/fact.ts';
+import { realClock } from '../link/clock.ts';
+import { wrapText } from '../plan/wrapText.ts';
+import { beginPortion } from '../portion/step.ts';
+import type { BatchLog } from '../records/batchLog.ts';
+import { scalesStand } from '../records/lastChecks.ts';
+import { resolveBatch } from '../records/resolveBatch.ts';
+import { portionLiveOf, portionViewOf } from '../screen/fill/portionView.ts';
+import type { Clock } from '../signal/clock.ts';
+import type { StationScale } from '../weighing/station.ts';
+import type { Workshop } from '../workshop/model.ts';
+import { contentsOf } from './contents.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { loadWorkshop } from './folder.ts';
+import { hint } from './hint.ts';
+import { weighAgain } from './portionAgain.ts';
+import { createPortionBench, type PortionBench } from './portionBench.ts';
+import { createPortionControls } from './portionControls.ts';
+import { openPortionLines, openPortionScreen, type PortionFront } from './portionFront.ts';
+import { type AimOptions, type PortionSetup, setUpPortion } from './portionSetup.ts';
+import { recordOf, writeRecordPage } from './recordPage.ts';
+import { openScales } from './scales.ts';
+import { guardTerminal } from './terminal.ts';
+import { operator, withLog } from './withLog.ts';
+import { SAVED_MS, type ShowAs } from './workbench.ts';
+
+export interface PortionOptions extends AimOptions {
+  readonly showAs: ShowAs;
+  readonly by?: string | undefined;
+  readonly again?: boolean | undefined;
+}
+
+export async function portion(wanted: string | undefined, options: PortionOptions): Promise<ExitCode> {
+  const workshop = loadWorkshop(options.in);
+  return withLog(options.in, async (log) => {
+    const found = resolveBatch(log.batches(), wanted);
+    if (!found.ok) throw new Ending(EXIT.failed, found.say);
+    const { id, status } = found.batch;
+    if (status === 'abandoned') throw new Ending(EXIT.failed, `Batch ${cleanText(id)} was given up: it has no bars.`);
+    const by = operator(workshop, options.by);
+    if (options.again) return weighAgain({ log, workshop, batch: id, by, options });
+    const setup = setUpPortion(log, recordOf(log, id), workshop, options);
+    if (setup.scale.port === undefined) {
+      throw new Ending(
+        EXIT.wrongUse,
+        `Bars are counted by lifting them off, so the scale must be connected; what the ${setup.scale.id} scale shows is typed. Nothing was recorded.`,
+      );
+    }
+    const [seat] = await openScales(options.in, workshop, [setup.scale.id], realClock);
+    if (!seat) throw new Ending(EXIT.noScale, `The ${setup.scale.id} scale could not be opened.`);
+    return atPan({ log, workshop, batch: id, by, seat, setup, options, clock: realClock });
+  });
+}
+
+export interface AtPan {
+  readonly log: BatchLog;
+  readonly workshop: Workshop;
+  readonly batch: string;
+  readonly by: string;
+  readonly seat: StationScale;
+  readonly setup: PortionSetup;
+  readonly options: PortionOptions;
+  readonly clock: Clock;
+  /** Called once the bench runs; what it returns is called at the end. */
+  readonly alongside?: (bench: PortionBench) => () => void;
+  readonly foot?: () => string;
+}
+
+/** Runs until the bars are done or the maker leaves. */
+export async function atPan(at: AtPan): Promise<ExitCode> {
+  const { log, batch, by, seat, setup, options, clock } = at;
+  const { aim, scale, mix, barScale, advice, short } = setup;
+  const { showAs } = options;
+  const { plan } = recordOf(log, batch);
+  const print = (line: string) => void process.stdout.write(`${line}\n`);
+  const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
+  const { setPoint, low, high, label } = aim;
+  const begin: Happened = { kind: 'portioning-started', scale: scale.id, setPoint, low, high, label, mix };
+  const told = await log.append(batch, by, [scalesStand(log, { ...plan.scales, [scale.id]: true }), begin]);
+  const facts = log.facts(batch);
+  const bars = barsOf(facts);
+  if (!bars) throw new Error('the bars that were just begun are not in the log');
+
+  let finish: () => void = () => {};
+  const over = new Promise<void>((resolve) => {
+    finish = resolve;
+  });
+  let front: PortionFront | undefined;
+  const bench = createPortionBench({
+    scale: seat,
+    portion: beginPortion(barScale, aim, bars),
+    batch,
+    by,
+    facts,
+    log,
+    clock,
+    onFacts: (written) => {
+      front?.facts(written);
+      if (written.some(({ kind }) => kind === 'bar')) controls.counted();
+      if (written.some(({ kind }) => kind === 'portioning-ended')) finish();
+    },
+    onChange: () => front?.changed(),
+    onLive: () => front?.live(),
+  });
+  const controls = createPortionControls({
+    bench,
+    clock,
+    savedMs: showAs === 'screen' ? SAVED_MS : 0,
+    onLeave: finish,
+    onView: () => front?.changed(),
+  });
+  const shown = {
+    controls,
+    view: () =>
+      portionViewOf(bench.state(), {
+        title: `${plan.formula.name} ${plan.formula.version}, batch ${batch}`,
+        by,
+        page: controls.page,
+        saved: controls.saved,
+        failure: bench.failure(),
+        notes: bars.bars.length === 0 && bench.state().bars.bars.length < 3 ? [short] : [],
+        load: bench.numbers().load,
+        foot: at.foot?.(),
+      }),
+    numbers: () => portionLiveOf(bench.state(), bench.numbers()),
+  };
+  const guard = guardTerminal(showAs === 'screen');
+  let isOut = false;
+  if (showAs !== 'screen') for (const line of advice) aside(cleanText(line));
+  bench.start();
+  try {
+    guard.onSignal(finish);
+    front =
+      showAs === 'screen'
+        ? await openPortionScreen(shown)
+        : openPortionLines(shown, {
+            json: showAs === 'json',
+            input: at.alongside ? undefined : process.stdin,
+            plan,
+            print,
+            aside,
+            onInputEnd: () => {
+              isOut = true;
+              finish();
+            },
+          });
+    front.facts(told);
+    front.changed();
+    const stopAlongside = at.alongside?.(bench);
+    await over;
+    stopAlongside?.();
+  } finally {
+    await front?.close();
+    await bench.stop();
+    guard.release();
+  }
+  return ending(at, isOut, aside);
+}
+
+async function ending(at: AtPan, isOut: boolean, aside: (line: string) => void): Promise<ExitCode> {
+  const { log, batch, workshop, options } = at;
+  const record = recordOf(log, batch);
+  const page = await writeRecordPage(options.in, log, batch);
+  if (record.bars?.ended == null) {
+    const goOn = hint(`portion ${batch}`, options.in);
+    aside('The bars are not ended. All that were counted are safe. Go on with:');
+    aside(`  ${goOn}`);
+    if (!isOut) return EXIT.done;
+    throw new Ending(EXIT.failed, 'Standard input has ended before the bars were; keep it open (each line is a key).');
+  }
+  const judged = contentsOf(log, record, workshop, options);
+  for (const line of judged ?? []) for (const each of wrapText(cleanText(line), '', width())) aside(each);
+  aside(`The record of batch ${batch}: ${page}`);
+  return EXIT.done;
+}
+
+function width(): number {
+  return Math.max(process.stdout.columns ?? 80, 60);
+}

@@ -1,0 +1,103 @@
+/** `bismar portion --again`: marked bars on the scale once more, after they have dried for a while. */
+import { createInterface } from 'node:readline';
+import type { Readable } from 'node:stream';
+import { dryingOf } from '../contents/drying.ts';
+import { dryingInWords } from '../contents/inWords.ts';
+import { type Bar, barsOf } from '../facts/bars.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { realClock } from '../link/clock.ts';
+import { ZERO } from '../mass/mass.ts';
+import { certaintyOfBar } from '../portion/mayCount.ts';
+import type { BatchLog } from '../records/batchLog.ts';
+import { safeJson } from '../records/safeJson.ts';
+import type { Workshop } from '../workshop/model.ts';
+import { createCheckPan, Left } from './checkPan.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { factLine } from './factLine.ts';
+import { hint } from './hint.ts';
+import { watchPan } from './panWatch.ts';
+import type { PortionOptions } from './portion.ts';
+import { barScaleOf } from './portionSetup.ts';
+import { recordOf } from './recordPage.ts';
+import { openScales } from './scales.ts';
+
+export interface WeighAgain {
+  readonly log: BatchLog;
+  readonly workshop: Workshop;
+  readonly batch: string;
+  readonly by: string;
+  readonly options: Pick<PortionOptions, 'in' | 'scale' | 'showAs'>;
+  readonly input?: Readable;
+}
+
+/** Asks for the bar's number, weighs it, tells its loss; until an empty line. */
+export async function weighAgain(of: WeighAgain): Promise<ExitCode> {
+  const { log, workshop, batch, by, options, input = process.stdin } = of;
+  const { plan, bars } = recordOf(log, batch);
+  if (bars === null || bars.bars.length === 0) {
+    throw new Ending(
+      EXIT.failed,
+      `No bars of batch ${cleanText(batch)} were weighed yet: \`${hint(`portion ${batch}`, options.in)}\` weighs them off.`,
+    );
+  }
+  const id = options.scale ?? bars.scale;
+  const scale = workshop.scales.get(id);
+  if (!scale) throw new Ending(EXIT.wrongUse, `Which scale? There are: ${[...workshop.scales.keys()].join(', ')}.`);
+  const json = options.showAs === 'json';
+  const print = (line: string) => void process.stdout.write(`${line}\n`);
+  const aside = json
+    ? (line: string) => void process.stderr.write(`${cleanText(line)}\n`)
+    : (line: string) => print(cleanText(line));
+  const [seat] = await openScales(options.in, workshop, [id], realClock);
+  if (!seat) throw new Ending(EXIT.noScale, `The ${id} scale could not be opened.`);
+  const watch = watchPan(seat, realClock);
+  const lines = createInterface({ input });
+  lines.on('line', (line) => watch.hear(line));
+  lines.on('close', () => watch.hear(undefined));
+  const pan = createCheckPan({ watch, d: scale.d, keyed: scale.port === undefined, say: aside });
+  const barScale = barScaleOf(log, workshop, id);
+  try {
+    for (;;) {
+      const bar = await whichBar(bars.bars, watch, aside);
+      if (bar === undefined) break;
+      await pan.empty(`Take everything off the ${id} scale.`);
+      const net = await pan.loaded(`Put bar ${bar.bar} on.`, bar.net);
+      const { uncertainty } = certaintyOfBar(barScale, net, ZERO);
+      const written = await log.append(batch, by, [
+        { kind: 'bar-weighed-again', bar: bar.bar, net, scale: id, uncertainty },
+      ]);
+      for (const fact of written) print(json ? safeJson(fact) : factLine(fact, plan));
+      aside(
+        `It weighed ${(bar.net / 1e6).toFixed(2)} g as pressed: ${(((bar.net - net) / bar.net) * 100).toFixed(1)} % lost.`,
+      );
+    }
+  } catch (error) {
+    if (!(error instanceof Left)) throw error;
+  } finally {
+    lines.close();
+    await watch.stop();
+  }
+  const now = barsOf(log.facts(batch));
+  if (now?.bars.some(({ again }) => again.length > 0))
+    aside(`So far: ${dryingInWords(dryingOf(now.bars, undefined))}.`);
+  return EXIT.done;
+}
+
+/** The bar that is meant; undefined: no more. */
+async function whichBar(
+  bars: readonly Bar[],
+  watch: ReturnType<typeof watchPan>,
+  say: (line: string) => void,
+): Promise<Bar | undefined> {
+  say('Which bar? Its number; an empty line ends.');
+  for (;;) {
+    const news = await watch.next();
+    if (news.kind === 'input-ended') return undefined;
+    if (news.kind !== 'typed') continue;
+    const text = news.text.trim();
+    if (text === '' || text === 'q') return undefined;
+    const found = /^\d{1,6}$/.test(text) ? bars.findLast(({ bar }) => bar === Number(text)) : undefined;
+    if (found) return found;
+    say(`There is no such bar. There are ${bars[0]?.bar} to ${bars.at(-1)?.bar}.`);
+  }
+}

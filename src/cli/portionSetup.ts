@@ -1,0 +1,192 @@
+/** What portioning a batch goes by: set-point, band, label, scale, and what earlier bars have taught. */
+
+import { adviseSetPoint, ownSpread } from '../contents/advice.ts';
+import { type Drying, dryingOf } from '../contents/drying.ts';
+import type { LabelUnit } from '../contents/maximumVariation.ts';
+import { setPointFor } from '../contents/setPoint.ts';
+import { type Bars, barsOf } from '../facts/bars.ts';
+import type { NetDeclared } from '../formula/model.ts';
+import { readNet } from '../formula/readLabel.ts';
+import { type Mass, mass } from '../mass/mass.ts';
+import { readMassWithUnit } from '../mass/text.ts';
+import { barBand, USUAL_BAND_PARTS } from '../portion/mayCount.ts';
+import type { Aim, BarScale } from '../portion/model.ts';
+import { mixOf } from '../portion/running.ts';
+import type { BatchLog } from '../records/batchLog.ts';
+import type { BatchRecord } from '../records/batchRecord.ts';
+import { lastChecks, scalesStand } from '../records/lastChecks.ts';
+import { costFrom } from '../stock/cost.ts';
+import type { Scale, Workshop } from '../workshop/model.ts';
+import { Ending, EXIT } from './exit.ts';
+import { formulaNow } from './rescuing.ts';
+
+export interface AimOptions {
+  readonly in: string;
+  readonly scale?: string | undefined;
+  readonly setPoint?: string | undefined;
+  readonly label?: string | undefined;
+  readonly band?: string | undefined;
+}
+
+/** A label's weight, and in which system it is declared. */
+export interface Declared {
+  readonly label: Mass;
+  readonly unit: LabelUnit;
+}
+
+export interface PortionSetup {
+  readonly aim: Aim;
+  readonly scale: Scale;
+  readonly barScale: BarScale;
+  readonly mix: Mass | null;
+  readonly drying: Drying;
+  readonly declared: Declared | undefined;
+  /** What is to be known of the set-point, as sentences. */
+  readonly advice: readonly string[];
+  readonly short: string;
+}
+
+const WRONG = 'Nothing was recorded.';
+
+function massAsked(option: string, text: string): Mass {
+  const found = readMassWithUnit(text);
+  if (found !== undefined && found > 0) return found;
+  throw new Ending(EXIT.wrongUse, `${option} wants a weight with its unit, such as 75g. ${WRONG}`);
+}
+
+/** What the label says: as asked, as the formula has it, or as it was when portioning began. */
+export function declaredOf(
+  asked: string | undefined,
+  formula: { readonly label?: { readonly net: NetDeclared | undefined } | undefined } | string,
+  earlier: Bars | null,
+): Declared | undefined {
+  const net = asked === undefined ? undefined : readNet(asked);
+  if (asked !== undefined && !net) {
+    throw new Ending(EXIT.wrongUse, `--label wants the net weight on the label, such as 70g or 2.5oz. ${WRONG}`);
+  }
+  const declared = net ?? (typeof formula === 'string' ? undefined : formula.label?.net);
+  if (!declared) return earlier?.label == null ? undefined : { label: earlier.label, unit: 'g' };
+  const label = readMassWithUnit(`${declared.number} ${declared.unit}`);
+  if (label === undefined || label <= 0) return undefined;
+  return { label, unit: declared.unit === 'oz' || declared.unit === 'lb' ? 'oz' : 'g' };
+}
+
+/** Bars of other batches of the same formula, newest batches first. A damaged batch must not stop this one. */
+export function earlierBars(log: BatchLog, batch: string, formula: string): Bars[] {
+  const MOST_BATCHES = 10;
+  const others = log.batches().filter(({ id, formula: of }) => of.id === formula && id !== batch);
+  return others
+    .slice(-MOST_BATCHES)
+    .reverse()
+    .flatMap(({ id }) => {
+      try {
+        return barsOf(log.facts(id)) ?? [];
+      } catch {
+        return [];
+      }
+    });
+}
+
+export function setUpPortion(
+  log: BatchLog,
+  record: BatchRecord,
+  workshop: Workshop,
+  options: AimOptions,
+): PortionSetup {
+  const { plan, bars } = record;
+  const formula = formulaNow(options.in, plan.formula.id, workshop);
+  const declared = declaredOf(options.label, formula, bars);
+  const stated = typeof formula === 'string' ? undefined : formula.label?.dryingPpm;
+  const earlier = earlierBars(log, record.batch, plan.formula.id);
+  const drying = dryingOf([...(bars?.bars ?? []), ...earlier.flatMap((each) => each.bars)], stated);
+  const scaleFor = (id: string) => barScaleOf(log, workshop, id);
+
+  const first = scaleNamed(workshop, options.scale ?? bars?.scale);
+  const roughly =
+    options.setPoint !== undefined && options.setPoint !== 'least'
+      ? massAsked('--set-point', options.setPoint)
+      : undefined;
+  const wantsLeast = options.setPoint === 'least';
+  const usual = roughly ?? (wantsLeast ? undefined : (bars?.setPoint ?? plan.bar ?? undefined));
+  const guess = usual ?? declared?.label;
+  if (guess === undefined) {
+    throw new Ending(
+      EXIT.wrongUse,
+      `What should a bar weigh? Neither the formula nor the label says: --set-point 75g. ${WRONG}`,
+    );
+  }
+  const halfOf = (setPoint: Mass) => {
+    if (options.band !== undefined) return massAsked('--band', options.band);
+    // The band of a portioning that was begun goes on with it.
+    if (bars && bars.setPoint === setPoint) return mass(bars.high - bars.setPoint);
+    return mass(Math.round(setPoint / USUAL_BAND_PARTS));
+  };
+  const scale = first ?? usualScale(workshop, guess, halfOf(guess), scaleFor);
+  const barScale = scaleFor(scale.id);
+  const spread = ownSpread(earlier, halfOf(guess));
+  const count = plan.bars ?? bars?.bars.length ?? 24;
+  const forLeast = declared && { ...declared, spread, drying, bars: count, d: scale.d };
+  if (usual === undefined && !forLeast) {
+    throw new Ending(EXIT.wrongUse, `The smallest set-point follows from the label: --label 70g. ${WRONG}`);
+  }
+  const setPoint = usual ?? (forLeast ? setPointFor(forLeast).setPoint : guess);
+  const band = barBand(setPoint, halfOf(setPoint), barScale);
+  if (band === undefined || setPoint > scale.capacity) {
+    throw new Ending(
+      EXIT.failed,
+      `The ${scale.id} scale can not weigh bars of that weight within that band: take another scale (--scale) or a wider band (--band 1.5g). ${WRONG}`,
+    );
+  }
+  const mix = bars?.mix ?? mixOf(record.totals);
+  const cost = costFrom(plan, record.lots);
+  const unknown = 'No net weight is known for the label: nothing is said of it (--label 70g).';
+  const advised = forLeast && adviseSetPoint({ ...forLeast, setPoint, cost, mix });
+  const advice = advised?.lines ?? [unknown];
+  const short = advised?.short ?? unknown;
+  return {
+    aim: { setPoint, ...band, label: declared?.label ?? null },
+    scale,
+    barScale,
+    mix,
+    drying,
+    declared,
+    advice,
+    short,
+  };
+}
+
+function scaleNamed(workshop: Workshop, id: string | undefined): Scale | undefined {
+  if (id === undefined) return undefined;
+  const found = workshop.scales.get(id);
+  if (found) return found;
+  throw new Ending(EXIT.wrongUse, `Which scale? There are: ${[...workshop.scales.keys()].join(', ')}. ${WRONG}`);
+}
+
+/** The largest that weighs finely enough for the band: it has room for a mould. Else the finest. */
+function usualScale(workshop: Workshop, setPoint: Mass, half: Mass, scaleFor: (id: string) => BarScale): Scale {
+  const scales = [...workshop.scales.values()].sort((a, b) => b.capacity - a.capacity);
+  const isRight = (scale: Scale) => {
+    const band = barBand(setPoint, half, scaleFor(scale.id));
+    return scale.capacity >= setPoint && band !== undefined && band.high - setPoint === half;
+  };
+  const found = scales.find(isRight) ?? scales.findLast(({ capacity }) => capacity >= setPoint) ?? scales[0];
+  if (!found) throw new Ending(EXIT.wrongUse, `The workshop has no scale. ${WRONG}`);
+  return found;
+}
+
+/** A scale as it stands by its last check. */
+export function barScaleOf(log: BatchLog, workshop: Workshop, id: string): BarScale {
+  const scale = workshop.scales.get(id);
+  if (!scale) throw new Ending(EXIT.wrongUse, `There is no ${id} scale.`);
+  const check = lastChecks(log).get(id);
+  const fact = scalesStand(log, { [id]: true });
+  const stands = fact.kind === 'scales-stand' ? fact.scales[id] : undefined;
+  return {
+    id,
+    d: scale.d,
+    stated: scale.repeatability ?? null,
+    measured: stands?.repeatability ?? null,
+    weighings: stands?.weighings,
+    slope: check?.slopePpm == null ? null : { boundPpm: check.slopePpm, standardPpm: check.slopeStandardPpm },
+  };
+}
