@@ -1,5 +1,5 @@
 /** A draft as the text of a formula file. */
-import { cutToWidth } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { divideRounded } from '../mass/rounding.ts';
 import type { Decimal } from '../mass/text.ts';
 import { yamlText } from './ingredientSkeleton.ts';

@@ -1,6 +1,6 @@
 /** What has to be added to the workshop file for ingredients that it does not know: text to copy, never written into it. */
 import { stringify } from 'yaml';
-import { cutToWidth } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { plainName, type SheetName } from './match.ts';
 
 /** A short name for a new ingredient that no other has: small letters, digits and `-`. */

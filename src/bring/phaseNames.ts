@@ -1,5 +1,5 @@
 /** Phases as sheets name them, `Phase B - Liquids` or `Oil phase` or `2`, and the letters that they get here. */
-import { cutToWidth } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import type { DraftPhase } from './model.ts';
 
 const LETTERED = /^(?:phase|part|stage|group)?\s*([A-Z])(?![\p{L}\p{N}'])[\s:.)\-\u2013\u2014]*(.*)$/iu;

@@ -1,6 +1,7 @@
 /** Text of a CSV file as rows of cells: by comma, semicolon or tab, whichever makes a table of it. */
 import { parse } from 'csv-parse/sync';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import type { Row } from './model.ts';
 
 const MOST_ROWS = 1_000;

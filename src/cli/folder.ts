@@ -2,7 +2,8 @@
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import type { Formula } from '../formula/model.ts';
 import { readFormula } from '../formula/readFormula.ts';
 import { findProfile, profileIds } from '../link/findProfile.ts';

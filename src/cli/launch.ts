@@ -21,10 +21,13 @@ process.umask(0o077);
 // measured). It lies beside the program and not in a folder that all users share: whoever can change it can change the
 // program as well.
 module.enableCompileCache(fileURLToPath(new URL('./compiled', import.meta.url)));
-import('./main.ts').then(
-  ({ main }) => main(process.argv.slice(2)),
-  (error: unknown) => {
-    console.error(error);
-    process.exitCode = 1;
-  },
-);
+const words = process.argv.slice(2);
+// Asked only for its number, nothing else is loaded.
+const isNumberAsked = words.length === 1 && (words[0] === '--version' || words[0] === '-V');
+const started = isNumberAsked
+  ? import('./version.ts').then(({ version }) => console.log(version()))
+  : import('./main.ts').then(({ main }) => main(words));
+started.catch((error: unknown) => {
+  console.error(error);
+  process.exitCode = 1;
+});

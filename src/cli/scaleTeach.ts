@@ -2,7 +2,8 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { Readable } from 'node:stream';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { realClock } from '../link/clock.ts';
 import { openPort as openRealPort } from '../link/openPort.ts';
 import type { OpenPort } from '../link/port.ts';

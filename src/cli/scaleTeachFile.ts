@@ -11,7 +11,8 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { connectScale } from '../workshop/connectScale.ts';
 import { readWorkshop } from '../workshop/readWorkshop.ts';
 import { Ending, EXIT } from './exit.ts';

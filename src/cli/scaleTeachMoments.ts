@@ -1,6 +1,7 @@
 /** The second part of teaching: what the learner wants to hear, moment by moment, and what the display shows meanwhile. */
 
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { keepAsking } from '../link/listenAsk.ts';
 import { type Ear, joined, openEar, pause } from '../link/listenPort.ts';
 import { throwIfLost } from '../link/listenSettings.ts';

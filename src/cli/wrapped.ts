@@ -1,5 +1,5 @@
 /** A line as a terminal shows it without breaking words. */
-import { widthOf } from '../facts/cleanText.ts';
+import { widthOf } from '../facts/textWidth.ts';
 import { wrapText } from '../plan/wrapText.ts';
 
 /**

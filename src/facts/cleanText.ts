@@ -3,7 +3,6 @@
  * input. What passes is one line of printable text that can't move the cursor, paint itself, turn the reading
  * direction or hide characters.
  */
-import stringWidth from 'string-width';
 
 /** Nearly all text is plain ASCII: it passes without a second look (the wire brings 50 lines a second). */
 const PLAIN = /^[\x20-\x7e]*$/;
@@ -42,29 +41,4 @@ export function cleanText(text: string): string {
     .replace(UNSEEN, '')
     .normalize('NFC')
     .replace(STACKED_MARKS, '$1');
-}
-
-/** Columns that a text takes on a terminal; wide (CJK) characters take two. */
-export function widthOf(text: string): number {
-  return PLAIN.test(text) ? text.length : stringWidth(text);
-}
-
-const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' });
-
-/**
- * Cuts cleaned text to at most `width` columns, between whole characters as the eye sees them. What was cut is shown
- * by `...` at the end, where there is room for more than that.
- * @param width columns, 0 or more
- */
-export function cutToWidth(text: string, width: number): string {
-  if (widthOf(text) <= width) return text;
-  const mark = width > 3 ? '...' : '';
-  let room = width - mark.length;
-  let kept = '';
-  for (const { segment } of graphemes.segment(text)) {
-    room -= widthOf(segment);
-    if (room < 0) break;
-    kept += segment;
-  }
-  return kept.trimEnd() + mark;
 }

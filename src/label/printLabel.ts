@@ -1,5 +1,5 @@
 /** A label's sheet as text for a terminal. */
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 import { printPercent } from '../formula/checkFormula.ts';
 import { printMass } from '../mass/text.ts';
 import { wrapText } from '../plan/wrapText.ts';

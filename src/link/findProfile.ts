@@ -1,7 +1,8 @@
 /** Wire profiles on the disk: the workshop's own folder first, then the ones that ship with the program. */
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { type ProfileResult, readProfile } from '../wire/readProfile.ts';
 
 const NAME = /^[a-z0-9][a-z0-9-]{0,39}$/;

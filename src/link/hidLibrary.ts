@@ -1,7 +1,8 @@
 /** USB scales as the system shows them, through the optional library `node-hid`. */
 import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { SCALE_PAGE } from '../wire/hidDescriptor.ts';
 import { type HidSpec, hidText } from '../workshop/portText.ts';
 

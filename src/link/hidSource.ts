@@ -3,7 +3,8 @@
  * none is dropped; what keeps it open is the same as for any other scale.
  */
 
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { type HidLayout, readHidLayout, USUAL_LAYOUT } from '../wire/hidLayout.ts';
 import { decodeHidReport } from '../wire/hidReport.ts';
 import type { ScaleSource } from '../wire/reading.ts';

@@ -1,5 +1,6 @@
 /** The serial ports of this computer, as far as the system tells. A typed path is always accepted too. */
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 
 export interface ListedPort {
   readonly path: string;

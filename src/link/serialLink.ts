@@ -2,7 +2,8 @@
  * The way to one scale that sends lines, over a serial port or any other port that gives bytes. Splits and decodes
  * them, asks scales that must be asked, and finds the scale again when its port has another name.
  */
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import type { Profile } from '../wire/profile.ts';
 import { isQuietByHabit, type ScaleSource } from '../wire/reading.ts';
 import { type Clock, realClock } from './clock.ts';

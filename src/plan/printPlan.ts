@@ -1,5 +1,5 @@
 /** A plan as a table for people, in whatever width the terminal has. */
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 import { printPercent } from '../formula/checkFormula.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import { printTime } from '../workshop/quantities.ts';

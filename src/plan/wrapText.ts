@@ -1,5 +1,5 @@
 /** Breaks a sentence into lines for a terminal. */
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 
 /** A number and its unit stay on one line. */
 const UNIT = /(\d) (?=(?:%|k?g|m?l|s|min|h|C|bars?)(?![\p{L}\d]))/gu;

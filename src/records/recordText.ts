@@ -1,5 +1,5 @@
 /** The record as plain text for a terminal: what was weighed, what went otherwise, and where it ends. The page has all. */
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 import { printMass } from '../mass/text.ts';
 import { wrapText } from '../plan/wrapText.ts';
 import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';

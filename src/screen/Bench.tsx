@@ -1,6 +1,6 @@
 /** The whole screen at 80 x 24 and more. Which part gets which rows is decided in room.ts; here they are put in order. */
 import { Box, Text } from 'ink';
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 import { cautionLines, detailLines, detailThatFits, doneLines, nextLines, sayLines } from './benchLines.ts';
 import { Captioned } from './Captioned.tsx';
 import { Choices } from './Choices.tsx';

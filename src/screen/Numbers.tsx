@@ -1,6 +1,6 @@
 /** The body of the screen while a scale is at work: a line of small numbers, and the large one below. */
 import { Box, Text } from 'ink';
-import { widthOf } from '../facts/cleanText.ts';
+import { widthOf } from '../facts/textWidth.ts';
 import { BigDigits } from './BigDigits.tsx';
 import { padRight } from './lineText.ts';
 import type { LiveStore } from './liveStore.ts';

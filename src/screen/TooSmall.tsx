@@ -1,6 +1,6 @@
 /** A terminal too small for the screen: says so, and still shows what matters most. */
 import { Box, Text } from 'ink';
-import { cutToWidth } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { breakLines } from './lineText.ts';
 import type { LiveStore } from './liveStore.ts';
 import { LEAST_COLUMNS, LEAST_ROWS } from './room.ts';

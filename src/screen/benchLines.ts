@@ -1,5 +1,5 @@
 /** The small texts around the large number, as lines that fit: headline and sentence, cautions, done and next. */
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 import { breakLines, lastThatFit, padRight } from './lineText.ts';
 import type { BenchView, DoneDraw } from './view.ts';
 

@@ -1,5 +1,5 @@
 /** The answers that one key gives, as pieces that flow into lines. */
-import { widthOf } from '../facts/cleanText.ts';
+import { widthOf } from '../facts/textWidth.ts';
 import type { Choice } from './view.ts';
 
 /** Lines of choices; none is broken in two unless it is longer than a line. */

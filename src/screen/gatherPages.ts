@@ -1,5 +1,5 @@
 /** The gathering list in columns and pages: nothing on this screen scrolls. */
-import { widthOf } from '../facts/cleanText.ts';
+import { widthOf } from '../facts/textWidth.ts';
 import { padLeft, padRight } from './lineText.ts';
 import type { GatherLine } from './view.ts';
 

@@ -1,5 +1,5 @@
 /** Lines of text that keep to a width, counted in terminal columns. */
-import { cutToWidth, widthOf } from '../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 
 /**
  * Breaks a sentence between words into at most `most` lines; what does not fit into the last one is cut with `...`.

@@ -1,5 +1,6 @@
 /** Is this the right jar? A label that was scanned or typed, against the lots that the batch is drawn from. */
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { papersOf } from '../plan/lotPapers.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
 import { looksLikeGs1, readGs1, SEPARATOR, SEPARATOR_SHOWN } from './gs1.ts';

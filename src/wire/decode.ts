@@ -1,5 +1,6 @@
 /** One line from a scale -> what it says. It never throws and never guesses: what does not fit is refused. */
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { readMass } from '../mass/text.ts';
 import type { Profile } from './profile.ts';
 import type { Decoded } from './reading.ts';

@@ -4,7 +4,8 @@
  */
 import { type Document, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit } from 'yaml';
 import type { z } from 'zod';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 import { expectation, knownKeys } from './expectation.ts';
 import { nearest } from './nearest.ts';
 import { follow, type Place, placeAt, placeOfKey, printPath, type YamlPath } from './yamlPlaces.ts';

@@ -3,7 +3,8 @@
  * text, whose message completes the sentence "expected ...".
  */
 import { z } from 'zod';
-import { cleanText, widthOf } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { widthOf } from '../facts/textWidth.ts';
 import type { Mass } from '../mass/mass.ts';
 import { divideRounded } from '../mass/rounding.ts';
 import { readDecimal, readMassWithUnit } from '../mass/text.ts';

@@ -1,6 +1,7 @@
 /** The YAML parser's complaints in plain words. */
 import type { YAMLError } from 'yaml';
-import { cleanText, cutToWidth } from '../facts/cleanText.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import { cutToWidth } from '../facts/textWidth.ts';
 
 const EXPECTED: Readonly<Record<string, string>> = {
   DUPLICATE_KEY: 'each key once',

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cleanText, cutToWidth, widthOf } from '../../src/facts/cleanText.ts';
+import { cleanText } from '../../src/facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../../src/facts/textWidth.ts';
 
 /** A range of code points as a list. */
 const range = (from: number, to: number) =>

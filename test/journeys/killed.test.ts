@@ -37,7 +37,18 @@ journey(
     expect(new Set(accepted).size, 'no draw is accepted twice').toBe(accepted.length);
     const record = await recordOf(bench);
     expect(record.status).toBe('finished');
-    expectTrue(record, ledger);
+    try {
+      expectTrue(record, ledger);
+    } catch (error) {
+      // What happened around a wrong draw is what is needed first.
+      const wrong = new Set(String(error).match(/\b[A-Z]\d+\b/g));
+      const isNear = (at: number) => {
+        const near = facts.slice(Math.max(0, at - 3), at + 4);
+        return near.some((fact) => fact.kind === 'resumed' || ('draw' in fact && wrong.has(String(fact.draw))));
+      };
+      for (const [at, fact] of facts.entries()) if (isNear(at)) console.log(JSON.stringify(fact));
+      throw error;
+    }
     expect((await run(['verify', '--in', bench.folder])).code).toBe(0);
   },
   { timeout: WHOLE ? 1_200_000 : 120_000, ...(WHOLE ? {} : { formula: THREE_WAYS }) },

@@ -1,6 +1,6 @@
 import { Decimal } from 'decimal.js';
 import { describe, expect, it } from 'vitest';
-import { widthOf } from '../../src/facts/cleanText.ts';
+import { widthOf } from '../../src/facts/textWidth.ts';
 import { planJson } from '../../src/plan/planJson.ts';
 import { printPlan, printRefusals } from '../../src/plan/printPlan.ts';
 import { demo, demoFormula, drawsOf, planOf, refusalsOf } from './fixtures.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { widthOf } from '../../src/facts/cleanText.ts';
+import { widthOf } from '../../src/facts/textWidth.ts';
 import { considerPlan } from '../../src/plan/plan.ts';
 import { consideredJson } from '../../src/plan/planJson.ts';
 import { printWhy } from '../../src/plan/printWhy.ts';

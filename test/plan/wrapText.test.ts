@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { widthOf } from '../../src/facts/cleanText.ts';
+import { widthOf } from '../../src/facts/textWidth.ts';
 import { wrapText } from '../../src/plan/wrapText.ts';
 
 describe('wrapped text', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { widthOf } from '../../src/facts/cleanText.ts';
 import type { Happened } from '../../src/facts/fact.ts';
+import { widthOf } from '../../src/facts/textWidth.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { recordText } from '../../src/records/recordText.ts';
 import { g, planned, sampleHappened, samplePlan, sealed, weighed } from './sampleFacts.ts';

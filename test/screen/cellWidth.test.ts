@@ -2,7 +2,7 @@
 import xterm from '@xterm/headless';
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { cutToWidth, widthOf } from '../../src/facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../../src/facts/textWidth.ts';
 import { cleanForCells } from '../../src/screen/cleanView.ts';
 
 const letter = fc.oneof(

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cleanText, widthOf } from '../../src/facts/cleanText.ts';
+import { cleanText } from '../../src/facts/cleanText.ts';
+import { widthOf } from '../../src/facts/textWidth.ts';
 import { choiceLines } from '../../src/screen/choiceLines.ts';
 import { breakLines, lastThatFit, leftAndRight, padLeft, padRight } from '../../src/screen/lineText.ts';
 

@@ -1,5 +1,5 @@
 /** A trace as plain text for a terminal. */
-import { cutToWidth, widthOf } from '../../facts/cleanText.ts';
+import { cutToWidth, widthOf } from '../../facts/textWidth.ts';
 import { wrapText } from '../../plan/wrapText.ts';
 import { cleanAll } from '../cleanAll.ts';
 import type { HeldIn } from './flow.ts';
