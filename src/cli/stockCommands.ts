@@ -78,10 +78,13 @@ export function addStockCommands(program: Command, run: Run): void {
     .option('--tare <mass>', 'the jar clean and empty, where the workshop file does not say')
     .option('--why <text>', 'the reason')
     .addOption(by())
-    // The folder is an option of `stock`, which takes it from behind `take` too.
-    .action((ingredient: string, code: string, _: unknown, command: Command) =>
-      run(async () => (await import('./stockTake.ts')).take(ingredient, code, command.optsWithGlobals<TakeOptions>())),
-    );
+    .addOption(inFolder())
+    .action((ingredient: string, code: string, options: TakeOptions, command: Command) => {
+      // `bismar stock --in FOLDER take` is `bismar stock take --in FOLDER`.
+      const isSaid = command.getOptionValueSource('in') === 'default' && stock.getOptionValueSource('in') === 'cli';
+      const given = isSaid ? { ...options, in: String(stock.getOptionValue('in')) } : options;
+      return run(async () => (await import('./stockTake.ts')).take(ingredient, code, given));
+    });
 
   program
     .command('cost')

@@ -36,6 +36,15 @@ test.each([
   expect(await printed(...args)).toContain('OP-15');
 });
 
+test.each([
+  ['before the commands', ['--in', folder, 'stock', 'take']],
+  ['between them', ['stock', '--in', folder, 'take']],
+  ['after them', ['stock', 'take', '--in', folder]],
+])('of a command within a command, %s', async (_, args) => {
+  const jar = ['glycerin', 'GL-30', '--gross', '1150 g', '--tare', '50 g', '--by', 'Mira Tolland'];
+  expect(await printed(...args, ...jar)).toContain('glycerin, lot GL-30: 1100.0 g found (typed)');
+});
+
 test('a log that was never begun, as the program ended while it made the file, is no log yet', async () => {
   const other = join(folder, 'killed');
   cpSync('fixtures/demo', other, { recursive: true });
