@@ -10,6 +10,7 @@ import type { LabelOptions } from './label.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
 import { addPortionCommands } from './portionCommands.ts';
+import type { RecordOptions } from './records.ts';
 import { addShellCommands } from './shellCommands.ts';
 import { showFrom } from './showFrom.ts';
 import { addStockCommands } from './stockCommands.ts';
@@ -196,8 +197,9 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('[batch]', '`scales` for the checks of the scales, `stock` for lots')
     .option('--json', 'one per line')
     .option('--all', 'of all batches')
+    .option('--schema', 'the JSON Schema of such a line')
     .addOption(inFolder)
-    .action((batch: string | undefined, options: { json?: boolean; all?: boolean; in: string }) =>
+    .action((batch: string | undefined, options: { json?: boolean; all?: boolean; schema?: boolean; in: string }) =>
       run(async () => (await import('./records.ts')).log(batch, options)),
     );
 
@@ -221,8 +223,9 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--html <file>', 'a printable page')
     .option('--csv', 'for a spreadsheet')
     .option('--json', 'for other programs')
+    .option('--schema', 'the JSON Schema of what --json prints')
     .addOption(inFolder)
-    .action((batch: string | undefined, options: { html?: string; csv?: boolean; json?: boolean; in: string }) =>
+    .action((batch: string | undefined, options: RecordOptions) =>
       run(async () => (await import('./records.ts')).record(batch, options)),
     );
 

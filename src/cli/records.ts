@@ -10,7 +10,7 @@ import { safeJson } from '../records/safeJson.ts';
 import { verifyLog } from '../records/verify.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
-import { LOG_FILE } from './folder.ts';
+import { LOG_FILE, readText, shipped } from './folder.ts';
 import { hint } from './hint.ts';
 import { pageOf, recordOf } from './recordPage.ts';
 
@@ -27,8 +27,9 @@ function batchId(log: BatchLog, wanted: string | undefined): string {
 
 export function log(
   batch: string | undefined,
-  options: { readonly json?: boolean; readonly all?: boolean; readonly in: string },
+  options: { readonly json?: boolean; readonly all?: boolean; readonly schema?: boolean; readonly in: string },
 ): Promise<ExitCode> {
+  if (options.schema) return Promise.resolve(printSchema('fact.schema.json'));
   return reading(options.in, (open) => {
     const facts = options.all
       ? open.facts()
@@ -43,10 +44,22 @@ export function log(
   });
 }
 
-export function record(
-  batch: string | undefined,
-  options: { readonly html?: string; readonly csv?: boolean; readonly json?: boolean; readonly in: string },
-): Promise<ExitCode> {
+/** A published schema as it ships. */
+function printSchema(name: string): ExitCode {
+  process.stdout.write(readText(join(shipped('schemas'), name)));
+  return EXIT.done;
+}
+
+export interface RecordOptions {
+  readonly html?: string;
+  readonly csv?: boolean;
+  readonly json?: boolean;
+  readonly schema?: boolean;
+  readonly in: string;
+}
+
+export function record(batch: string | undefined, options: RecordOptions): Promise<ExitCode> {
+  if (options.schema) return Promise.resolve(printSchema('record.schema.json'));
   return reading(options.in, async (open) => {
     const id = batchId(open, batch);
     const made = recordOf(open, id);

@@ -59,7 +59,8 @@ const weighedBack = z.strictObject({
   uncertainty: amountSchema,
 });
 
-const factSchema = z.discriminatedUnion('kind', [
+/** Every fact as it stands in the log. */
+export const factSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('batch-started'), plan: planSchema }),
   z.strictObject({ ...place, kind: z.literal('scales-stand'), scales: z.record(nameSchema, standing) }),
   z.strictObject({

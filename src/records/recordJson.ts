@@ -34,8 +34,9 @@ export function recordData(record: BatchRecord) {
     draws: record.draws.map((draw) => drawJson(draw, record)),
     given_up: record.givenUp.map((draw) => drawJson(draw, record)),
     discarded: record.discarded.map(({ amount, ...rest }) => ({ ...rest, amount_g: exactGrams(amount) })),
-    over_pours: record.overPours.map(({ net, over, ...rest }) => ({
+    over_pours: record.overPours.map(({ net, over, endedBy, ...rest }) => ({
       ...rest,
+      ended_by: endedBy,
       net_g: exactGrams(net),
       over_g: exactGrams(over),
     })),
