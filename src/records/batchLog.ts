@@ -9,6 +9,7 @@ import { checkFact } from '../facts/readFact.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
 import { type FileOptions, openLogFile } from './logFile.ts';
 import { type Doing, LogTrouble, troubleOf } from './logTrouble.ts';
+import type { LogRow } from './shared/sharedHistory.ts';
 import { stamp } from './stamp.ts';
 import { StockIndex } from './stockIndex.ts';
 import { lookAt, type StockLook } from './stockLook.ts';
@@ -76,6 +77,7 @@ export class BatchLog implements FactLog {
   readonly #now: () => Date;
   readonly #last: StatementSync;
   #insert: StatementSync | undefined;
+  #rows: StatementSync | undefined;
   readonly #stock: StockIndex;
   readonly #trace: TraceIndex;
 
@@ -160,6 +162,28 @@ export class BatchLog implements FactLog {
       const after = (this.#seal()?.seq ?? 0) - within;
       const rows = this.#db.prepare(`${WITH_PREVIOUS} WHERE f.seq > ? AND f.kind = ? ORDER BY f.seq`).all(after, kind);
       return rows.map((row) => this.#checked(row));
+    });
+  }
+
+  /**
+   * Facts as they lie in the file behind a place, in order, at most so many; nothing about them is proved.
+   * @throws LogTrouble
+   */
+  rows(after: number, most: number): LogRow[] {
+    return this.#try('read', () => {
+      this.#rows ??= this.#db.prepare(`SELECT ${ROW} FROM facts f WHERE f.seq > ? ORDER BY f.seq LIMIT ?`);
+      return this.#rows.all(after, most).map((row) => {
+        const { seq, batch, kind, at, by, body, hash } = row;
+        return {
+          seq: Number(seq),
+          batch: String(batch),
+          kind: String(kind),
+          at: String(at),
+          by: String(by),
+          body: String(body),
+          hash: String(hash),
+        };
+      });
     });
   }
 

@@ -4,6 +4,7 @@ import type { CheckWeight } from '../accept/checkWeights.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Unit } from '../mass/units.ts';
 import type { Rhythm } from '../wire/reading.ts';
+import type { HistoryAddress } from './historyAddress.ts';
 
 /** A scale of the workshop. */
 export interface Scale {
@@ -140,4 +141,6 @@ export interface Workshop {
   readonly currency?: string | undefined;
   /** undefined: no sound. */
   readonly cueSound?: CueSoundWish | undefined;
+  /** Where this bench's facts are sent beside its own log; undefined: nowhere. */
+  readonly sharedHistory?: HistoryAddress | undefined;
 }

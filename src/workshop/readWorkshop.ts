@@ -7,6 +7,7 @@ import { WEIGHT_CLASSES, weightError } from '../accept/checkWeights.ts';
 import type { Mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import { checkCompositions, compositionKeys, compositionOf } from './composition.ts';
+import { readHistoryAddress } from './historyAddress.ts';
 import type { Ingredient, Lot, Scale, Vessel, Workshop } from './model.ts';
 import { nameHint } from './nearest.ts';
 import { clashingPorts } from './portText.ts';
@@ -117,6 +118,13 @@ const cueSound = z.union(
   '`off`, `bell`, or `{ run: [PROGRAM, ARGUMENT, ...] }`, in which `{cue}` stands for pour, ease, drips or stop',
 );
 
+const history = z.string().transform((written, context) => {
+  const read = readHistoryAddress(written.trim());
+  if (read.ok) return read.address;
+  context.addIssue({ code: 'custom', message: read.expected });
+  return z.NEVER;
+});
+
 const file = z
   .strictObject({
     name: nameText,
@@ -127,6 +135,7 @@ const file = z
     'check weights': z.array(checkWeight).optional(),
     currency: plainText('the money that prices are in, such as `EUR`, at most 8 characters', 8).optional(),
     'cue sound': cueSound.optional(),
+    'shared history': history.optional(),
   })
   .superRefine((shop, context) => {
     const say = (path: PropertyKey[], message: string, hint?: string) =>
@@ -216,6 +225,7 @@ function toWorkshop(shop: z.output<typeof file>): Workshop {
     ingredients: new Map(Object.entries(ingredients).map(([key, entry]) => [key, ingredientOf(key, entry)])),
     cueSound: shop['cue sound'] === 'off' ? undefined : shop['cue sound'],
     currency: shop.currency,
+    sharedHistory: shop['shared history'],
     checkWeights: (shop['check weights'] ?? []).map((each) => ({ nominal: each.nominal, weightClass: each.class })),
   };
 }

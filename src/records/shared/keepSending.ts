@@ -1,0 +1,118 @@
+/**
+ * Sends a bench's facts beside its weighing, for as long as it weighs. Nothing waits for it: it looks into the log now
+ * and then, and whatever goes wrong with the server is told in one line and tried again.
+ */
+import type { Clock } from '../../signal/clock.ts';
+import type { Seal } from '../batchLog.ts';
+import { LogTrouble } from '../logTrouble.ts';
+import { type HistoryTrouble, historyTroubleOf, isLasting } from './historyTrouble.ts';
+import { agreedHead, type OwnLog, sendAfter } from './send.ts';
+import type { SharedHistory } from './sharedHistory.ts';
+
+/** How often the log is looked at, milliseconds. */
+const LOOK_MS = 500;
+/** How long until the next try after the first that failed; twice as long after each further one. */
+const RETRY_MS = 1_000;
+const LONGEST_RETRY_MS = 60_000;
+/** Troubles that a person has to mend are not tried often. */
+const SLOW: ReadonlySet<HistoryTrouble['trouble']> = new Set(['login', 'not-set-up', 'unsound']);
+
+/** How the sending stands. */
+export interface SendingState {
+  /** Facts in the log that have not arrived; null while it is not known how far the history has come. */
+  readonly waiting: number | null;
+  /** What is wrong, and since when (of the wall clock); null while nothing is. */
+  readonly trouble: { readonly fault: HistoryTrouble | LogTrouble; readonly since: Date } | null;
+}
+
+export interface SendingOptions {
+  readonly log: OwnLog;
+  readonly bench: string;
+  /** Connects; gives up at once when it is told to. */
+  readonly connect: (signal: AbortSignal) => Promise<SharedHistory>;
+  readonly clock: Clock;
+  /** The wall clock. */
+  readonly now: () => Date;
+  readonly onChange?: (state: SendingState) => void;
+}
+
+export interface Sending {
+  state(): SendingState;
+  /** Ends after what is under way. @param patienceMs waits at most so long for what has not arrived yet */
+  stop(patienceMs?: number): Promise<void>;
+}
+
+export function keepSending({ log, bench, connect, clock, now, onChange }: SendingOptions): Sending {
+  let history: SharedHistory | undefined;
+  let head: Seal | null | undefined;
+  let trouble: SendingState['trouble'] = null;
+  let failed = 0;
+  let timer: unknown;
+  let stopped = false;
+  const over = new AbortController();
+  let round: Promise<void> = Promise.resolve();
+
+  const lastSeq = (): number => log.seal()?.seq ?? 0;
+  const state = (): SendingState => ({
+    waiting: head === undefined ? null : lastSeq() - (head?.seq ?? 0),
+    trouble,
+  });
+
+  async function send(): Promise<void> {
+    if (!history) {
+      history = await connect(over.signal);
+      head = await agreedHead(log, bench, history);
+    }
+    if (head === undefined || lastSeq() === (head?.seq ?? 0)) return;
+    await sendAfter(log, bench, history, head, (arrived) => {
+      head = arrived;
+    });
+  }
+
+  /** One look at the log; never rejects. */
+  async function look(): Promise<void> {
+    const was = trouble;
+    let wait = LOOK_MS;
+    try {
+      await send();
+      failed = 0;
+      trouble = null;
+    } catch (error) {
+      const fault = error instanceof LogTrouble ? error : historyTroubleOf(error);
+      trouble = { fault, since: was?.since ?? now() };
+      await history?.close();
+      history = undefined;
+      wait = retryAfter(fault, failed++);
+    }
+    if (trouble !== null || was !== null) onChange?.(state());
+    if (!stopped && wait !== Number.POSITIVE_INFINITY) timer = clock.setTimeout(again, wait);
+  }
+
+  function again(): void {
+    round = look();
+  }
+  again();
+
+  return {
+    state,
+    async stop(patienceMs = 0) {
+      stopped = true;
+      clock.clearTimeout(timer);
+      const rest = round.then(() => (trouble === null ? look() : undefined));
+      const patience = new Promise<void>((resolve) => {
+        timer = clock.setTimeout(resolve, patienceMs);
+      });
+      await Promise.race([rest, patience]);
+      clock.clearTimeout(timer);
+      over.abort();
+      await history?.close();
+    },
+  };
+}
+
+function retryAfter(fault: HistoryTrouble | LogTrouble, failed: number): number {
+  // What is not sound does not become so by being sent once more.
+  if (fault instanceof LogTrouble || isLasting(fault)) return Number.POSITIVE_INFINITY;
+  if (SLOW.has(fault.trouble)) return LONGEST_RETRY_MS;
+  return Math.min(LONGEST_RETRY_MS, RETRY_MS * 2 ** Math.min(failed, 10));
+}
