@@ -11,6 +11,7 @@ import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
 import { addPortionCommands } from './portionCommands.ts';
 import type { RecordOptions } from './records.ts';
+import { addSharedCommands } from './sharedCommands.ts';
 import { addShellCommands } from './shellCommands.ts';
 import { showFrom } from './showFrom.ts';
 import { addStockCommands } from './stockCommands.ts';
@@ -267,6 +268,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
 
   addStockCommands(program, run);
   addKeepCommands(program, run, inFolder);
+  addSharedCommands(program, run);
   addShellCommands(program, run);
 
   for (const command of [program, ...program.commands, ...scale.commands, ...formula.commands]) command.exitOverride();

@@ -22,6 +22,7 @@ import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
 import { formulaNow, rescueFinder } from './rescuing.ts';
 import { openScales } from './scales.ts';
+import { startSharing } from './sharing.ts';
 import { guardTerminal } from './terminal.ts';
 import { operator, withLog } from './withLog.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from './workbench.ts';
@@ -104,6 +105,8 @@ async function atBench(
   for (const line of openBatchLines(open, options.in)) aside(line);
   if (showAs !== 'screen')
     aside(cleanText(`Weighed by ${by}${assumed ? ', the first in workshop.yaml' : ''} (--by NAME for another).`));
+  const { sharedHistory } = workshop;
+  const sharing = sharedHistory && startSharing(sharedHistory, { folder: options.in, log, clock: realClock });
   const release = guardTerminal(showAs === 'screen');
   try {
     const { code, ended } = await runWorkbench({
@@ -120,6 +123,7 @@ async function atBench(
         ...(assumed ? ['Is it not you who weighs? Leave with q, and say --by NAME.'] : []),
       ],
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
+      ...(sharing ? { foot: sharing.line } : {}),
       openFront: async (input) => {
         release.onSignal(input.leave);
         // Facts as JSON lines stay whole: there the bell goes where the other words for people go.
@@ -127,7 +131,9 @@ async function atBench(
         const write = (text: string) => void bell.write(text);
         const cues = sound && createCueSound(sound, { folder: options.in, clock: realClock, write });
         if (showAs === 'screen') {
-          return (await import('./screenFront.ts')).openScreenFront(input, cues);
+          const screen = (await import('./screenFront.ts')).openScreenFront(input, cues);
+          sharing?.tell(() => screen.changed());
+          return screen;
         }
         const front = openLineFront(input, {
           json: showAs === 'json',
@@ -137,10 +143,13 @@ async function atBench(
           sound: cues,
           onUnanswerable: () => input.giveUp(unanswered(goOn)),
         });
+        sharing?.tell((line) => aside(`! ${line}`));
         front.facts(told.filter(({ kind }) => kind === 'scales-stand'));
         return front;
       },
     });
+    const unsent = await sharing?.stop();
+    if (unsent !== undefined) aside(unsent);
     if (ended === 'open') {
       aside(`Batch ${batch.batch} is left open. Everything accepted is safe. Go on with:`);
       aside(`  ${goOn}`); // on a line of its own, so that it can be copied whole
@@ -150,6 +159,7 @@ async function atBench(
     }
     return code;
   } finally {
+    await sharing?.stop();
     release.release();
   }
 }

@@ -1,5 +1,6 @@
 /** What can go wrong with the shared history, told in the maker's words in one place. */
-import { cleanText, cutToWidth } from '../../facts/cleanText.ts';
+import { cleanText } from '../../facts/cleanText.ts';
+import { cutToWidth } from '../../facts/textWidth.ts';
 import { REFUSALS } from './schema.ts';
 
 /**

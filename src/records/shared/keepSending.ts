@@ -5,7 +5,7 @@
 import type { Clock } from '../../signal/clock.ts';
 import type { Seal } from '../batchLog.ts';
 import { LogTrouble } from '../logTrouble.ts';
-import { type HistoryTrouble, historyTroubleOf, isLasting } from './historyTrouble.ts';
+import { HistoryTrouble, historyTroubleOf, isLasting } from './historyTrouble.ts';
 import { agreedHead, type OwnLog, sendAfter } from './send.ts';
 import type { SharedHistory } from './sharedHistory.ts';
 
@@ -27,7 +27,8 @@ export interface SendingState {
 
 export interface SendingOptions {
   readonly log: OwnLog;
-  readonly bench: string;
+  /** The bench's id; it may throw a LogTrouble. */
+  readonly bench: () => string;
   /** Connects; gives up at once when it is told to. */
   readonly connect: (signal: AbortSignal) => Promise<SharedHistory>;
   readonly clock: Clock;
@@ -52,19 +53,26 @@ export function keepSending({ log, bench, connect, clock, now, onChange }: Sendi
   const over = new AbortController();
   let round: Promise<void> = Promise.resolve();
 
+  let stopping: Promise<void> | undefined;
+
   const lastSeq = (): number => log.seal()?.seq ?? 0;
-  const state = (): SendingState => ({
-    waiting: head === undefined ? null : lastSeq() - (head?.seq ?? 0),
-    trouble,
-  });
+  const state = (): SendingState => ({ waiting: waiting(), trouble });
+  const waiting = (): number | null => {
+    try {
+      return head === undefined ? null : lastSeq() - (head?.seq ?? 0);
+    } catch {
+      return null; // the log tells its trouble where it is read to be sent
+    }
+  };
 
   async function send(): Promise<void> {
+    const id = bench();
     if (!history) {
       history = await connect(over.signal);
-      head = await agreedHead(log, bench, history);
+      head = await agreedHead(log, id, history);
     }
     if (head === undefined || lastSeq() === (head?.seq ?? 0)) return;
-    await sendAfter(log, bench, history, head, (arrived) => {
+    await sendAfter(log, id, history, head, (arrived) => {
       head = arrived;
     });
   }
@@ -79,7 +87,10 @@ export function keepSending({ log, bench, connect, clock, now, onChange }: Sendi
       trouble = null;
     } catch (error) {
       const fault = error instanceof LogTrouble ? error : historyTroubleOf(error);
-      trouble = { fault, since: was?.since ?? now() };
+      // A connection that was there and breaks is mostly back at once: that is not told.
+      const isBlip =
+        failed === 0 && history !== undefined && fault instanceof HistoryTrouble && fault.trouble === 'away';
+      if (!isBlip) trouble = { fault, since: was?.since ?? now() };
       await history?.close();
       history = undefined;
       wait = retryAfter(fault, failed++);
@@ -91,23 +102,29 @@ export function keepSending({ log, bench, connect, clock, now, onChange }: Sendi
   function again(): void {
     round = look();
   }
-  again();
+  // Whoever begins to weigh comes first: the client is loaded, and all the rest done, a moment later.
+  timer = clock.setTimeout(again, LOOK_MS);
 
   return {
     state,
-    async stop(patienceMs = 0) {
-      stopped = true;
-      clock.clearTimeout(timer);
-      const rest = round.then(() => (trouble === null ? look() : undefined));
-      const patience = new Promise<void>((resolve) => {
-        timer = clock.setTimeout(resolve, patienceMs);
-      });
-      await Promise.race([rest, patience]);
-      clock.clearTimeout(timer);
-      over.abort();
-      await history?.close();
+    stop(patienceMs = 0) {
+      stopping ??= end(patienceMs);
+      return stopping;
     },
   };
+
+  async function end(patienceMs: number): Promise<void> {
+    stopped = true;
+    clock.clearTimeout(timer);
+    const rest = round.then(() => (trouble === null ? look() : undefined));
+    const patience = new Promise<void>((resolve) => {
+      timer = clock.setTimeout(resolve, patienceMs);
+    });
+    await Promise.race([rest, patience]);
+    clock.clearTimeout(timer);
+    over.abort();
+    await history?.close();
+  }
 }
 
 function retryAfter(fault: HistoryTrouble | LogTrouble, failed: number): number {

@@ -268,7 +268,7 @@ describe.skipIf(!hasServer)('with a postgresql server', () => {
           let lost: number | undefined;
           const sending = keepSending({
             log,
-            bench,
+            bench: () => bench,
             clock: soon,
             now: () => new Date(),
             connect: async (signal) => {
