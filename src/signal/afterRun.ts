@@ -33,7 +33,7 @@ export interface AfterRun {
 /** Nothing was poured yet. */
 export const NO_AFTER_RUN: AfterRun = { briskest: 0, seen: [] };
 
-/** One pour teaches nothing: it may have been odd. Of two the smaller is believed, of more the median. */
+/** From so many pours on it counts as known: of two the median with the guess, of more their own. */
 export const LEAST_POURS = 2;
 /** Only so many of the latest count: a new jar, another hand, a warmer room are soon believed. */
 export const MOST_POURS = 15;
@@ -41,8 +41,17 @@ export const MOST_POURS = 15;
 const SIGMA_PER_MAD = 1.4826;
 /** How far one after-run is off another of the same flow, as a share of it (common practice, no source). */
 const AFTER_SPREAD = 0.3;
-/** What nothing is known of is taken to run on for so many milliseconds of its flow (chosen with the pour bench). */
-export const UNKNOWN_AFTER_MS = 200;
+/**
+ * What nothing is known of: an even stream is taken to run on for so many milliseconds of its flow, and pieces for none,
+ * give or take (chosen with the pour bench).
+ */
+export const STREAM_AFTER_MS = 600;
+const UNKNOWN_SPREAD_MS = 300;
+/** A single pour may have been odd: it is believed up to so many guesses and so many milliseconds of the flow. */
+const SINGLE_GUESSES = 3;
+const SINGLE_MORE_MS = 200;
+/** What is left of the not knowing after a single pour. */
+const SINGLE_LEAVES = 0.7;
 /** Pours were stopped at about the same flow when neither is so many times the other. */
 const ALIKE = 2;
 /** All flows below this share of the briskest count as the same: drops and pinches have no flow. */
@@ -61,28 +70,43 @@ export function learnAfterRun(pours: readonly PourSeen[]): AfterRun {
 export interface Foretold {
   /** Micrograms, at the flow that was asked for. */
   readonly amount: number;
-  /** Standard deviation, micrograms. */
+  /** Standard deviation from pour to pour, micrograms. */
   readonly scatter: number;
-  /** False: too few pours were stopped at such a flow. `amount` is then what slower ones told, and may be too small. */
+  /** Standard deviation by not knowing the ingredient at such a flow, micrograms. */
+  readonly unknown: number;
+  /** False: too few pours were stopped at such a flow. */
   readonly isKnown: boolean;
 }
 
-/** The after-run at a flow (micrograms per second), by the pours that were stopped at about that flow. */
-export function afterRunAt({ seen, briskest }: AfterRun, flow: number): Foretold {
+/**
+ * The after-run at a flow, by the pours that were stopped at about that flow.
+ * @param flow micrograms per second
+ * @param evenness 1 an even stream, 0 pieces (`grain.ts`): guesses what no pour has told yet
+ */
+export function afterRunAt({ seen, briskest }: AfterRun, flow: number, evenness: number): Foretold {
   const floor = Math.max(1, TRICKLE * briskest);
   const asked = Math.max(flow, floor);
   const ratioOf = (pour: { readonly flow: number }) => Math.max(pour.flow, floor) / asked;
   const near = seen.filter((pour) => ratioOf(pour) <= ALIKE && ratioOf(pour) >= 1 / ALIKE);
-  if (near.length >= LEAST_POURS) return { ...middleOf(near), isKnown: true };
+  const guess = (evenness * flow * STREAM_AFTER_MS) / 1000;
+  const unknown = (flow * UNKNOWN_SPREAD_MS) / 1000;
+  if (near.length >= LEAST_POURS) return { ...middleOf(near, guess), unknown: 0, isKnown: true };
+  const [single] = near;
+  if (single) {
+    const most = SINGLE_GUESSES * guess + (flow * SINGLE_MORE_MS) / 1000;
+    const believed = Math.max(0, Math.min(single.beyond, most));
+    return { amount: (guess + believed) / 2, scatter: 0, unknown: SINGLE_LEAVES * unknown, isKnown: false };
+  }
+  // What slower ones told may be too small, but it is of this ingredient.
   const slower = seen.filter((pour) => ratioOf(pour) <= 1);
-  if (slower.length >= LEAST_POURS) return { ...middleOf(slower), isKnown: false };
-  return { amount: (flow * UNKNOWN_AFTER_MS) / 1000, scatter: 0, isKnown: false };
+  if (slower.length >= LEAST_POURS) return { ...middleOf(slower, guess), unknown, isKnown: false };
+  return { amount: guess, scatter: 0, unknown, isKnown: false };
 }
 
-/** @param pours at least two */
-function middleOf(pours: readonly { readonly beyond: number }[]): Omit<Foretold, 'isKnown'> {
+/** @param pours at least two; between two the guess decides */
+function middleOf(pours: readonly { readonly beyond: number }[], guess: number): { amount: number; scatter: number } {
   const values = pours.map(({ beyond }) => beyond);
-  const amount = values.length === 2 ? Math.min(...values) : medianOf(values);
+  const amount = medianOf(values.length === 2 ? [...values, guess] : values);
   // A few pours may have been alike by luck.
   const few = Math.sqrt((values.length + 1) / (values.length - 1));
   const scatter = few * SIGMA_PER_MAD * medianOf(values.map((each) => Math.abs(each - amount)));

@@ -11,6 +11,7 @@ import { type Band, judge } from '../accept/band.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import type { PourSeen, StopSaid } from './afterRun.ts';
 import { flowOf } from './flow.ts';
+import { evennessOf, type Grain, NO_GRAIN, partsOf, stepGrain, WINDOW_MS } from './grain.ts';
 import { type Landing, landingOf, type PourHabit } from './landing.ts';
 import { REACTION_MS } from './reaction.ts';
 import { MOST_SAMPLES, type Sample } from './settled.ts';
@@ -32,6 +33,8 @@ export interface CueState {
   readonly landing: Mass | undefined;
   /** The largest flow of this pour so far, micrograms per second: the hand's own tempo. */
   readonly briskest: number;
+  /** Stream or pieces, by what this pour has shown. */
+  readonly grain: Grain;
   /** How the pour stood when `stop` was last said into a steady flow. */
   readonly stop: StopSaid | undefined;
   /** The same, with where it came to rest: it teaches the next pours. */
@@ -45,6 +48,7 @@ export const NO_CUE: CueState = {
   since: 0,
   landing: undefined,
   briskest: 0,
+  grain: NO_GRAIN,
   stop: undefined,
   seen: undefined,
   window: [],
@@ -59,9 +63,6 @@ export interface CueInput {
   readonly resting: boolean;
 }
 
-/** How far back the flow's unevenness is looked for, milliseconds. */
-const WINDOW_MS = 1500;
-const PART_MS = 500;
 /** Less than so many intervals a second is no flow: rounding looks like it. */
 const NO_FLOW_D = 2;
 /** A number that falls by more than this is not being poured to. */
@@ -74,13 +75,22 @@ const DRIPS_S = 0.8;
 /** A flow is slow enough when so many standard deviations of its landing fit between the target and the band's end. */
 const SLOW = 3;
 /** Slowing down begins so many standard deviations of the landing sooner. */
-const SOONER = 2.2;
-/** `stop` is sure when the landing is so many standard deviations above the low end; at the target it does not wait. */
-const SURE = 2;
-const SURE_OF_UNKNOWN = 2.5;
+const SOONER = 2;
+/**
+ * `stop` is sure when the landing is so many standard deviations above the low end. Where the band has no room for that it
+ * waits no longer than this share of the way to the target: what is short can be added, what is over is in.
+ */
+const SURE = 2.2;
+const AT_LATEST = 0.8;
 /** From rest there must be so many seconds to go at the hand's own tempo to pour, and to pour at about a third of it. */
 const FULL_S = 3;
 const EASED_S = 0.5;
+/**
+ * Of a hand that was never seen only the scale's interval tells what is far: so many intervals are more than a brisk hand
+ * pours before its flow is seen, and so many are no more than a few drops.
+ */
+const FAR_D = 1000;
+const NEAR_D = 20;
 /** A hand that eases goes on at about this share of its flow, and is given so long to do it. */
 const EASED_SHARE = 0.4;
 const EASING_MS = 1200;
@@ -106,10 +116,13 @@ export function stepCue(state: CueState, input: CueInput, aim: Aim, habit: PourH
   const flows = flow > NO_FLOW_D * aim.d;
   const isEasing = (state.cue === 'ease' || state.cue === 'drips') && at - state.since < EASING_MS;
   const runsMs = isEasing ? EASED_SHARE * REACTION_MS : REACTION_MS;
-  const landing = landingOf({ shown: net, flow, ...overLast(window), runsMs }, habit, aim.d);
+  const parts = partsOf(window);
+  const grain = flows ? stepGrain(state.grain, parts) : state.grain;
+  const landing = landingOf({ shown: net, flow, ...parts, runsMs, evenness: evennessOf(grain) }, habit, aim.d);
   const moved: CueState = {
     ...state,
     window,
+    grain,
     briskest: Math.max(state.briskest, flow),
     landing: flows ? mass(Math.round(landing.net)) : undefined,
   };
@@ -141,8 +154,8 @@ function cueWhile(state: CueState, { at, net, flow, flows, landing }: Moving, ai
   if (state.cue === 'stop') return stood > GIVE_UP_STOP_MS && !flows && landing.net < aim.low ? 'drips' : 'stop';
   if (isBacking(state.window, aim.d)) return null;
   const half = aim.target - aim.low;
-  const sure = (landing.isKnown ? SURE : SURE_OF_UNKNOWN) * landing.doubt;
-  if (flows && landing.net >= aim.low + Math.min(half, sure)) return 'stop';
+  const sure = Math.min(AT_LATEST * half, SURE * landing.wholeDoubt);
+  if (flows && landing.net >= aim.low + sure) return 'stop';
 
   const left = aim.low - landing.net;
   const brisk = Math.max(state.briskest, habit.afterRun.briskest);
@@ -173,25 +186,9 @@ function cueAtRest(briskest: number, net: Mass, aim: Aim): Cue | null {
   const verdict = judge(net, aim);
   if (verdict !== 'under') return verdict === 'over' ? 'stop' : null;
   const left = aim.low - net;
-  // Of a hand that was never seen nothing is known but that it can begin carefully.
-  if (briskest === 0) return left > 20 * aim.d ? 'ease' : 'drips';
+  if (briskest === 0) return left > FAR_D * aim.d ? 'pour' : left > NEAR_D * aim.d ? 'ease' : 'drips';
   if (left > FULL_S * briskest) return 'pour';
   return left > EASED_S * briskest ? 'ease' : 'drips';
-}
-
-/** The flow over the window, and its standard deviation from one half second to the next, micrograms per second. */
-function overLast(window: readonly Sample[]): { readonly mean: number; readonly unevenness: number } {
-  const last = window.at(-1);
-  const flows: number[] = [];
-  for (let back = 0; last && back < WINDOW_MS; back += PART_MS) {
-    const part = window.filter(({ at }) => at <= last.at - back && at >= last.at - back - PART_MS);
-    const [from, to] = [part[0], part.at(-1)];
-    if (from && to && to.at > from.at) flows.push((to.gross - from.gross) / ((to.at - from.at) / 1000));
-  }
-  if (flows.length === 0) return { mean: 0, unevenness: 0 };
-  const mean = flows.reduce((sum, each) => sum + each, 0) / flows.length;
-  const squares = flows.reduce((sum, each) => sum + (each - mean) ** 2, 0);
-  return { mean, unevenness: flows.length < 2 ? 0 : Math.sqrt(squares / (flows.length - 1)) };
 }
 
 /** The number goes down again: something is taken out, the pan is touched, the table shakes. */

@@ -17,8 +17,6 @@ export interface PourHabit {
 
 /** Standard deviation of one reaction from another, milliseconds (common practice, no source). */
 const REACTION_SPREAD_MS = 100;
-/** An after-run that nothing is known of may be so many milliseconds of the flow, give or take as many. */
-const UNKNOWN_SPREAD_MS = 250;
 /** From so many times its mean on, the unevenness of a flow says that it is no flow but single pieces. */
 const GAPPY = 1.2;
 
@@ -34,6 +32,8 @@ export interface Flowing {
   readonly unevenness: number;
   /** How long the flow goes on after the word to stop, milliseconds. */
   readonly runsMs: number;
+  /** 1: an even stream; 0: pieces. */
+  readonly evenness: number;
 }
 
 export interface Landing {
@@ -43,9 +43,9 @@ export interface Landing {
   readonly running: number;
   /** Where it will end if the hand is told to stop now, micrograms. */
   readonly net: number;
-  /** Standard deviation of `net`, micrograms, but for an after-run that nothing is known of. */
+  /** Standard deviation of `net`, micrograms, from pour to pour. */
   readonly doubt: number;
-  /** The same with that. */
+  /** The same, with what comes of not knowing the ingredient. */
   readonly wholeDoubt: number;
   /** The after-run was learnt from pours that were stopped at such a flow. */
   readonly isKnown: boolean;
@@ -62,15 +62,15 @@ export function arrivedOf(shown: number, flow: number, lagMs: number): number {
 }
 
 /** @param d the scale's interval */
-export function landingOf({ shown, flow, mean, unevenness, runsMs }: Flowing, habit: PourHabit, d: Mass): Landing {
+export function landingOf(flowing: Flowing, habit: PourHabit, d: Mass): Landing {
+  const { shown, flow, mean, unevenness, runsMs, evenness } = flowing;
   const arrived = arrivedOf(shown, flow, habit.lagMs);
   // Of single pieces and drops with gaps between the next may not fall any more.
   const running = unevenness > GAPPY * mean ? 0 : Math.max(0, Math.min(flow, mean));
-  const after = afterRunAt(habit.afterRun, running);
+  const after = afterRunAt(habit.afterRun, running, evenness);
   const net = arrived + (running * runsMs) / 1000 + after.amount;
   const byHand = (running * REACTION_SPREAD_MS) / 1000;
   const byFlow = (unevenness * (REACTION_MS + habit.lagMs)) / 1000;
   const doubt = Math.hypot(byHand, byFlow, after.scatter, d / 2);
-  const unknown = after.isKnown ? 0 : (running * UNKNOWN_SPREAD_MS) / 1000;
-  return { arrived, running, net, doubt, wholeDoubt: Math.hypot(doubt, unknown), isKnown: after.isKnown };
+  return { arrived, running, net, doubt, wholeDoubt: Math.hypot(doubt, after.unknown), isKnown: after.isKnown };
 }

@@ -7,6 +7,7 @@ import { type Mass, mass } from '../mass/mass.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import { afterRunAt, learnAfterRun, type PourSeen } from '../signal/afterRun.ts';
 import { type Aim, type Cue, type CueState, NO_CUE, stepCue } from '../signal/cue.ts';
+import { evennessOf, NO_GRAIN } from '../signal/grain.ts';
 import { lagOfStep, learnLag } from '../signal/lag.ts';
 import type { PourHabit } from '../signal/landing.ts';
 import { medianOf } from '../signal/median.ts';
@@ -111,6 +112,7 @@ export function createPourWatch(learnt: Learnt): PourWatch {
 
 function runsOn({ afterRun }: PourHabit): Told['runsOn'] {
   if (afterRun.seen.length === 0) return undefined;
-  const { amount, isKnown } = afterRunAt(afterRun, medianOf(afterRun.seen.map(({ flow }) => flow)));
+  const usual = medianOf(afterRun.seen.map(({ flow }) => flow));
+  const { amount, isKnown } = afterRunAt(afterRun, usual, evennessOf(NO_GRAIN));
   return isKnown ? { amount: mass(Math.max(0, Math.round(amount))), pours: afterRun.seen.length } : undefined;
 }

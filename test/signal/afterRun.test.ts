@@ -6,7 +6,7 @@ import {
   MOST_POURS,
   NO_AFTER_RUN,
   type PourSeen,
-  UNKNOWN_AFTER_MS,
+  STREAM_AFTER_MS,
 } from '../../src/signal/afterRun.ts';
 
 const G = 1_000_000;
@@ -17,20 +17,32 @@ const pour = (beyond: number, flow = 2): PourSeen => ({
   briskest: 12 * G,
   ended: mass(Math.round((100 + flow * 0.35 + beyond) * G)),
 });
-const at = (pours: readonly PourSeen[], flow: number) => afterRunAt(learnAfterRun(pours), flow * G);
+const at = (pours: readonly PourSeen[], flow: number) => afterRunAt(learnAfterRun(pours), flow * G, 1);
 
 describe('after-run', () => {
-  it('nothing is known before two pours: it is taken for a part of the flow', () => {
-    const amount = (2 * G * UNKNOWN_AFTER_MS) / 1000;
-    expect(afterRunAt(NO_AFTER_RUN, 2 * G)).toEqual({ amount, scatter: 0, isKnown: false });
-    expect(at([pour(1.5)], 2).isKnown).toBe(false);
+  it('of what was never poured a stream is taken to run on for a part of its flow, and pieces for none', () => {
+    const amount = (2 * G * STREAM_AFTER_MS) / 1000;
+    expect(afterRunAt(NO_AFTER_RUN, 2 * G, 1)).toMatchObject({ amount, scatter: 0, isKnown: false });
+    expect(afterRunAt(NO_AFTER_RUN, 2 * G, 0.5).amount).toBe(amount / 2);
+    expect(afterRunAt(NO_AFTER_RUN, 2 * G, 0)).toMatchObject({ amount: 0, isKnown: false });
+    expect(afterRunAt(NO_AFTER_RUN, 2 * G, 0).unknown).toBeGreaterThan(0.5 * G);
+  });
+
+  it('a single pour is believed by half, and not at all where it is out of all reason', () => {
+    expect(at([pour(1.8)], 2)).toMatchObject({ isKnown: false });
+    expect(at([pour(1.8)], 2).amount).toBeCloseTo(1.5 * G, 0);
+    expect(at([pour(1.8)], 2).unknown).toBeLessThan(afterRunAt(NO_AFTER_RUN, 2 * G, 1).unknown);
+    expect(at([pour(40)], 2).amount).toBeLessThan(3 * G);
+    expect(at([pour(-40)], 2).amount).toBe(0.6 * G);
     expect(learnAfterRun([pour(1.5)]).briskest).toBe(0);
   });
 
-  it('of two pours the smaller counts, of three the median', () => {
-    expect(at([pour(1.5), pour(1.1)], 2).amount).toBeCloseTo(1.1 * G, 0);
-    expect(at([pour(1.5), pour(1.1), pour(1.2)], 2)).toMatchObject({ isKnown: true });
-    expect(at([pour(1.5), pour(1.1), pour(1.2)], 2).amount).toBeCloseTo(1.2 * G, 0);
+  it('between two pours the guess decides, of three the median counts', () => {
+    // The guess at 2 g/s is 1.2 g.
+    expect(at([pour(1.5), pour(1.1)], 2).amount).toBeCloseTo(1.2 * G, 0);
+    expect(at([pour(1.5), pour(40)], 2).amount).toBeCloseTo(1.5 * G, 0);
+    expect(at([pour(1.5), pour(1.1), pour(1.4)], 2)).toMatchObject({ isKnown: true, unknown: 0 });
+    expect(at([pour(1.5), pour(1.1), pour(1.4)], 2).amount).toBeCloseTo(1.4 * G, 0);
   });
 
   it('one odd pour turns nothing', () => {
@@ -40,7 +52,7 @@ describe('after-run', () => {
   });
 
   it('goes by pours that were stopped at about the same flow', () => {
-    const pours = [pour(0.8, 1.5), pour(0.9, 1.6), pour(4, 12), pour(5, 13), pour(4.5, 12)];
+    const pours = [pour(0.8, 1.5), pour(0.8, 1.4), pour(0.9, 1.6), pour(4, 12), pour(5, 13), pour(4.5, 12)];
     expect(at(pours, 1.5).amount).toBeCloseTo(0.8 * G, 0);
     expect(at(pours, 12).amount).toBeCloseTo(4.5 * G, 0);
     // Between and beyond them only the least is known.

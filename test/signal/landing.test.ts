@@ -37,13 +37,13 @@ describe('what is in the vessel already', () => {
 
 describe('landing', () => {
   const d = mass(0.1 * G);
-  const flowing = { shown: 50 * G, flow: 10 * G, mean: 10 * G, unevenness: 0, runsMs: REACTION_MS };
+  const flowing = { shown: 50 * G, flow: 10 * G, mean: 10 * G, unevenness: 0, runsMs: REACTION_MS, evenness: 1 };
 
   it('50 g shown, 10 g/s, lag 0.4 s, reaction 0.35 s: 4 g are in that do not show, 3.5 g still flow', () => {
     const landing = landingOf(flowing, { lagMs: 400, afterRun: NO_AFTER_RUN }, d);
     expect(landing.arrived).toBe(54 * G);
-    // What nothing is known of is taken to run on for 0.2 s of its flow: 2 g.
-    expect(landing.net).toBe((57.5 + 2) * G);
+    // A stream of which nothing is known is taken to run on for 0.6 s of its flow: 6 g.
+    expect(landing.net).toBe((57.5 + 6) * G);
     expect(landing.isKnown).toBe(false);
   });
 
