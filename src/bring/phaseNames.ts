@@ -4,9 +4,16 @@ import type { DraftPhase } from './model.ts';
 
 const LETTERED = /^(?:phase|part|stage|group)?\s*([A-Z])(?![\p{L}\p{N}'])[\s:.)\-\u2013\u2014]*(.*)$/iu;
 
-/** Whether a lone cell reads like the heading of a phase. */
+const SAYS_PHASE = /\bphase\b|^(part|stage)\s+\w+\b/i;
+
+/** Whether a cell that stands alone reads like the heading of a phase: `B Liquids`. */
 export function isPhaseHeading(text: string): boolean {
-  return /\bphase\b|^(part|stage)\s+\w+\b/i.test(text) || (LETTERED.test(text) && /^[A-Z]\b/.test(text));
+  return SAYS_PHASE.test(text) || (LETTERED.test(text) && /^[A-Z]\b/.test(text));
+}
+
+/** The same of one with an amount beside it, its phase's sum. `D-Panthenol` and `E 471` are ingredients. */
+export function isCountedHeading(text: string): boolean {
+  return SAYS_PHASE.test(text) || /^[A-Z](?:\s*[:.)].*)?$/.test(text);
 }
 
 /** Gives each phase of a sheet its letter: the sheet's own where it has one, else the first that is free. */

@@ -2,7 +2,7 @@
 import { type CellNumber, cellNumber, unitWord } from './cellNumber.ts';
 import { type Column, headingRow, type Role } from './headers.ts';
 import type { DraftPhase, Row } from './model.ts';
-import { isPhaseHeading, phaseBook } from './phaseNames.ts';
+import { isCountedHeading, isPhaseHeading, phaseBook } from './phaseNames.ts';
 
 /** An ingredient's row, its numbers still as they are written: one for each column that counts. */
 export interface SheetLine {
@@ -21,6 +21,8 @@ export interface SheetLines {
   /** What a total row states, by column. */
   readonly totals: ReadonlyMap<number, CellNumber>;
   readonly faults: readonly string[];
+  /** How rows were taken that may be meant otherwise: sentences. */
+  readonly notes: readonly string[];
 }
 
 const TOTAL = /^(grand |sub)?-?\s*(totals?|sum)\b|^total\b|^all together$/i;
@@ -78,6 +80,7 @@ export function sheetLines(rows: readonly Row[], columns: readonly Column[]): Sh
   const book = phaseBook();
   const lines: SheetLine[] = [];
   const faults: string[] = [];
+  const notes: string[] = [];
   const totals = new Map<number, CellNumber>();
   const at = (role: Role) => columns.find((column) => column.role === role)?.index ?? -1;
   const [nameAt, inciAt, phaseAt, noteAt] = [at('name'), at('inci'), at('phase'), at('note')];
@@ -103,10 +106,14 @@ export function sheetLines(rows: readonly Row[], columns: readonly Column[]): Sh
       }
     } else if (
       full.length === 1 ||
-      (isPhaseHeading(name) && numbers.size < 2 && lines.every((line) => line.name !== name))
+      (isCountedHeading(name) && numbers.size < 2 && lines.every((line) => line.name !== name))
     ) {
       // A heading may carry the phase's own sum; what stands below the total is a footnote.
-      if (totals.size === 0) heading = full[0] ?? '';
+      if (totals.size > 0) continue;
+      heading = full[0] ?? '';
+      if (cell(nameAt) === heading && lines.length > 0 && !isPhaseHeading(heading)) {
+        notes.push(`Line ${row.line}: ${heading} has no amount, and is taken for a phase.`);
+      }
     } else if (numbers.size === 0) {
       if (totals.size === 0 && name !== '' && unread.length === 0) say(`${name} has no amount.`);
     } else {
@@ -122,5 +129,5 @@ export function sheetLines(rows: readonly Row[], columns: readonly Column[]): Sh
       });
     }
   }
-  return { lines, phases: book.phases(), totals, faults };
+  return { lines, phases: book.phases(), totals, faults, notes };
 }

@@ -170,7 +170,7 @@ export function understand(rows: readonly Row[], answers: Answers = {}): Underst
     amounts: isUnit(amounts) ? 'g' : amounts,
     phases: sheet.phases.filter(({ id }) => used.has(id)),
     lines,
-    notes: [...notes, ...statedTotal(sheet, counted.column, mark, sum)],
+    notes: [...sheet.notes, ...notes, ...statedTotal(sheet, counted.column, mark, sum)],
   };
   return amounts === 'percent' ? settlePercent(draft, answers) : { kind: 'draft', draft };
 }

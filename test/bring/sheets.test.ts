@@ -249,6 +249,18 @@ describe('a number is never taken in another unit, or torn, or left out in silen
     expect(got('Ingredient,g\nShea butter,500\nGlycerin,20\n,520\nNot for sale\n')).toHaveLength(2);
   });
 
+  it('an ingredient that begins with a letter of its own, as phases do', () => {
+    const sheet = 'Ingredient,g\nD-Panthenol,5\nE 471 emulsifier,2.5\nL menthol,1\nWater,100\n';
+    expect(got(sheet)).toEqual(['A D-Panthenol 5', 'A E 471 emulsifier 2.5', 'A L menthol 1', 'A Water 100']);
+    const phases = 'Ingredient,g\nA: Melt,105\nWax,5\nPhase B - liquids,8\nWater,8\nC),1\nOil,1\n';
+    expect(got(phases)).toEqual(['A Wax 5', 'B Water 8', 'C Oil 1']);
+  });
+
+  it('a name that stands alone is told to be taken for a phase', () => {
+    const found = fromText('Ingredient,g\nPhase A\nShea butter,500\nGlycerin,\nWater,20\n');
+    expect(found).toMatchObject({ draft: { notes: ['Line 4: Glycerin has no amount, and is taken for a phase.'] } });
+  });
+
   it('strengths and highest levels beside the shares', () => {
     const sheet = 'Ingredient,Active %,Max %,g\nGlucoside,50,30,400\nGlycerin,50,70,200\n';
     expect(got(sheet)).toEqual(['A Glucoside 400', 'A Glycerin 200']);
