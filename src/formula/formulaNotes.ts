@@ -1,4 +1,5 @@
 /** What a formula says about itself that stops nothing: its active matter, what is wet and unpreserved, what to measure. */
+import { DEEPEST } from '../workshop/composition.ts';
 import type { Ingredient, Workshop } from '../workshop/model.ts';
 import { WHOLE, wholeOf } from './checkFormula.ts';
 import { added, type Fraction, fraction, NONE, times } from './fraction.ts';
@@ -29,8 +30,14 @@ export function totalActive(formula: Formula, workshop: Workshop): Fraction | un
   }, NONE);
 }
 
-function isWet({ role, inci }: Ingredient): boolean {
-  return role === 'water' || WATER.test(inci);
+/** Whether water is in an ingredient: by its role, its name, or what it is made of. @param deep how deep to look */
+function isWet({ role, inci, madeOf = [] }: Ingredient, workshop: Workshop, deep = DEEPEST): boolean {
+  if (role === 'water' || WATER.test(inci)) return true;
+  return madeOf.some((part) => {
+    if (!('of' in part)) return WATER.test(part.inci);
+    const inner = workshop.ingredients.get(part.of);
+    return inner !== undefined && deep > 0 && isWet(inner, workshop, deep - 1);
+  });
 }
 
 /** Sentences for whoever plans a batch of it. */
@@ -42,7 +49,7 @@ export function formulaNotes(formula: Formula, workshop: Workshop): string[] {
     const names = draws.flatMap(({ ingredient: { name, active: ppm } }) => (ppm === undefined ? [] : [name]));
     notes.push(`Active matter: ${printShare(active)} of the batch, from ${[...new Set(names)].join(', ')}.`);
   }
-  const wet = draws.filter(({ ingredient }) => isWet(ingredient)).map(({ ingredient }) => ingredient.name);
+  const wet = draws.filter(({ ingredient }) => isWet(ingredient, workshop)).map(({ ingredient }) => ingredient.name);
   if (wet.length > 0 && !draws.some(({ ingredient }) => ingredient.role === 'preservative')) {
     notes.push(
       `Water is in it (${[...new Set(wet)].join(', ')}), and no ingredient has \`role: preservative\`. What is wet can spoil unseen: whether and how long it keeps is for a qualified person to judge.`,

@@ -15,7 +15,22 @@ describe('what a formula says about itself', () => {
   it('water without a preservative, and who is to judge; with one, nothing', () => {
     expect(formulaNotes(demoFormula, demo)).toEqual([]);
     const bare = having(demo, 'preservative', { role: undefined });
-    expect(formulaNotes(demoFormula, bare)[0]?.match(wet)?.[1]).toBe('Purified water, Red dye stock, 1 %');
+    expect(formulaNotes(demoFormula, bare)[0]?.match(wet)?.[1]).toBe(
+      'Purified water, Red dye stock, 1 %, Decyl glucoside, 50 % active, Oat protein, hydrolysed, Lactic acid, 80 %',
+    );
+  });
+
+  it('water that comes in with a material, or with what that is made of, is water', () => {
+    const phases = demoFormula.phases.map((phase) => ({
+      ...phase,
+      work: phase.work.filter(
+        (item) => item.kind !== 'draw' || ['decyl-glucoside', 'corn-starch'].includes(item.ingredient),
+      ),
+    }));
+    const dry = having(demo, 'decyl-glucoside', { madeOf: [{ inci: 'Decyl Glucoside', ppm: 1_000_000 }] });
+    const mixed = having(demo, 'decyl-glucoside', { madeOf: [{ of: 'red-stock', ppm: 1_000_000 }] });
+    const notes = (shop: Workshop) => formulaNotes({ ...demoFormula, phases }, shop).filter((note) => wet.test(note));
+    expect([demo, mixed, dry].map((shop) => notes(shop).length)).toEqual([1, 1, 0]);
   });
 
   it('what is dry is not told, and what is water by its role is', () => {
