@@ -5,6 +5,7 @@ import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaCommands } from './formulaCommands.ts';
 import { hint } from './hint.ts';
+import type { InsightOptions } from './insight.ts';
 import { addKeepCommands } from './keepCommands.ts';
 import type { LabelOptions } from './label.ts';
 import type { PlanOptions } from './plan.ts';
@@ -243,6 +244,15 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .action((of: string | undefined, options: TraceOptions) =>
       run(async () => (await import('./trace.ts')).trace(of, options)),
     );
+
+  program
+    .command('insight')
+    .description('what the log teaches of hands, cups, scales and losses, and what might be done about it')
+    .option('--last <n>', 'from the newest so many batches (200)')
+    .option('--html <file>', 'a page with charts')
+    .option('--json', 'for other programs')
+    .addOption(inFolder)
+    .action((options: InsightOptions) => run(async () => (await import('./insight.ts')).insight(options)));
 
   program
     .command('label')
