@@ -1,10 +1,10 @@
 /** Writes the printable record of a batch into the workshop's folder `records/`. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { stateOf } from '../facts/apply.ts';
-import { type LabelResult, labelOfBatch } from '../label/labelSheet.ts';
+import { labelOfBatch } from '../label/labelSheet.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { type BatchRecord, batchRecord } from '../records/batchRecord.ts';
+import type { PageExtras } from '../records/recordHtml.tsx';
 import { Ending, EXIT } from './exit.ts';
 import { loadFormulaIfSound, loadWorkshop } from './folder.ts';
 
@@ -15,22 +15,28 @@ export function recordOf(log: BatchLog, batch: string): BatchRecord {
   return batchRecord(log.facts(batch), seal);
 }
 
-/** The printable page of a batch, with its label's text where the batch is finished and the workshop file can be read. */
+/**
+ * The printable page of a batch; where it is finished and the workshop file can be read, with the text for its label and
+ * the judgement on its bars.
+ */
 export async function pageOf(folder: string, log: BatchLog, batch: string): Promise<string> {
   const { recordHtml } = await import('../records/recordHtml.tsx');
   const record = recordOf(log, batch);
-  return recordHtml(record, { label: record.status === 'finished' ? labelOf(folder, log, batch) : undefined });
+  return recordHtml(record, record.status === 'finished' ? await extrasOf(folder, log, record) : {});
 }
 
-function labelOf(folder: string, log: BatchLog, batch: string): LabelResult | undefined {
+async function extrasOf(folder: string, log: BatchLog, record: BatchRecord): Promise<PageExtras> {
   try {
+    const { contentsOf } = await import('./contents.ts');
+    const { plan, batch } = record;
     const workshop = loadWorkshop(folder);
-    const facts = log.facts(batch);
-    const { plan } = stateOf(facts);
     const formula = loadFormulaIfSound(folder, plan.formula.id, workshop);
-    return labelOfBatch({ id: batch, plan }, facts, workshop, formula);
+    return {
+      label: labelOfBatch({ id: batch, plan }, log.facts(batch), workshop, formula),
+      contents: contentsOf(log, record, workshop, { in: folder }),
+    };
   } catch (error) {
-    if (error instanceof Ending) return undefined; // the record needs only the log
+    if (error instanceof Ending) return {}; // the record needs only the log
     throw error;
   }
 }

@@ -1,14 +1,17 @@
 /** The record as one page to print and to sign: no script, nothing from the network, readable in black and white. */
 import { createHash } from 'node:crypto';
 import { renderToStaticMarkup } from 'react-dom/server';
+import { lotOf } from '../facts/bars.ts';
 import type { LabelResult } from '../label/labelSheet.ts';
+import { type Mass, sumOf } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { budgetSentences } from './budgetSentences.ts';
 import { cleanAll } from './cleanAll.ts';
+import type { BarsRecord } from './recordBars.ts';
 import { decimalsOfScale } from './recordDraws.ts';
 import { BarSection, FlowFigure, OverPourFigures } from './recordFigures.tsx';
-import { CostLine, LabelSection } from './recordLabel.tsx';
+import { ContentsSection, CostLine, LabelSection } from './recordLabel.tsx';
 import { Entry, Sentences } from './recordParts.tsx';
 import { checkInWords } from './recordScales.ts';
 import { recordStyle } from './recordStyle.ts';
@@ -21,15 +24,17 @@ import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './reco
 export interface PageExtras {
   /** What goes on the label; absent where it is not to be told. */
   readonly label?: LabelResult | undefined;
+  /** The judgement on the net contents of the bars, sentences; those that begin with spaces belong to the one before. */
+  readonly contents?: readonly string[] | undefined;
 }
 
 /** The record as a whole HTML document. */
 export function recordHtml(record: BatchRecord, extras: PageExtras = {}): string {
-  const page = <Page record={cleanAll(record)} label={cleanAll(extras.label)} />;
+  const page = <Page record={cleanAll(record)} {...cleanAll(extras)} />;
   return `<!doctype html>\n${renderToStaticMarkup(page)}\n`;
 }
 
-function Page({ record, label }: { readonly record: BatchRecord } & PageExtras) {
+function Page({ record, label, contents }: { readonly record: BatchRecord } & PageExtras) {
   const { plan } = record;
   const style = recordStyle(`Batch ${record.batch}, ${plan.formula.name}`.slice(0, 90));
   const styleHash = createHash('sha256').update(style).digest('base64');
@@ -59,6 +64,7 @@ function Page({ record, label }: { readonly record: BatchRecord } & PageExtras) 
           <WeighingTable record={record} />
           <NotInBatchTable record={record} />
           <BarSection record={record} />
+          {contents && <ContentsSection lines={contents} />}
           <StepTable record={record} />
           <SumTable record={record} />
           <LotTable record={record} />
@@ -115,11 +121,26 @@ function Head({ record }: { readonly record: BatchRecord }) {
         <Entry name="Against the plan for these draws">
           {printMass(totals.difference, { decimals, plus: true })} g
         </Entry>
+        {record.bars !== null && <Yield bars={record.bars} net={totals.net} decimals={decimals} />}
         <Entry name="Left the lots">
           {printMass(totals.taken, { decimals })} g <small>{printMass(totals.waste, { decimals })} g of it waste</small>
         </Entry>
       </dl>
     </>
+  );
+}
+
+/** How much of what was weighed became bars of the lot. */
+function Yield({ bars, net, decimals }: { readonly bars: BarsRecord; readonly net: Mass; readonly decimals: number }) {
+  const lot = lotOf(bars);
+  const made = sumOf(lot.map((bar) => bar.net));
+  return (
+    <Entry name="Bars in the lot">
+      {lot.length}{' '}
+      <small>
+        {printMass(made, { decimals })} g{net > 0 && `, ${((made / net) * 100).toFixed(1)} % of what was weighed`}
+      </small>
+    </Entry>
   );
 }
 

@@ -1,4 +1,4 @@
-/** What the record says of the label and of the cost. */
+/** What the record says of net contents, of the label and of the cost. */
 import type { LabelResult } from '../label/labelSheet.ts';
 import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
@@ -39,6 +39,23 @@ export function LabelSection({ label }: { readonly label: LabelResult }) {
       <div className="fine">
         <Sentences of={others} />
       </div>
+    </section>
+  );
+}
+
+/** The judgement on the net contents. The last line says who decides. */
+export function ContentsSection({ lines }: { readonly lines: readonly string[] }) {
+  return (
+    <section>
+      <h2>
+        Net contents <small>judged by the published rules</small>
+      </h2>
+      {lines.map((line, index) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
+        <p key={index} className={line.startsWith(' ') ? 'sub' : undefined}>
+          {line.trim()}
+        </p>
+      ))}
     </section>
   );
 }

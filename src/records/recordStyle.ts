@@ -76,6 +76,7 @@ ol.weights .void { text-decoration: line-through; }
 dl.label { margin: 1mm 0; }
 dl.label div { margin-bottom: 1mm; break-inside: avoid; }
 dl.label dd { font-weight: normal; }
+p.sub { margin-left: 5mm; break-before: avoid; }
 .fine { font-size: 8pt; }
 p { margin: 0; }
 .alert h2 + p, .alert ul + h2, .alert p + h2, .pours + h2 { margin-top: 0; }

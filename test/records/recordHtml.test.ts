@@ -116,6 +116,7 @@ test('charts: a pour beside each draw, the flow, the bars; each with its numbers
   );
   expect(words.filter((label) => label.startsWith('Bars'))).toHaveLength(2);
   expect(html).toContain('keyed, no trace');
+  expect(wordsOf(html)).toContain('Bars in the lot 4 302.60 g, 29.8 % of what was weighed');
   expect(wordsOf(html)).toContain('Bar 2: pulled, back into the mix: a corner broke off.');
 });
 
@@ -125,6 +126,9 @@ test('the label is told as help, or why there is none', () => {
   const without = wordsOf(recordHtml(record, { label: { ok: false, faults } }));
   expect(without).toContain('The list can not be written yet: Red dye stock: its parts are not known.');
   expect(recordHtml(record)).not.toContain('>Label');
+  const judged = recordHtml(record, { contents: ['EU: PASSES.', '  1. Mean 75 g <b>.', 'Local rules decide.'] });
+  expect(judged).toContain('<p class="sub">1. Mean 75 g &lt;b&gt;.</p>');
+  expect(judged).toContain('Local rules decide.');
 });
 
 test.each(Object.keys(sampleRecords))('a record %s is printed whole', (name) => {
