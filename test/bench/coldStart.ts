@@ -77,5 +77,8 @@ export async function versionStart(program: string): Promise<Figures> {
     ours.push(version);
   }
   const what = '`bismar --version`, beside a Node process that does nothing';
-  return { version_ms: figure(what, 'ms', median(ours), median(empty)) };
+  return {
+    version_ms: figure(what, 'ms', median(ours), median(empty)),
+    version_over_empty_node: figure(`${what}, in times of it`, 'times', median(ours) / median(empty), 1),
+  };
 }

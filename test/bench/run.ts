@@ -1,7 +1,7 @@
 /**
  * Measures the built program and prints each figure beside what it can be compared with, measured in turn in the same
  * run: a busy machine slows both. `--json FILE` also writes them as `name: {value, unit, beside, ratio}`.
- * `--only NAME` (wire, decode, start, commit, uncertainty, pour, stock, teach, trace) measures a part.
+ * `--only NAME` (wire, load, decode, start, commit, uncertainty, pour, stock, teach, trace) measures a part.
  */
 import { existsSync, writeFileSync } from 'node:fs';
 import { availableParallelism, loadavg } from 'node:os';
@@ -12,6 +12,7 @@ import { firstWeight, versionStart } from './coldStart.ts';
 import { commits } from './commits.ts';
 import { decoding } from './decoding.ts';
 import { type Figures, figuresJson, printTable } from './figures.ts';
+import { load } from './load.ts';
 import { pours } from './pour.ts';
 import { stockFigures } from './stock.ts';
 import { teaching } from './teach.ts';
@@ -24,6 +25,7 @@ const noPair = hasSocat ? undefined : 'the program "socat" is not installed, so 
 
 const PARTS: Readonly<Record<string, () => Figures | Promise<Figures>>> = {
   wire: () => wireToScreen(program, noPair),
+  load: () => load(program, noPair),
   decode: decoding,
   start: async () => ({ ...(await firstWeight(program, noPair)), ...(await versionStart(program)) }),
   commit: commits,

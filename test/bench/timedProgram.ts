@@ -66,6 +66,10 @@ export class TimedProgram {
     return rows.map((row) => row?.translateToString(true) ?? '').join('\n');
   }
 
+  get pid(): number {
+    return this.#pty.pid;
+  }
+
   /** Looks at the screen after each piece of output until the returned function is called. */
   watch(look: Look): () => void {
     this.#looks.add(look);

@@ -41,12 +41,16 @@ journey(
       expectTrue(record, ledger);
     } catch (error) {
       // What happened around a wrong draw is what is needed first.
-      const wrong = new Set(String(error).match(/\b[A-Z]\d+\b/g));
-      const isNear = (at: number) => {
-        const near = facts.slice(Math.max(0, at - 3), at + 4);
-        return near.some((fact) => fact.kind === 'resumed' || ('draw' in fact && wrong.has(String(fact.draw))));
-      };
-      for (const [at, fact] of facts.entries()) if (isNear(at)) console.log(JSON.stringify(fact));
+      const story = facts.map((fact) =>
+        [
+          fact.seq,
+          fact.at.slice(11, 23),
+          fact.kind,
+          'draw' in fact ? fact.draw : '',
+          fact.kind === 'placed' ? fact.load / 1e6 : fact.kind === 'weighed' ? fact.net / 1e6 : '',
+        ].join(' '),
+      );
+      console.log(story.filter((line) => !line.includes('scales-stand')).join('\n'));
       throw error;
     }
     expect((await run(['verify', '--in', bench.folder])).code).toBe(0);
