@@ -123,6 +123,7 @@ export async function atPan(at: AtPan): Promise<ExitCode> {
         failure: bench.failure(),
         notes: bars.bars.length === 0 && bench.state().bars.bars.length < 3 ? [short] : [],
         load: bench.numbers().load,
+        settled: bench.numbers().settled,
         foot: at.foot?.(),
       }),
     numbers: () => portionLiveOf(bench.state(), bench.numbers()),

@@ -107,6 +107,7 @@ describe.each([
       failure: scene.failure ?? null,
       notes: scene.notes ?? [],
       load,
+      settled: !scene.moving,
     });
     const numbers = { gross: plus(load, g(0.1)), load, settled: !scene.moving, trouble: false, refused: 0 };
     const seen = openSeen(view, { columns, rows });

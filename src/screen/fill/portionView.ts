@@ -26,6 +26,8 @@ export interface AroundPortion {
   readonly notes: readonly string[];
   /** What the scale shows against its empty pan; undefined when that is not known. */
   readonly load: Mass | undefined;
+  /** It stands still. */
+  readonly settled: boolean;
   readonly foot?: string | undefined;
 }
 
@@ -55,7 +57,7 @@ const count = (bars: number) => (bars === 1 ? '1 bar' : `${bars} bars`);
 const short = (of: Mass) => printMass(of, { decimals: decimalsOf(of) });
 const grams = ({ scale }: Portion, of: Mass) => `${printMass(of, { decimals: decimalsOf(scale.d) })} g`;
 
-function wordsOf(state: Portion, { page, saved, failure, load }: AroundPortion, running: Running): Words {
+function wordsOf(state: Portion, { page, saved, failure, load, settled }: AroundPortion, running: Running): Words {
   const { pan, aim, unseen, inHand, stood } = state;
   const say = (mood: Words['mood'], headline: string, text: string, ...detail: string[]): Words => ({
     mood,
@@ -76,11 +78,8 @@ function wordsOf(state: Portion, { page, saved, failure, load }: AroundPortion, 
     );
   }
   if (pan.state === 'unproved') {
-    return say(
-      'place',
-      'EMPTY PAN',
-      'Take everything off: the empty pan has to be seen. If nothing is on it, press e.',
-    );
+    const ask = settled ? ' If nothing is on it, press e.' : '';
+    return say('place', 'EMPTY PAN', `Take everything off: the empty pan has to be seen.${ask}`);
   }
   if (unseen !== null) {
     return say(
@@ -103,11 +102,14 @@ function wordsOf(state: Portion, { page, saved, failure, load }: AroundPortion, 
   const net = load ?? stood?.net;
   if (net === undefined) return say('place', 'WAIT', 'Let it come to rest.');
   const verdict = judge(net, aim);
-  if (verdict === 'under') return say('pour', 'ADD', `Add mix, up to ${short(aim.setPoint)} g.`);
-  if (verdict === 'over') return say('hold', 'TAKE OFF', `Too much: take some off, down to ${short(aim.setPoint)} g.`);
+  const stands = !pan.moving && stood?.dwelt === true;
+  const asked = stands ? ['Lifted off as it is, it is asked what it is.'] : [];
+  if (verdict === 'under') return say('pour', 'ADD', `Add mix, up to ${short(aim.setPoint)} g.`, ...asked);
+  if (verdict === 'over')
+    return say('hold', 'TAKE OFF', `Too much: take some off, down to ${short(aim.setPoint)} g.`, ...asked);
   if (stood?.doubted)
     return say('trouble', 'LIFT', 'The number stopped too suddenly to be believed. Lift it, put it back.');
-  if (!pan.moving && stood?.dwelt) return say('in-band', 'LIFT', 'Right. Lift it off, and it counts.');
+  if (stands) return say('in-band', 'LIFT', 'Right. Lift it off, and it counts.');
   return say('in-band', 'LET STAND', 'In its band. Hands off until it says LIFT.');
 }
 
@@ -116,15 +118,18 @@ type Say = (mood: Words['mood'], headline: string, text: string, ...detail: stri
 function inHandWords(state: Portion, inHand: InHand, say: Say): Words {
   const { why, net, shift } = inHand;
   const off = grams(state, outsideBy(net, state.aim));
+  const back = 'Put it back';
+  // What was not at rest long enough is kept by no key.
+  const or = (what: string) => (mayKeep(state) ? `, or ${what}.` : '.');
   switch (why) {
     case 'under':
       return say(
         'hold',
         'UNDER',
-        `The bar in your hand is ${off} under its band. Put it back and add, or say what it is.`,
+        `The bar in your hand is ${off} under its band. ${back} and add${or('say what it is')}`,
       );
     case 'over':
-      return say('hold', 'OVER', `The bar in your hand is ${off} over its band. Put it back and take off, or keep it.`);
+      return say('hold', 'OVER', `The bar in your hand is ${off} over its band. ${back} and take off${or('keep it')}`);
     case 'early':
       return say('hold', 'TOO SOON', 'It was lifted before it had stood long enough. Put it back on.');
     case 'doubted':
@@ -159,7 +164,7 @@ function hints(state: Portion, { mean, s, left, wanders }: Running): string[] {
   return [...over, ...(line === '' ? [] : [line])];
 }
 
-function choicesOf(state: Portion, { page, failure }: AroundPortion): Choice[] {
+function choicesOf(state: Portion, { page, failure, settled }: AroundPortion): Choice[] {
   if (failure !== null) return [{ key: 'Enter', label: 'try again', needed: true }, leave];
   if (page === 'which') return [{ key: 'Esc', label: 'none' }];
   if (typeof page === 'object') {
@@ -169,7 +174,7 @@ function choicesOf(state: Portion, { page, failure }: AroundPortion): Choice[] {
       { key: 'Esc', label: 'it stays' },
     ];
   }
-  if (state.pan.state === 'unproved') return [{ key: 'e', label: 'the pan is empty' }, leave];
+  if (state.pan.state === 'unproved') return [...(settled ? [{ key: 'e', label: 'the pan is empty' }] : []), leave];
   if (state.ending) {
     return [
       ...(mayLeaveOver(state)
