@@ -11,8 +11,8 @@ import type { LabelOptions } from './label.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
 import { addPortionCommands } from './portionCommands.ts';
-import type { RecordOptions } from './records.ts';
-import { addSharedCommands } from './sharedCommands.ts';
+import type { LogOptions, RecordOptions } from './records.ts';
+import { addSharedCommands, allBenches } from './sharedCommands.ts';
 import { addShellCommands } from './shellCommands.ts';
 import { showFrom } from './showFrom.ts';
 import { addStockCommands } from './stockCommands.ts';
@@ -200,8 +200,9 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--json', 'one per line')
     .option('--all', 'of all batches')
     .option('--schema', 'the JSON Schema of such a line')
+    .addOption(allBenches())
     .addOption(inFolder)
-    .action((batch: string | undefined, options: { json?: boolean; all?: boolean; schema?: boolean; in: string }) =>
+    .action((batch: string | undefined, options: LogOptions) =>
       run(async () => (await import('./records.ts')).log(batch, options)),
     );
 
@@ -226,6 +227,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--csv', 'for a spreadsheet')
     .option('--json', 'for other programs')
     .option('--schema', 'the JSON Schema of what --json prints')
+    .addOption(allBenches())
     .addOption(inFolder)
     .action((batch: string | undefined, options: RecordOptions) =>
       run(async () => (await import('./records.ts')).record(batch, options)),
@@ -240,6 +242,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--csv', 'for a spreadsheet')
     .option('--json', 'for other programs')
     .option('--rebuild', 'count stock and traces anew from all facts first')
+    .addOption(allBenches())
     .addOption(inFolder)
     .action((of: string | undefined, options: TraceOptions) =>
       run(async () => (await import('./trace.ts')).trace(of, options)),

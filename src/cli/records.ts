@@ -4,36 +4,48 @@ import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { SCALES, STOCK } from '../facts/fact.ts';
 import type { Plan } from '../plan/model.ts';
-import { type BatchLog, openLog } from '../records/batchLog.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import type { BatchLog } from '../records/batchLog.ts';
 import { safeJson } from '../records/safeJson.ts';
 import { verifyLog } from '../records/verify.ts';
+import { type BenchesOption, batchAsked, readingAll, readingLog } from './benchesAsked.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
 import { LOG_FILE, readText, shipped } from './folder.ts';
 import { hint } from './hint.ts';
 import { pageOf, recordOf } from './recordPage.ts';
 
-function reading(folder: string, work: (log: BatchLog) => Promise<ExitCode> | ExitCode): Promise<ExitCode> {
-  const log = openLog(join(folder, LOG_FILE), { readOnly: true });
-  return Promise.resolve(work(log)).finally(() => log.close());
+export interface LogOptions extends BenchesOption {
+  readonly json?: boolean;
+  readonly all?: boolean;
+  readonly schema?: boolean;
 }
 
-function batchId(log: BatchLog, wanted: string | undefined): string {
-  const found = resolveBatch(log.batches(), wanted);
-  if (!found.ok) throw new Ending(EXIT.failed, found.say);
-  return found.batch.id;
+function batchOfLog(log: BatchLog, wanted: string | undefined): string {
+  return wanted === SCALES || wanted === STOCK ? wanted : batchAsked(log, wanted);
 }
 
-export function log(
-  batch: string | undefined,
-  options: { readonly json?: boolean; readonly all?: boolean; readonly schema?: boolean; readonly in: string },
-): Promise<ExitCode> {
+/** Facts as their benches have them, each with its bench's name. */
+function logOfAll(wanted: string | undefined, options: LogOptions): Promise<ExitCode> {
+  return readingAll(options.in, (across) => {
+    const batch = options.all ? undefined : batchOfLog(across, wanted);
+    const plans = new Map<string, Plan>();
+    for (const { fact, bench, own } of across.merged) {
+      if (batch !== undefined && fact.batch !== batch) continue;
+      if (fact.kind === 'batch-started' || fact.kind === 'rescued') plans.set(fact.batch, fact.plan);
+      const line = options.json
+        ? safeJson({ bench, ...fact, ...own })
+        : cleanText(`${bench}  ${factLine(fact, plans.get(fact.batch))}`);
+      process.stdout.write(`${line}\n`);
+    }
+    return EXIT.done;
+  });
+}
+
+export function log(batch: string | undefined, options: LogOptions): Promise<ExitCode> {
   if (options.schema) return Promise.resolve(printSchema('fact.schema.json'));
-  return reading(options.in, (open) => {
-    const facts = options.all
-      ? open.facts()
-      : open.facts(batch === SCALES || batch === STOCK ? batch : batchId(open, batch));
+  if (options.allBenches) return logOfAll(batch, options);
+  return readingLog(options, (open) => {
+    const facts = options.all ? open.facts() : open.facts(batchOfLog(open, batch));
     const plans = new Map<string, Plan>();
     for (const fact of facts) {
       if (fact.kind === 'batch-started' || fact.kind === 'rescued') plans.set(fact.batch, fact.plan);
@@ -50,18 +62,17 @@ function printSchema(name: string): ExitCode {
   return EXIT.done;
 }
 
-export interface RecordOptions {
+export interface RecordOptions extends BenchesOption {
   readonly html?: string;
   readonly csv?: boolean;
   readonly json?: boolean;
   readonly schema?: boolean;
-  readonly in: string;
 }
 
 export function record(batch: string | undefined, options: RecordOptions): Promise<ExitCode> {
   if (options.schema) return Promise.resolve(printSchema('record.schema.json'));
-  return reading(options.in, async (open) => {
-    const id = batchId(open, batch);
+  return readingLog(options, async (open) => {
+    const id = batchAsked(open, batch);
     const made = recordOf(open, id);
     if (options.html !== undefined) {
       writePage(options.html, await pageOf(options.in, open, id));

@@ -6,6 +6,9 @@ type Run = (work: () => Promise<ExitCode>) => Promise<void>;
 
 const inFolder = () => new Option('--in <folder>', "the workshop's folder").default('.');
 
+/** For commands that read: the facts of all benches in place of this one's. */
+export const allBenches = () => new Option('--all-benches', 'of all benches of the shared history');
+
 export function addSharedCommands(program: Command, run: Run): void {
   const shared = program.command('shared').description('one history of several benches, in a PostgreSQL database');
   shared

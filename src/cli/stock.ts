@@ -9,14 +9,14 @@ import { grams } from '../stock/lotLine.ts';
 import type { LotStock } from '../stock/lotStock.ts';
 import { bookOf, lotNow } from '../stock/stocked.ts';
 import type { Ingredient, Lot } from '../workshop/model.ts';
+import { type BenchesOption, readingAll } from './benchesAsked.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { ingredientNamed, today } from './lot.ts';
 import { lookAtStock } from './stockNow.ts';
 import { withLog } from './withLog.ts';
 
-export interface StockOptions {
-  readonly in: string;
+export interface StockOptions extends BenchesOption {
   /** Lots that are used up too. */
   readonly all?: boolean | undefined;
   readonly json?: boolean | undefined;
@@ -85,9 +85,11 @@ export async function stock(only: string | undefined, options: StockOptions): Pr
   }
   const wanted = only === undefined ? [...workshop.ingredients.values()] : [ingredientNamed(workshop, only)];
   const day = today();
-  const found = lookAtStock(options.in, (look) =>
-    wanted.map((ingredient) => ({ ingredient, rows: rowsOf(ingredient, look, options.all === true) })),
-  );
+  const find = (look: StockLook) =>
+    wanted.map((ingredient) => ({ ingredient, rows: rowsOf(ingredient, look, options.all === true) }));
+  const found = options.allBenches
+    ? await readingAll(options.in, (log) => log.stock(find))
+    : lookAtStock(options.in, find);
   if (options.json) {
     const list = found.map(({ ingredient: { id, name }, rows }) => ({ ingredient: id, name, lots: rows.map(data) }));
     process.stdout.write(`${safeJson(list, 2)}\n`);

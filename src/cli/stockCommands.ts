@@ -3,6 +3,7 @@ import { type Command, Option } from 'commander';
 import type { CostOptions } from './cost.ts';
 import type { ExitCode } from './exit.ts';
 import type { ReceiveOptions } from './lot.ts';
+import { allBenches } from './sharedCommands.ts';
 import type { StockOptions } from './stock.ts';
 import type { TakeOptions } from './stockTake.ts';
 
@@ -64,6 +65,7 @@ export function addStockCommands(program: Command, run: Run): void {
     .option('--all', 'lots that are used up too')
     .option('--json', 'for other programs')
     .option('--rebuild', 'count it anew from all facts first')
+    .addOption(allBenches())
     .addOption(inFolder())
     .action((ingredient: string | undefined, options: StockOptions) =>
       run(async () => (await import('./stock.ts')).stock(ingredient, options)),

@@ -1,21 +1,19 @@
 /** `bismar trace`: where a lot went, or what a batch came from. It reads, and works while another bismar weighs. */
-import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
-import { openLog } from '../records/batchLog.ts';
 import { spelled } from '../records/recordWords.ts';
 import { stamp } from '../records/stamp.ts';
 import { lotKey } from '../records/trace/flow.ts';
 import type { LotName, TraceLook } from '../records/trace/look.ts';
 import { type BatchReport, type LotDesk, type LotReport, reportBatch, reportLot } from '../records/trace/report.ts';
+import { type BenchesOption, readingLog } from './benchesAsked.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
-import { isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
+import { isWorkshop, loadWorkshop } from './folder.ts';
 import { hint, quoted } from './hint.ts';
 import { lotDesk, lotsByCode } from './lotDesk.ts';
 import { writePage } from './records.ts';
 import { withLog } from './withLog.ts';
 
-export interface TraceOptions {
-  readonly in: string;
+export interface TraceOptions extends BenchesOption {
   readonly ingredient?: string | undefined;
   readonly csv?: boolean | undefined;
   readonly json?: boolean | undefined;
@@ -44,15 +42,12 @@ export async function trace(wanted: string | undefined, options: TraceOptions): 
     throw new Ending(EXIT.wrongUse, `Which lot or batch? Say its code, such as ${hint('trace SA-88', folder)}.`);
   }
   const workshop = isWorkshop(folder) ? loadWorkshop(folder) : undefined;
-  const log = openLog(join(folder, LOG_FILE), { readOnly: true });
-  try {
+  return readingLog(options, async (log) => {
     const found = log.traced((look) => log.stock((stock) => find(look, lotDesk(workshop, stock), code)));
     if (found.kind === 'lots') throw notOne(found.lots, code, options);
     await print(found, options);
     return EXIT.done;
-  } finally {
-    log.close();
-  }
+  });
 
   function find(look: TraceLook, desk: LotDesk, of: string): Found {
     const batch = options.ingredient === undefined ? reportBatch(look, desk, of) : undefined;
