@@ -1,26 +1,16 @@
 /**
  * Which scale, which way, what on the pan: the best of all candidates by `preference.ts`; or every obstacle that was met.
  */
-import type { Way } from '../formula/model.ts';
-import type { Scale, Vessel, Workshop } from '../workshop/model.ts';
+import type { Vessel, Workshop } from '../workshop/model.ts';
 import type { Candidate, ToPlace } from './candidate.ts';
 import { candidatesFor } from './candidates.ts';
-import { type Fit, isOfSize, leastWeight, type Obstacle } from './feasible.ts';
+import { isOfSize, leastWeight, type Obstacle } from './feasible.ts';
 import { leastOn, percentOf } from './inWords.ts';
-import type { Piece } from './lots.ts';
 import { relativeTolerance } from './plannedBand.ts';
 import { preferred, works } from './preference.ts';
 
-export interface Choice {
-  readonly way: Way;
-  readonly scale: Scale;
-  /** The weighings in order: those that were asked for, or their parts. */
-  readonly pieces: readonly Piece[];
-  /** What stands on the pan, for each piece. */
-  readonly on: readonly Vessel[];
-  /** Where each piece ends up. */
-  readonly into: readonly Vessel[];
-  readonly fit: Fit;
+/** The candidate that is taken. */
+export interface Choice extends Omit<Candidate, 'obstacles'> {
   /** One line. */
   readonly why: string;
 }

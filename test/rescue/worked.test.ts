@@ -303,6 +303,23 @@ describe('limits', () => {
     expect(size).toBeLessThan(least + 1_500_000); // steps of a thousandth of the batch
   });
 
+  it('the highest level of what an ingredient is made of does the same', () => {
+    const own = world();
+    const butter = own.workshop.ingredients.get('butter');
+    if (!butter) throw new Error('no butter');
+    const madeOf = [
+      { of: 'fat', ppm: 500_000 },
+      { inci: 'Milk', ppm: 500_000 },
+    ];
+    const ingredients = new Map(own.workshop.ingredients).set('butter', { ...butter, madeOf });
+    const half = { ingredients: ['fat'], ppm: 25_250, dryingPpm: 0, why: 'kills lather' };
+    const whole = { ingredients: ['butter'], ppm: 50_500, dryingPpm: 0, why: 'kills lather' };
+    const sizeBy = (world: World, limit: Ceiling) =>
+      offer(rescue(world, 'A2', g(82.5), undefined, [limit]), 'within bands', false).mass;
+    expect(sizeBy({ ...own, workshop: { ...own.workshop, ingredients } }, half)).toBe(sizeBy(own, whole));
+    expect(sizeBy(own, whole)).toBeGreaterThan(sizeBy(own, { ...whole, ppm: 1_000_000 }));
+  });
+
   it('a level on the dried base is told in numbers', () => {
     const ceiling = { ingredients: ['oil'], ppm: 10_400, dryingPpm: 45_000, why: 'the safety assessment' };
     // 1 % as weighed is 1.0471 % once 4.5 % are dried off.
