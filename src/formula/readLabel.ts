@@ -4,7 +4,9 @@ import { readMassWithUnit } from '../mass/text.ts';
 import { percent, quantity } from '../workshop/quantities.ts';
 import type { FormulaLabel, NetDeclared } from './model.ts';
 
-const EXAMPLE = 'a net weight such as `70 g` or `2.5 oz`, above zero and below 100 kg';
+const EXAMPLE = 'a net weight such as `70 g` or `2.5 oz`, from 0.01 oz to below 100 kg';
+/** A hundredth of an ounce, 283 495.23125 micrograms: with less, the US line would say that there is nothing. */
+const LEAST = 283_495;
 
 /** Reads a net weight as it is to be printed; undefined for anything else, and for ounces past two decimals. */
 export function readNet(text: string): NetDeclared | undefined {
@@ -12,7 +14,7 @@ export function readNet(text: string): NetDeclared | undefined {
   const [, number, unit] = found ?? [];
   if (number === undefined || (unit !== 'g' && unit !== 'kg' && unit !== 'oz' && unit !== 'lb')) return undefined;
   const mass = readMassWithUnit(`${number} ${unit}`) ?? 0;
-  if (mass <= 0 || mass >= 100_000_000_000) return undefined;
+  if (mass < LEAST || mass >= 100_000_000_000) return undefined;
   return (unit === 'oz' || unit === 'lb') && /\.\d{3}/.test(number) ? undefined : { number, unit };
 }
 

@@ -41,7 +41,7 @@ const POUND = 1600n; // hundredths of an ounce
 function avoirdupois(declared: NetDeclared): string {
   const ounce = MICROGRAMS_IN.oz;
   const hundredths = steps(declared, ounce.numerator, ounce.denominator * 100n);
-  const ounces = `${decimal(hundredths, 2)} oz`;
+  const ounces = declared.unit === 'oz' ? `${declared.number} oz` : `${decimal(hundredths, 2)} oz`;
   if (hundredths < POUND) return ounces;
   const rest = hundredths % POUND;
   const pounds = `${hundredths / POUND} lb${rest === 0n ? '' : ` ${decimal(rest, 2)} oz`}`;

@@ -30,6 +30,8 @@ describe('what a formula says for the label', () => {
     ['label: { net: 70 }', /label\.net\s+found `70`, expected a net weight such as `70 g` or `2\.5 oz`/],
     ['label: { net: 0 g }', /expected a net weight/],
     ['label: { net: -5 g }', /expected a net weight/],
+    // Less than a hundredth of an ounce would be told as none.
+    ['label: { net: 0.283 g }', /from 0\.01 oz to below 100 kg/],
     ['label: { net: 2.125 oz }', /expected a net weight/],
     ['label: { net: 100 kg }', /expected a net weight/],
     ['label: { use: shampoo }', /label\.use\s+found `shampoo`, expected `rinse-off` or `leave-on`/],

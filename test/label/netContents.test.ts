@@ -20,6 +20,8 @@ describe('net contents', () => {
     ['100 g', 'Net Wt 3.52 oz (100 g)'],
     ['113 g', 'Net Wt 3.98 oz (113 g)'],
     ['4 oz', 'Net Wt 4 oz (113 g)'],
+    ['2.50 oz', 'Net Wt 2.50 oz (70.8 g)'],
+    ['0.01 oz', 'Net Wt 0.01 oz (0.28 g)'],
     // 85.05 g is the least to two decimals that may say 3 oz
     ['85.05 g', 'Net Wt 3 oz (85.05 g)'],
     ['85.04 g', 'Net Wt 2.99 oz (85.04 g)'],
@@ -58,7 +60,7 @@ describe('net contents', () => {
       fc.property(declared, ({ digits, scale, unit }) => {
         const number = new Decimal(digits).div(10 ** scale);
         const grams = number.mul(unit === 'g' ? 1 : unit === 'oz' ? '28.349523125' : '453.59237');
-        fc.pre(grams.lt(90_000));
+        fc.pre(grams.gte('0.283495') && grams.lt(90_000)); // what may be declared
         const { EU, US } = net(`${number.toFixed(scale)} ${unit}`);
         const [, metric = '', in_ = ''] = /^([\d.]+) (k?g)$/.exec(EU) ?? [];
         const metricGrams = new Decimal(metric).mul(in_ === 'kg' ? 1000 : 1);
