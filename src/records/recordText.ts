@@ -9,6 +9,7 @@ import { againSentences, barNotes, barSentences } from './recordBars.ts';
 import { decimalsOfScale, type RecordDraw } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
+import { toldAsTooMuch, tooMuchIn } from './recordTooMuch.ts';
 import { clock, finestDecimals, plainGrams, plannedGrams, spelled } from './recordWords.ts';
 
 /** The table of weighings needs as much. */
@@ -21,13 +22,21 @@ const LEAST_WIDTH = 80;
 export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
   const clean = cleanAll(record);
   const most = Math.max(width, LEAST_WIDTH);
-  const { deviations, givenUp, seal } = clean;
+  const { givenUp, seal } = clean;
+  const over = tooMuchIn(clean).map(({ say }) => say);
+  const told = toldAsTooMuch(clean);
+  const others = clean.deviations.filter((say) => !told.has(say));
   const scales = clean.scales.map(
     ({ id, checks }) => `${id}: ${checks.map(checkInWords).join('; later ') || 'not checked'}`,
   );
   const lines = [
     ...headOf(clean).flatMap((line) => wrapText(line, '', most)),
-    ...section('Otherwise than planned:', deviations.length > 0 ? deviations : ['Nothing.'], most),
+    ...(over.length > 0 ? section('Too much, and what was done about it:', over, most) : []),
+    ...section(
+      over.length > 0 ? 'What else went otherwise than planned:' : 'Otherwise than planned:',
+      others.length > 0 ? others : ['Nothing.'],
+      most,
+    ),
     ...weighings(clean, most),
     ...(givenUp.length === 0 ? [] : ['', 'Weighed, and not in the batch:', ...drawLines(givenUp, clean, most)]),
     ...barLines(clean, most),

@@ -65,6 +65,7 @@ function DrawRows({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
   const number = `number less${Math.max(0, finestDecimals(record.plan) - decimals)}`;
   // What stuck on the way stands beside what came into the vessel.
   const notes = notesOf({ ...draw, stuck: ZERO }, record);
+  if (draw.trace?.midway) notes.push('its trace begins midway (hollow dot): what came before was not seen');
   return (
     <tbody>
       <tr>

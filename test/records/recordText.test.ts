@@ -3,6 +3,7 @@ import type { Happened } from '../../src/facts/fact.ts';
 import { widthOf } from '../../src/facts/textWidth.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { recordText } from '../../src/records/recordText.ts';
+import { toldAsTooMuch, tooMuchIn } from '../../src/records/recordTooMuch.ts';
 import { g, planned, sampleHappened, samplePlan, sealed, weighed } from './sampleFacts.ts';
 
 const seal = { seq: 78, hash: '3f'.repeat(32) };
@@ -32,7 +33,10 @@ test('every draw stands there once, with its notes; what was given up stands apa
       expect(lines.slice(from, to).filter((line) => line.startsWith(`  ${draw} `))).toHaveLength(1);
     }
   }
-  for (const said of record.deviations) {
+  const told = toldAsTooMuch(record);
+  const over = tooMuchIn(record).map(({ say }) => say);
+  expect(told.size).toBe(1); // the lavender oil that was kept
+  for (const said of [...over, ...record.deviations.filter((each) => !told.has(each))]) {
     expect(lines.join(' ').replace(/\s+/g, ' ')).toContain(said.replace(/\s+/g, ' '));
   }
 });
