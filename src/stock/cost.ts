@@ -1,5 +1,5 @@
 /** What a batch costs in material: each lot's price, and what really left it. */
-import { type Mass, ZERO } from '../mass/mass.ts';
+import { type Mass, minus, sumOf, ZERO } from '../mass/mass.ts';
 import { papersOf } from '../plan/lotPapers.ts';
 import type { Plan } from '../plan/model.ts';
 import { costOf, type Money, printMoney } from './money.ts';
@@ -33,6 +33,8 @@ export interface Cost {
   readonly waste: Money;
   /** Lots without a price: names and codes. */
   readonly unpriced: readonly string[];
+  /** What was not wasted: a kilogram is of that. */
+  readonly kept: Mass;
 }
 
 /** @param plan whose papers tell the prices */
@@ -51,6 +53,7 @@ export function costFrom(plan: Plan, taken: readonly LotTaken[]): Cost {
     material: lines.reduce((sum, { cost }) => sum + cost, 0n),
     waste: lines.reduce((sum, { wasteCost }) => sum + wasteCost, 0n),
     unpriced: lines.filter(({ pricePerKg, taken: of }) => pricePerKg === null && of > 0).map(lotName),
+    kept: sumOf(taken.map((each) => minus(each.taken, each.waste))),
   };
 }
 
@@ -81,13 +84,21 @@ export function moneyWords(money: Money, { currency }: Pick<Cost, 'currency'>, a
   return `${printMoney(money, { among })}${currency === null ? '' : ` ${currency}`}`;
 }
 
-/** One line: all, each bar, and what of it is waste. The text of names in it is not cleaned. */
+const MICROGRAMS_IN_KG = 1_000_000_000n;
+
+/** What a kilogram of it costs, `12.03 EUR a kilogram`: the price of a stock that is made. null where nothing is left of it. */
+function perKilogram(cost: Cost): string | null {
+  if (cost.kept <= 0) return null;
+  return `${moneyWords(cost.material * MICROGRAMS_IN_KG, cost, cost.kept)} a kilogram`;
+}
+
+/** One line: all, each bar (or each kilogram where there are none), and what of it is waste. The text of names in it is not cleaned. */
 export function costInWords(cost: Cost): string {
   const { bars, material, waste, unpriced } = cost;
-  const perBar = bars === null ? '' : `, ${moneyWords(material, cost, bars)} a bar`;
+  const each = bars === null ? perKilogram(cost) : `${moneyWords(material, cost, bars)} a bar`;
   const wasted = waste === 0n ? '' : `; ${moneyWords(waste, cost)} of it waste`;
   const without = unpriced.length === 0 ? '' : ` (without a price: ${unpriced.join('; ')})`;
-  return `Material ${moneyWords(material, cost)}${perBar}${wasted}${without}`;
+  return `Material ${moneyWords(material, cost)}${each === null ? '' : `, ${each}`}${wasted}${without}`;
 }
 
 /** The cost as plain data for JSON: amounts of money are strings. null when no price is known. */

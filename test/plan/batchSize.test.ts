@@ -50,7 +50,7 @@ describe('the mass of a batch', () => {
     const plan = planOf(demo, formula, { mass: mass(1855 * G) });
     const fact = { batch: 'b', seq: 1, at: '2026-11-25T10:00:00.000+00:00', by: 'Ann', kind: 'batch-started', plan };
     expect(readFact(JSON.stringify(fact))).toMatchObject({ ok: true });
-    expect(costInWords(plannedCost(plan))).toMatch(/^Material 24\.\d\d EUR$/);
+    expect(costInWords(plannedCost(plan))).toMatch(/^Material 24\.\d\d EUR, 13\.\d\d EUR a kilogram$/);
   });
 
   it.each([

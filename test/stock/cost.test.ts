@@ -74,3 +74,16 @@ ingredients: {flour: {name: Flour, inci: Flour}}
   expect(workshopFrom(text('')).currency).toBeUndefined();
   expect(() => workshopFrom(text('currency: a very long word'))).toThrow(/money/);
 });
+
+test('without bars it is told by the kilogram that was not wasted: the price of a stock solution that was made', () => {
+  const plan = aPlan([aDraw('A1')], {
+    currency: 'EUR',
+    lots: { 'ingredient A1': { 'lot A1': { pricePerKg: '3.00' } } },
+  });
+  const taken = { ingredient: 'ingredient A1', lot: 'lot A1' };
+  // 0.36 EUR for 120 g of which 100 g are left: 3.60 a kilogram.
+  const cost = costFrom(plan, [{ ...taken, taken: g(120), waste: g(20) }]);
+  expect(costInWords(cost)).toBe('Material 0.36 EUR, 3.60 EUR a kilogram; 0.06 EUR of it waste');
+  const nothing = costFrom(plan, [{ ...taken, taken: g(20), waste: g(20) }]);
+  expect(costInWords(nothing)).toBe('Material 0.06 EUR; 0.06 EUR of it waste');
+});
