@@ -47,16 +47,22 @@ export async function contents(wanted: string | undefined, options: ContentsOpti
       );
     }
     const columns = Math.max(process.stdout.columns ?? 80, 60);
-    const text = options.json
-      ? safeJson(judgementData(id, judged), 2)
-      : judgementLines(judged)
-          .flatMap((line) => wrapText(cleanText(line), line.startsWith('  ') ? '  ' : '', columns))
-          .join('\n');
+    const text = options.json ? safeJson(judgementData(id, judged), 2) : judgementText(judgementLines(judged), columns);
     process.stdout.write(`${text}\n`);
     return EXIT.done;
   } finally {
     log.close();
   }
+}
+
+/** Sentences as lines of a terminal, what belongs to the one before set in. */
+export function judgementText(lines: readonly string[], columns: number): string {
+  return lines
+    .flatMap((line) => {
+      const inset = line.startsWith('  ') ? '  ' : '';
+      return wrapText(cleanText(line).trim(), inset, columns);
+    })
+    .join('\n');
 }
 
 /** The judgement as sentences; undefined where no label is known or no bar is in the lot. */

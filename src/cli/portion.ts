@@ -3,7 +3,6 @@ import { barsOf } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Happened } from '../facts/fact.ts';
 import { realClock } from '../link/clock.ts';
-import { wrapText } from '../plan/wrapText.ts';
 import { beginPortion } from '../portion/step.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { scalesStand } from '../records/lastChecks.ts';
@@ -12,7 +11,7 @@ import { portionLiveOf, portionViewOf } from '../screen/fill/portionView.ts';
 import type { Clock } from '../signal/clock.ts';
 import type { StationScale } from '../weighing/station.ts';
 import type { Workshop } from '../workshop/model.ts';
-import { contentsOf } from './contents.ts';
+import { contentsOf, judgementText } from './contents.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
@@ -102,9 +101,11 @@ export async function atPan(at: AtPan): Promise<ExitCode> {
       if (written.some(({ kind }) => kind === 'bar')) controls.counted();
       if (written.some(({ kind }) => kind === 'portioning-ended')) finish();
     },
-    onChange: () => front?.changed(),
-    onLive: () => front?.live(),
+    // While a fact is being written the screen stays as it was: nothing counts yet.
+    onChange: () => void (isWriting() || front?.changed()),
+    onLive: () => void (isWriting() || front?.live()),
   });
+  const isWriting = () => bench.state().writing.length > 0 && bench.failure() === null;
   const controls = createPortionControls({
     bench,
     clock,
@@ -165,6 +166,7 @@ async function ending(at: AtPan, isOut: boolean, aside: (line: string) => void):
   const { log, batch, workshop, options } = at;
   const record = recordOf(log, batch);
   const page = await writeRecordPage(options.in, log, batch);
+  if (record.bars?.ended == null && at.alongside) return EXIT.done;
   if (record.bars?.ended == null) {
     const goOn = hint(`portion ${batch}`, options.in);
     aside('The bars are not ended. All that were counted are safe. Go on with:');
@@ -173,8 +175,8 @@ async function ending(at: AtPan, isOut: boolean, aside: (line: string) => void):
     throw new Ending(EXIT.failed, 'Standard input has ended before the bars were; keep it open (each line is a key).');
   }
   const judged = contentsOf(log, record, workshop, options);
-  for (const line of judged ?? []) for (const each of wrapText(cleanText(line), '', width())) aside(each);
-  aside(`The record of batch ${batch}: ${page}`);
+  if (judged) aside(judgementText(judged, width()));
+  if (!at.alongside) aside(`The record of batch ${batch}: ${page}`);
   return EXIT.done;
 }
 

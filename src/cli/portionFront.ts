@@ -68,7 +68,7 @@ export interface PortionLines {
 }
 
 /** One line for each fact and each change of what to do; lines of input are keys by their names, an empty one is Enter. */
-export function openPortionLines({ controls, view }: PortionShown, options: PortionLines): PortionFront {
+export function openPortionLines({ controls, view, numbers }: PortionShown, options: PortionLines): PortionFront {
   let last = '';
   const lines = options.input && createInterface({ input: options.input });
   lines?.on('line', (line) => {
@@ -85,6 +85,8 @@ export function openPortionLines({ controls, view }: PortionShown, options: Port
     if (!closing) options.onInputEnd();
   });
   const show = () => {
+    // Words follow the live weight: what is said is what holds once it stands still.
+    if (numbers().state === 'moving') return;
     const { headline, say, choices, ask } = view();
     const keys = choices.map(({ key, label }) => `[${key}] ${label}`).join('  ');
     const line = cleanText(`> ${headline}: ${say}${ask ? ` ${ask.prompt}` : ''}  ${keys}`);

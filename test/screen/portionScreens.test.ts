@@ -40,6 +40,16 @@ const SCENES: Readonly<Record<string, Scene>> = {
   over: { earlier: twelve, work: then((rig) => rig.stands(78.4)), load: 78.4 },
   'in band, not yet': { earlier: twelve, work: then((rig) => rig.stands(75.1, { early: true })), load: 75.1 },
   lift: { earlier: twelve, work: then((rig) => rig.stands(75.1)), load: 75.1 },
+  'just lifted': {
+    earlier: twelve,
+    work: then(
+      (rig) => rig.stands(75.1),
+      (rig) => rig.happens({ kind: 'moving', scale: 'bench', at: 0 }),
+      (rig) => rig.input({ kind: 'live', load: ZERO }),
+    ),
+    load: 0.2,
+    moving: true,
+  },
   counted: { earlier: twelve, work: then((rig) => rig.bar(74.9)), saved: true },
   'next, the aim wanders': { earlier: twelve, work: empty },
   'lifted under': { earlier: twelve, work: then((rig) => rig.bar(71.2)) },

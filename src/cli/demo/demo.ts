@@ -24,6 +24,7 @@ import { rescueFinder } from '../rescuing.ts';
 import { stockedNow } from '../stockNow.ts';
 import { guardTerminal } from '../terminal.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from '../workbench.ts';
+import { weighOffBars } from './demoBars.ts';
 import { createHandKeys, type HandKeys } from './handKeys.ts';
 import { handWords } from './handWords.ts';
 import { createMadeUpBench, type MadeUpBench } from './madeUpBench.ts';
@@ -150,6 +151,11 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       },
     });
     const { ended } = await (paced ? paced.run(run, speed ?? HANDS_OFF_SPEED) : run).finally(() => guard.release());
+    if (ended === 'finished' && paced) {
+      const bars = { bench, log, workshop, batch: batchId, by, clock, folder, showAs, seed, onStumble: aside };
+      // One bar is like the next: an onlooker has seen it soon.
+      await paced.run(weighOffBars(bars), 2 * (speed ?? HANDS_OFF_SPEED));
+    }
     await bench.stop();
     if (ended === 'open') {
       aside(`The batch ${batchId} was left unfinished; the scales and what stood on them were made up and are gone.`);

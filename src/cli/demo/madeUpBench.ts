@@ -20,6 +20,8 @@ export interface MadeUpBench {
   readonly instruments: ReadonlyMap<string, Instrument>;
   readonly simulated: ReadonlyMap<string, SimulatedScale>;
   readonly scales: readonly StationScale[];
+  /** The scale once more, for who comes after the first has hung up. @throws RangeError when there is none of that name */
+  seat(scale: string): StationScale;
   start(): Promise<void>;
   stop(): Promise<void>;
 }
@@ -61,6 +63,7 @@ export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
   const instruments = new Map<string, Instrument>();
   const simulated = new Map<string, SimulatedScale>();
   const scales: StationScale[] = [];
+  const seats = new Map<string, () => StationScale>();
   let number = 0;
   for (const scale of workshop.scales.values()) {
     const profile = scale.profile === undefined ? undefined : profiles.get(scale.profile);
@@ -75,10 +78,12 @@ export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
     const { near, far } = wireTo(scale.id);
     instruments.set(scale.id, instrument);
     simulated.set(scale.id, createSimulatedScale({ instrument, profile, ...far, clock }));
-    scales.push({
+    const seat = () => ({
       signal: signalConfigOf(scale, profile),
       source: createSerialLink({ scale: scale.id, profile, ...near, clock }),
     });
+    seats.set(scale.id, seat);
+    scales.push(seat());
   }
   return {
     world,
@@ -86,6 +91,11 @@ export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
     instruments,
     simulated,
     scales,
+    seat(scale) {
+      const seat = seats.get(scale);
+      if (!seat) throw new RangeError(`the bench has no scale ${scale}`);
+      return seat();
+    },
     async start() {
       await Promise.all([...simulated.values()].map((each) => each.start()));
     },

@@ -99,6 +99,7 @@ function wordsOf(state: Portion, { page, saved, failure, load, settled }: Around
     }
     return say('place', `BAR ${nextBar(state.bars)}`, 'Put a scoop on the pan.');
   }
+  if (state.lifted) return say('place', 'WAIT', 'Leave the pan empty for a moment: the bar counts when that is seen.');
   const net = load ?? stood?.net;
   if (net === undefined) return say('place', 'WAIT', 'Let it come to rest.');
   const verdict = judge(net, aim);
