@@ -11,7 +11,7 @@ export function isPhaseHeading(text: string): boolean {
   return SAYS_PHASE.test(text) || (LETTERED.test(text) && /^[A-Z]\b/.test(text));
 }
 
-/** The same of one with an amount beside it, its phase's sum. `D-Panthenol` and `E 471` are ingredients. */
+/** The same of one with an amount beside it, its phase's sum. `D-Limonene` and `E 471` are ingredients. */
 export function isCountedHeading(text: string): boolean {
   return SAYS_PHASE.test(text) || /^[A-Z](?:\s*[:.)].*)?$/.test(text);
 }
