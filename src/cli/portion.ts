@@ -22,6 +22,7 @@ import { openPortionLines, openPortionScreen, type PortionFront } from './portio
 import { type AimOptions, type PortionSetup, setUpPortion } from './portionSetup.ts';
 import { recordOf, writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
+import { startSharing } from './sharing.ts';
 import { guardTerminal } from './terminal.ts';
 import { operator, withLog } from './withLog.ts';
 import { SAVED_MS, type ShowAs } from './workbench.ts';
@@ -50,7 +51,15 @@ export async function portion(wanted: string | undefined, options: PortionOption
     }
     const [seat] = await openScales(options.in, workshop, [setup.scale.id], realClock);
     if (!seat) throw new Ending(EXIT.noScale, `The ${setup.scale.id} scale could not be opened.`);
-    return atPan({ log, workshop, batch: id, by, seat, setup, options, clock: realClock });
+    const { sharedHistory } = workshop;
+    const sharing = sharedHistory && startSharing(sharedHistory, { folder: options.in, log, clock: realClock });
+    try {
+      const at = { log, workshop, batch: id, by, seat, setup, options, clock: realClock };
+      return await atPan(sharing ? { ...at, foot: sharing.line } : at);
+    } finally {
+      const unsent = await sharing?.stop();
+      if (unsent !== undefined) process.stderr.write(`${unsent}\n`);
+    }
   });
 }
 

@@ -1,6 +1,7 @@
 /** The shared history on a PostgreSQL server: one connection, which says when it is gone and is not mended here. */
 import { readFileSync } from 'node:fs';
 import { Socket } from 'node:net';
+import { type ConnectionOptions, checkServerIdentity } from 'node:tls';
 import pg from 'pg';
 import pgpass from 'pgpass';
 import type { HistoryAddress } from '../../workshop/historyAddress.ts';
@@ -40,14 +41,13 @@ export async function connectHistory(address: HistoryAddress, signal?: AbortSign
   try {
     signal?.throwIfAborted();
     signal?.addEventListener('abort', giveUp);
-    const ca = address.authority === undefined ? undefined : readFileSync(address.authority, 'utf8');
     client = new pg.Client({
       host,
       port,
       user,
       database,
       password: () => passwordFor({ host, port, user, database }),
-      ssl: address.encrypted ? { rejectUnauthorized: true, ...(ca === undefined ? {} : { ca }) } : false,
+      ssl: address.encrypted ? encryption(address) : false,
       application_name: 'bismar',
       stream: () => socket,
       keepAlive: true,
@@ -63,6 +63,15 @@ export async function connectHistory(address: HistoryAddress, signal?: AbortSign
     socket.destroy();
     throw historyTroubleOf(error);
   }
+}
+
+/** The name in the certificate must be that of the address, also where that is no name but a number. */
+function encryption({ host, authority }: HistoryAddress): ConnectionOptions {
+  return {
+    rejectUnauthorized: true,
+    checkServerIdentity: (_, certificate) => checkServerIdentity(host, certificate),
+    ...(authority === undefined ? {} : { ca: readFileSync(authority, 'utf8') }),
+  };
 }
 
 async function passwordFor(of: Parameters<typeof pgpass>[0]): Promise<string> {

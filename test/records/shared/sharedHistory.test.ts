@@ -220,6 +220,13 @@ describe.skipIf(!hasServer)('with a postgresql server', () => {
     }
   });
 
+  test('where the connection is to be encrypted, and the server can not, nothing is said to it', async () => {
+    const plain = { ...addressOf('wet_room'), encrypted: true };
+    expect((await troubleFrom(connectHistory(plain))).message).toMatch(/does not support SSL/);
+    const unread = { ...plain, authority: join(tempFolder(), 'none.pem') };
+    expect((await troubleFrom(connectHistory(unread))).message).toMatch(/No connection.*none\.pem/);
+  });
+
   test('however often the connection is cut, in the end the server has exactly the facts of the bench', async () => {
     const cable = await layCable(server.socket);
     /** Facts that had arrived although the bench had heard nothing of it. */
