@@ -56,7 +56,7 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
     return (role) => {
       const folder = tempFolder(IN_MEMORY);
       mkdirSync(join(folder, 'formulas'));
-      const address = `postgres://${role}@${encodeURIComponent(server.folder)}/${name}`;
+      const address = `postgres://${role}@${encodeURIComponent(server.folder)}:${server.port}/${name}`;
       writeFileSync(join(folder, 'workshop.yaml'), `${workshopText}shared history: ${address}\n`);
       return folder;
     };

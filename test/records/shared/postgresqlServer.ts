@@ -1,6 +1,8 @@
 /** A real PostgreSQL server of one's own for a test file: in a temporary folder, reached through a socket there. */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import { chownSync, existsSync, globSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
@@ -16,6 +18,9 @@ export const hasServer = bin !== undefined;
 const NOBODY = process.getuid?.() === 0 ? { uid: 65_534, gid: 65_534 } : {};
 
 export interface Server {
+  readonly port: number;
+  /** File of its certificate, which is for `localhost`; over TCP it takes encrypted connections alone. */
+  readonly certificate: string;
   /** The folder of its socket. */
   readonly folder: string;
   readonly socket: string;
@@ -39,8 +44,22 @@ export async function startServer(): Promise<Server> {
     },
   );
   if (made.status !== 0) throw new Error(`initdb: ${made.stderr}`);
-  writeFileSync(join(data, 'pg_hba.conf'), 'local all secret_room scram-sha-256\nlocal all all trust\n');
-  const settings = ['listen_addresses=', `unix_socket_directories=${folder}`, 'fsync=off', 'shared_buffers=16MB'];
+  writeFileSync(
+    join(data, 'pg_hba.conf'),
+    'local all secret_room scram-sha-256\nlocal all all trust\nhostssl all all localhost trust\n',
+  );
+  const port = await freePort();
+  const certificate = makeCertificate(folder);
+  const settings = [
+    'listen_addresses=localhost',
+    `port=${port}`,
+    'ssl=on',
+    `ssl_cert_file=${certificate}`,
+    `ssl_key_file=${certificate}.key`,
+    `unix_socket_directories=${folder}`,
+    'fsync=off',
+    'shared_buffers=16MB',
+  ];
   const server = spawn(join(bin ?? '', 'postgres'), ['-D', data, ...settings.flatMap((each) => ['-c', each])], {
     ...NOBODY,
     cwd: folder,
@@ -51,9 +70,11 @@ export async function startServer(): Promise<Server> {
   const said = await ready(server);
   return {
     folder,
-    socket: join(folder, '.s.PGSQL.5432'),
+    port,
+    certificate,
+    socket: join(folder, `.s.PGSQL.${port}`),
     async owner(database, sql, values) {
-      const client = new pg.Client({ host: folder, port: 5432, user: 'owner', database });
+      const client = new pg.Client({ host: folder, port, user: 'owner', database });
       client.on('error', () => {});
       try {
         await client.connect();
@@ -73,6 +94,33 @@ export async function startServer(): Promise<Server> {
       rmSync(folder, { recursive: true, force: true });
     },
   };
+}
+
+async function freePort(): Promise<number> {
+  const server = createServer().listen(0, 'localhost');
+  await once(server, 'listening');
+  const address = server.address();
+  server.close();
+  await once(server, 'close');
+  return typeof address === 'object' && address ? address.port : 0;
+}
+
+function makeCertificate(folder: string): string {
+  const file = join(folder, 'server.pem');
+  const wish = [
+    '-x509',
+    '-nodes',
+    '-newkey',
+    'ec',
+    '-pkeyopt',
+    'ec_paramgen_curve:prime256v1',
+    '-subj',
+    '/CN=localhost',
+  ];
+  const names = ['-addext', 'subjectAltName=DNS:localhost', '-keyout', `${file}.key`, '-out', file];
+  const made = spawnSync('openssl', ['req', ...wish, ...names], { ...NOBODY, cwd: folder, encoding: 'utf8' });
+  if (made.status !== 0) throw new Error(`openssl: ${made.stderr}`);
+  return file;
 }
 
 /** @returns what the server has said so far */

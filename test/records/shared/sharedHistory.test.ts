@@ -29,7 +29,7 @@ describe.skipIf(!hasServer)('with a postgresql server', () => {
   });
   afterAll(() => server?.stop());
 
-  const addressOf = (role: string, host = server.folder, port = 5432) => {
+  const addressOf = (role: string, host = server.folder, port = server.port) => {
     const read = readHistoryAddress(`postgres://${role}@${encodeURIComponent(host)}:${port}/shop`);
     if (!read.ok) throw new Error(read.expected);
     return read.address;
@@ -111,7 +111,7 @@ describe.skipIf(!hasServer)('with a postgresql server', () => {
     const history = await open();
     await sendAll(wet, history);
     await history.close();
-    const dye = new pg.Client({ host: server.folder, user: 'dye_room', database: 'shop' });
+    const dye = new pg.Client({ host: server.folder, port: server.port, user: 'dye_room', database: 'shop' });
     await dye.connect();
     const code = (sql: string, values: unknown[] = []) =>
       dye.query(sql, values).then(
@@ -220,11 +220,16 @@ describe.skipIf(!hasServer)('with a postgresql server', () => {
     }
   });
 
-  test('where the connection is to be encrypted, and the server can not, nothing is said to it', async () => {
-    const plain = { ...addressOf('wet_room'), encrypted: true };
-    expect((await troubleFrom(connectHistory(plain))).message).toMatch(/does not support SSL/);
-    const unread = { ...plain, authority: join(tempFolder(), 'none.pem') };
-    expect((await troubleFrom(connectHistory(unread))).message).toMatch(/No connection.*none\.pem/);
+  test('over a network the connection is encrypted, with a server that proves its name', async () => {
+    const over = { ...addressOf('wet_room', 'localhost'), encrypted: true };
+    await (await connectHistory({ ...over, authority: server.certificate })).close();
+    const refused = async (address: typeof over) => (await troubleFrom(connectHistory(address))).message;
+    // Signed by nobody that the system trusts; signed, but for another name; and a server that can't encrypt at all.
+    expect(await refused(over)).toMatch(/^No connection.*(self.signed|verify)/);
+    expect(await refused({ ...over, host: '127.0.0.1', authority: server.certificate })).toMatch(/127\.0\.0\.1.*cert/);
+    expect(await refused({ ...addressOf('wet_room'), encrypted: true })).toMatch(/does not support SSL/);
+    expect(await refused({ ...over, authority: join(tempFolder(), 'none.pem') })).toMatch(/No connection.*none\.pem/);
+    expect(await refused({ ...over, encrypted: false })).toMatch(/no pg_hba\.conf entry|does not let this bench in/);
   });
 
   test('however often the connection is cut, in the end the server has exactly the facts of the bench', async () => {
