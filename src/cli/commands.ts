@@ -249,6 +249,15 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     );
 
   program
+    .command('pages')
+    .description('all records as pages with an index to search, for a tablet or a printer; no server is needed')
+    .argument('<dir>', 'an empty folder, or one that pages were written into before')
+    .addOption(inFolder)
+    .action((dir: string, options: { in: string }) =>
+      run(async () => (await import('./pages.ts')).pages(dir, { ...options, version: version() })),
+    );
+
+  program
     .command('insight')
     .description('what the log teaches of hands, cups, scales and losses, and what might be done about it')
     .option('--last <n>', 'from the newest so many batches (200)')

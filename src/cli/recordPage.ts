@@ -19,10 +19,11 @@ export function recordOf(log: BatchLog, batch: string): BatchRecord {
  * The printable page of a batch; where it is finished and the workshop file can be read, with the text for its label and
  * the judgement on its bars.
  */
-export async function pageOf(folder: string, log: BatchLog, batch: string): Promise<string> {
+export async function pageOf(folder: string, log: BatchLog, batch: string, nav?: PageExtras['nav']): Promise<string> {
   const { recordHtml } = await import('../records/recordHtml.tsx');
   const record = recordOf(log, batch);
-  return recordHtml(record, record.status === 'finished' ? await extrasOf(folder, log, record) : {});
+  const extras = record.status === 'finished' ? await extrasOf(folder, log, record) : {};
+  return recordHtml(record, { ...extras, nav });
 }
 
 async function extrasOf(folder: string, log: BatchLog, record: BatchRecord): Promise<PageExtras> {

@@ -35,7 +35,7 @@ export function paperPage({ title, foot, body, style = '', script }: Paper): str
         <style>{all}</style>
       </head>
       <body>
-        {body}
+        <main>{body}</main>
         {script !== undefined && (
           // biome-ignore lint/security/noDangerouslySetInnerHtml: a constant of the program; its hash is in the policy
           <script dangerouslySetInnerHTML={{ __html: script }} />

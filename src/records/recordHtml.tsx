@@ -26,6 +26,8 @@ export interface PageExtras {
   readonly label?: LabelResult | undefined;
   /** The judgement on the net contents of the bars, sentences; those that begin with spaces belong to the one before. */
   readonly contents?: readonly string[] | undefined;
+  /** Pages beside it, where it is one of many. They are not printed. */
+  readonly nav?: readonly { readonly href: string; readonly text: string }[] | undefined;
 }
 
 /** The record as a whole HTML document. */
@@ -34,7 +36,7 @@ export function recordHtml(record: BatchRecord, extras: PageExtras = {}): string
   return `<!doctype html>\n${renderToStaticMarkup(page)}\n`;
 }
 
-function Page({ record, label, contents }: { readonly record: BatchRecord } & PageExtras) {
+function Page({ record, label, contents, nav }: { readonly record: BatchRecord } & PageExtras) {
   const { plan } = record;
   const style = recordStyle(`Batch ${record.batch}, ${plan.formula.name}`.slice(0, 90));
   const styleHash = createHash('sha256').update(style).digest('base64');
@@ -50,6 +52,15 @@ function Page({ record, label, contents }: { readonly record: BatchRecord } & Pa
         <style>{style}</style>
       </head>
       <body>
+        {nav && (
+          <nav aria-label="Pages">
+            {nav.map(({ href, text }) => (
+              <a key={href} href={href}>
+                {text}
+              </a>
+            ))}
+          </nav>
+        )}
         <main>
           <Head record={record} />
           <Deviations record={record} />

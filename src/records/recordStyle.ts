@@ -18,6 +18,9 @@ export function recordStyle(foot: string): string {
 html { color: #000; background: #fff; font: 9pt/1.3 "Liberation Sans", Arial, Helvetica, sans-serif; }
 body { max-width: 184mm; margin: 8mm auto; padding: 0 2mm; overflow-wrap: anywhere; }
 @media print { body { margin: 0; padding: 0; max-width: none; } }
+nav { margin-bottom: 3mm; }
+nav a { margin-right: 6mm; }
+@media print { nav { display: none; } }
 header { display: flex; justify-content: space-between; align-items: flex-end; gap: 6mm;
   border-bottom: 2pt solid #000; padding-bottom: 2mm; }
 header p { margin: 0; }

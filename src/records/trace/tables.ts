@@ -54,21 +54,21 @@ export function isTracePart(name: unknown): boolean {
   return typeof name === 'string' && /^sqlite_autoindex_trace_/.test(name);
 }
 
-function missing(db: DatabaseSync): string[] {
-  const found = new Set(
-    db
-      .prepare(`SELECT name FROM sqlite_schema WHERE name LIKE 'trace@_%' ESCAPE '@'`)
-      .all()
-      .map(({ name }) => name),
-  );
-  return Object.keys(TRACE_SCHEMA).filter((name) => !found.has(name));
+/** Parts that the file has, with their definitions. */
+function found(db: DatabaseSync): Map<unknown, unknown> {
+  const parts = db.prepare(`SELECT name, sql FROM sqlite_schema WHERE name LIKE 'trace@_%' ESCAPE '@'`).all();
+  return new Map(parts.map(({ name, sql }) => [name, sql]));
 }
 
+/** Whether all of them are there, as this bismar defines them. */
 export function hasTraceTables(db: DatabaseSync): boolean {
-  return missing(db).length === 0;
+  const parts = found(db);
+  return Object.entries(TRACE_SCHEMA).every(([name, sql]) => parts.get(name) === sql);
 }
 
-/** Makes what is missing; to be called within a transaction. */
+/** Makes what is missing, and those of another shape anew; to be called within a transaction, before all is counted. */
 export function makeTraceTables(db: DatabaseSync): void {
-  for (const name of missing(db)) db.exec(TRACE_SCHEMA[name] ?? '');
+  if (hasTraceTables(db)) return;
+  for (const [name, sql] of found(db)) if (/^CREATE TABLE/.test(String(sql))) db.exec(`DROP TABLE "${name}"`);
+  for (const sql of Object.values(TRACE_SCHEMA)) db.exec(sql);
 }

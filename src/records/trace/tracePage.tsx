@@ -82,7 +82,7 @@ export function lotPage(report: LotReport, block: string, links: TraceLinks = {}
         <section>
           <h2>
             What else is in {present.length === 1 ? 'that batch' : `these ${present.length} batches`}{' '}
-            <small>where the same bars are complained of, the cause may be here too</small>
+            <small>what all of them share may be the cause as well</small>
           </h2>
           <Table
             columns={[
