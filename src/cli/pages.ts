@@ -2,8 +2,9 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { barsOf } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
-import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { type BatchEntry, type BatchLog, openLog } from '../records/batchLog.ts';
 import { batchIndex, type IndexedBatch, type IndexedLot, lotIndex } from '../records/pages/indexPage.tsx';
 import { pageName } from '../records/pages/pageName.ts';
 import { SiteFolder, SiteTrouble } from '../records/pages/siteFolder.ts';
@@ -28,6 +29,8 @@ const LOTS = 'lots.html';
 const INSIGHT = 'insight.html';
 /** More batches than this take a while. */
 const MANY = 200;
+/** The batch itself, and the ten others that drying is learnt from. */
+const NEWEST = 11;
 
 /** Links between pages that lie in a folder of the site. */
 const LINKS: TraceLinks = {
@@ -67,7 +70,8 @@ async function writeAll(
   { in: folder, version }: PagesOptions,
   workshop: Workshop | undefined,
 ): Promise<void> {
-  const ids = log.batches().map(({ id }) => id);
+  const batches = log.batches();
+  const ids = batches.map(({ id }) => id);
   const lots = log.traced((look) => lotsOf(look, ids));
   site.announce([
     ...[INDEX, LOTS, INSIGHT],
@@ -77,7 +81,7 @@ async function writeAll(
   if (ids.length > MANY) {
     process.stdout.write(`${ids.length} batches, ${lots.length} lots: the first time this takes a minute or so.\n`);
   }
-  await writeRecords(site, log, folder, `${version} ${hashOfFiles(folder)}`, ids);
+  await writeRecords(site, log, folder, `${version} ${hashOfFiles(folder)}`, batches);
   log.traced((look) => log.stock((stock) => writeTraces(site, look, lotDesk(workshop, stock), workshop, ids, lots)));
   const { insight, proposals } = learnFrom(log);
   const { insightPage } = await import('../records/insight/insightPage.tsx');
@@ -91,7 +95,7 @@ function lotsOf(look: TraceLook, ids: readonly string[]): LotName[] {
 }
 
 /**
- * A record follows from the batch's facts and, for its label, from the workshop's files; while these are the same it is
+ * A record follows from the batch's facts, the workshop's files (its label) and how its formula's bars dry; while these are the same it is
  * not made again. Whether this bismar still makes the same page of the same facts is tried on one.
  */
 async function writeRecords(
@@ -99,16 +103,17 @@ async function writeRecords(
   log: BatchLog,
   folder: string,
   made: string,
-  ids: readonly string[],
+  batches: readonly BatchEntry[],
 ): Promise<void> {
+  const drying = dryingSeen(log);
   const nav = (id: string) => [
     { href: `../${INDEX}`, text: 'All batches' },
     { href: `../${lotsFile(id)}`, text: 'Its lots, and where else they are' },
   ];
   let tried = false;
   let isSame = true;
-  for (const id of ids) {
-    const from = `${made} ${log.seal(id)?.hash}`;
+  for (const { id, formula } of batches) {
+    const from = `${made} ${drying(formula.id)} ${log.seal(id)?.hash}`;
     const file = batchFile(id);
     if (isSame && tried && site.isFresh(file, from)) {
       site.keep();
@@ -122,6 +127,24 @@ async function writeRecords(
       isSame &&= site.changed === was;
     }
   }
+}
+
+/**
+ * How bars of a formula were seen to dry: the judgement on a batch's bars reckons with what its newest batches lost, so
+ * an old record's page changes with them.
+ */
+function dryingSeen(log: BatchLog): (formula: string) => string {
+  const known = new Map<string, string>();
+  const batches = log.batches();
+  return (formula) => {
+    const found = known.get(formula);
+    if (found !== undefined) return found;
+    const newest = batches.filter((each) => each.formula.id === formula).slice(-NEWEST);
+    const again = newest.flatMap(({ id }) => (barsOf(log.facts(id))?.bars ?? []).filter((bar) => bar.again.length > 0));
+    const seen = createHash('sha256').update(JSON.stringify(again)).digest('base64url').slice(0, 16);
+    known.set(formula, seen);
+    return seen;
+  };
 }
 
 /** The workshop's files that a label is made of. */

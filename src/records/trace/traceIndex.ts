@@ -1,11 +1,13 @@
 /** Traced batches as the log keeps them: brought up to date with each fact, in the fact's own transaction. */
 import { DatabaseSync, type StatementSync } from 'node:sqlite';
+import { apply, stateOf } from '../../facts/apply.ts';
+import type { BatchState } from '../../facts/batchState.ts';
 import { type Fact, STOCK } from '../../facts/fact.ts';
 import { readFact } from '../../facts/readFact.ts';
 import { mass } from '../../mass/mass.ts';
 import type { LotName, TraceLook } from './look.ts';
 import { hasTraceTables, makeTraceTables, TRACE_SCHEMA } from './tables.ts';
-import { matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
+import { type BatchTrace, matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
 
 type Row = Readonly<Record<string, unknown>>;
 
@@ -23,12 +25,24 @@ const NAMED = `SELECT ingredient, lot FROM trace_uses WHERE lot = ?1 COLLATE NOC
   UNION SELECT ingredient, lot FROM trace_lots WHERE lot = ?1 COLLATE NOCASE
   UNION SELECT ingredient, lot FROM trace_lots WHERE supplier_lot = ?1 COLLATE NOCASE`;
 
+/** A batch as it was written last. */
+interface Recent {
+  readonly batch: string;
+  /** The last fact of the log then. */
+  readonly seq: number;
+  readonly facts: readonly Fact[];
+  /** Neither for facts that belong to no batch. */
+  readonly state: BatchState | undefined;
+  readonly trace: BatchTrace | undefined;
+}
+
 export class TraceIndex implements TraceLook {
   readonly #db: DatabaseSync;
   readonly #facts: DatabaseSync;
   readonly #prepared = new Map<string, StatementSync>();
   /** The facts of the batch that was written last, so that they need not be read again with each. */
-  #recent: { readonly batch: string; readonly facts: Fact[]; readonly seq: number } | undefined;
+  #recent: Recent | undefined;
+  #hasTables = false;
 
   /** @param db holds the tables @param facts holds the facts; the same, but where the tables are made in passing */
   constructor(db: DatabaseSync, facts = db) {
@@ -51,7 +65,8 @@ export class TraceIndex implements TraceLook {
 
   /** Whether the summary is there, and knows of all facts up to this one. */
   isUpTo(seq: number): boolean {
-    return hasTraceTables(this.#db) && (this.#sql('SELECT seq FROM trace_upto').get()?.seq ?? 0) === seq;
+    this.#hasTables ||= hasTraceTables(this.#db);
+    return this.#hasTables && (this.#sql('SELECT seq FROM trace_upto').get()?.seq ?? 0) === seq;
   }
 
   /**
@@ -67,29 +82,38 @@ export class TraceIndex implements TraceLook {
       return;
     }
     const { batch } = first;
-    const recent = this.#recent;
-    const known = recent?.batch === batch && recent.seq === first.seq - 1;
-    const all = known ? [...recent.facts, ...facts] : this.#factsOf(batch);
-    this.#recent = { batch, facts: all, seq: last.seq };
-    if (facts.some(matters)) this.#putTrace(batch, all);
+    const known = this.#recent?.batch === batch && this.#recent.seq === first.seq - 1 ? this.#recent : undefined;
+    const all = known ? [...known.facts, ...facts] : this.#factsOf(batch);
+    const state = known?.state ? facts.reduce(apply, known.state) : stateBy(all);
+    const trace = known && !facts.some(matters) ? known.trace : this.#putTrace(batch, all, state, known?.trace);
     for (const fact of facts) this.#putLot(fact);
     this.#upTo(last.seq);
+    this.#recent = { batch, seq: last.seq, facts: all, state, trace };
   }
 
   #upTo(seq: number): void {
     this.#sql('INSERT OR REPLACE INTO trace_upto (one, seq) VALUES (1, ?)').run(seq);
   }
 
-  #putTrace(batch: string, facts: readonly Fact[]): void {
-    const trace = traceOfBatch(facts);
-    if (!trace) return;
-    const before = this.usesOfBatch(batch);
+  /** @param before as it stands in the tables, where that is known */
+  #putTrace(
+    batch: string,
+    facts: readonly Fact[],
+    state = stateBy(facts),
+    before?: BatchTrace,
+  ): BatchTrace | undefined {
+    const trace = state && traceOfBatch(facts, state);
+    if (!trace) return undefined;
+    const kept = before?.uses ?? this.usesOfBatch(batch);
     trace.uses.forEach((use, place) => {
-      const kept = before[place];
-      if (!kept || !isSame(kept, use)) this.#putUse(use, place);
+      const known = kept[place];
+      if (!known || !isSame(known, use)) this.#putUse(use, place);
     });
-    this.#sql('DELETE FROM trace_uses WHERE batch = ? AND place >= ?').run(batch, trace.uses.length);
-    this.#putBatch(trace.batch);
+    if (kept.length > trace.uses.length) {
+      this.#sql('DELETE FROM trace_uses WHERE batch = ? AND place >= ?').run(batch, trace.uses.length);
+    }
+    if (!before || JSON.stringify(before.batch) !== JSON.stringify(trace.batch)) this.#putBatch(trace.batch);
+    return trace;
   }
 
   #putBatch(of: TracedBatch): void {
@@ -199,6 +223,10 @@ export class TraceIndex implements TraceLook {
     due.#db.close();
     return faults;
   }
+}
+
+function stateBy(facts: readonly Fact[]): BatchState | undefined {
+  return facts[0]?.kind === 'batch-started' ? stateOf(facts) : undefined;
 }
 
 /** The name of the first row that is not the same in both; undefined when there is none. */

@@ -94,12 +94,14 @@ export function matters({ kind }: Pick<Fact, 'kind'>): boolean {
 
 /**
  * The trace of one batch, from its facts so far.
+ * @param state what they come to, where that is known already
  * @returns undefined where they do not begin with the start of a batch (checks of scales, deliveries)
  */
-export function traceOfBatch(facts: readonly Fact[]): BatchTrace | undefined {
-  const first = facts[0];
-  if (first?.kind !== 'batch-started') return undefined;
-  const state = stateOf(facts);
+export function traceOfBatch(facts: readonly Fact[], state?: BatchState): BatchTrace | undefined {
+  return facts[0]?.kind === 'batch-started' ? traced(facts, state ?? stateOf(facts)) : undefined;
+}
+
+function traced(facts: readonly Fact[], state: BatchState): BatchTrace {
   const { plan } = state;
   const end = facts.find(({ kind }) => kind === 'finished' || kind === 'abandoned');
   const status = end?.kind === 'finished' || end?.kind === 'abandoned' ? end.kind : 'open';
@@ -107,7 +109,7 @@ export function traceOfBatch(facts: readonly Fact[]): BatchTrace | undefined {
   const made = barsOf(facts);
   const barsMade = made === null ? null : lotOf(made).length;
   const batch: TracedBatch = {
-    batch: first.batch,
+    batch: state.batch,
     formula: formula.id,
     name: formula.name,
     version: formula.version,
@@ -116,11 +118,11 @@ export function traceOfBatch(facts: readonly Fact[]): BatchTrace | undefined {
     barsMade,
     barsBeside: made === null ? 0 : made.bars.filter(({ back }) => !back).length - (barsMade ?? 0),
     status,
-    started: first.at,
+    started: facts[0]?.at ?? '',
     ended: end?.at ?? null,
     corrections: facts.flatMap((fact) => (fact.kind === 'corrected' ? [`${fact.note} (${fact.reason})`] : [])),
   };
-  return { batch, uses: usesOf(first.batch, state, facts) };
+  return { batch, uses: usesOf(state.batch, state, facts) };
 }
 
 function usesOf(batch: string, state: BatchState, facts: readonly Fact[]): Use[] {
