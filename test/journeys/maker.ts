@@ -251,8 +251,9 @@ export class Maker {
   }
 
   #state(): BatchState | undefined {
-    this.#ledger.note(this.#bench.facts());
     const state = this.#bench.state();
+    // After it, so that the ledger knows of every fact that the hand is about to act on.
+    this.#ledger.note(this.#bench.facts());
     if (state) this.#rinseSpoon(state);
     return state;
   }
