@@ -6,7 +6,7 @@
  * stands in 2.2. The shipment's average must not be below the label: 16 CFR 500.25.
  */
 import { type Mass, mass } from '../mass/mass.ts';
-import { MICROGRAMS_IN } from '../mass/units.ts';
+import { MICROGRAMS_IN, toMicrograms } from '../mass/units.ts';
 import { spreadOf } from '../stats/spread.ts';
 
 /** What the label is in: each has its own column. */
@@ -50,10 +50,9 @@ export function maximumVariation(label: Mass, unit: LabelUnit): Mass | undefined
   return mass(Number((BigInt(row.lb) * numerator) / (denominator * 1000n)));
 }
 
-/** Whole micrograms, rounded down; hundredths of an ounce are exact. */
-function upTo(number: number, unit: LabelUnit): number {
-  const { numerator, denominator } = MICROGRAMS_IN[unit];
-  return Number((BigInt(Math.round(number * 100)) * numerator) / (denominator * 100n));
+/** Whole micrograms, rounded as a label is when it is read: one that says just so much is "to and including". */
+function upTo(number: number, unit: LabelUnit): Mass {
+  return toMicrograms(BigInt(Math.round(number * 100)), 2, unit);
 }
 
 export interface SamplingPlan {

@@ -12,7 +12,8 @@ import {
   wholeLotTest,
 } from '../../src/contents/referenceTest.ts';
 import { packersRules, tolerableError } from '../../src/contents/tolerance.ts';
-import { type Mass, mass } from '../../src/mass/mass.ts';
+import { type Mass, mass, ZERO } from '../../src/mass/mass.ts';
+import { readMassWithUnit } from '../../src/mass/text.ts';
 import { MICROGRAMS_IN } from '../../src/mass/units.ts';
 import { studentQuantile } from '../../src/stats/student.ts';
 
@@ -201,7 +202,8 @@ describe('NIST Handbook 133', () => {
     [2.14, 34.24, 970, 0.07, 31.7],
     [2.48, 39.68, 1120, 0.078, 35.3],
   ])('up to %d lb, %d oz, %d g: %d lb, %d g', (lb, oz, grams, allowedLb, allowed) => {
-    const ofOunces = (ounces: number) => mass(Math.floor((ounces * 453_592_370) / 16 + 1e-6));
+    // As a label that says so is read.
+    const ofOunces = (ounces: number) => readMassWithUnit(`${ounces} oz`) ?? ZERO;
     expect(lb * 16).toBeCloseTo(oz, 9);
     expect(maximumVariation(g(grams), 'g')).toBe(g(allowed));
     expect(maximumVariation(mass(g(grams) + 1), 'g')).not.toBe(g(allowed));
