@@ -13,15 +13,15 @@ interface OfRecord {
 }
 
 const COLUMNS = [
-  [6, 'Draw'],
-  [19.5, 'Ingredient, INCI name'],
+  [5.5, 'Draw'],
+  [19, 'Ingredient, INCI name'],
   [9.5, 'Lot'],
   [12.5, '#Target, band'],
   [10.5, '#Weighed'],
   [10, '#In vessel'],
-  [16, 'Pour'],
-  [8, 'Scale, way'],
-  [8, 'Time, by'],
+  [15.5, 'Pour'],
+  [7.5, 'Scale, way'],
+  [10, 'Time, by'],
 ] as const;
 
 export function WeighingTable({ record }: OfRecord) {
