@@ -29,8 +29,8 @@ function logOfAll(wanted: string | undefined, options: LogOptions): Promise<Exit
   return readingAll(options.in, (across) => {
     const batch = options.all ? undefined : batchOfLog(across, wanted);
     const plans = new Map<string, Plan>();
-    for (const { fact, bench, own } of across.merged) {
-      if (batch !== undefined && fact.batch !== batch) continue;
+    for (const fact of across.factsOfAll(batch)) {
+      const { bench, own } = across.originOf(fact);
       if (fact.kind === 'batch-started' || fact.kind === 'rescued') plans.set(fact.batch, fact.plan);
       const line = options.json
         ? safeJson({ bench, ...fact, ...own })

@@ -3,72 +3,85 @@
  * whatever is asked of one log can be asked of all benches.
  */
 import { type Fact, SCALES, STOCK } from '../../facts/fact.ts';
-import type { BenchFacts, ProvedFact } from './readBenches.ts';
+import type { BenchFacts } from './readBenches.ts';
+import type { LogRow } from './sharedHistory.ts';
 
-/** A fact of the merged log, and where it comes from. */
-export interface MergedFact {
-  readonly fact: Fact;
+/** Where a fact of the merged log comes from. */
+export interface Origin {
   readonly bench: string;
+  /** Its batch in the merged log. */
+  readonly batch: string;
   /** As its bench has it: its place there and the hash, and where it names another fact by its place, that one's. */
   readonly own: { readonly seq: number; readonly hash: string; readonly corrects?: number };
 }
 
-interface Source extends ProvedFact {
+export interface MergedFact {
+  readonly fact: Fact;
+  readonly origin: Origin;
+}
+
+/** One fact after the other, so that not all of them are in the memory at once as more than their text. */
+export function* mergeBenches(benches: readonly BenchFacts[]): Generator<MergedFact> {
+  const owners = ownersOf(benches);
+  const starts = startsOf(benches, owners);
+  const made = makingsOf(benches, starts);
+  const rowsOf = new Map(benches.map(({ name, rows }) => [name, rows]));
+  /** By hash: so the copies of a fact are found in the place of the one that stands for all. */
+  const places = new Map<string, number>();
+  let seq = 0;
+  for (const { bench, row } of inTime(benches)) {
+    if (owners.get(row.hash) !== bench) continue;
+    seq += 1;
+    places.set(row.hash, seq);
+    const fact = factOf(row);
+    const batch = batchName(starts, bench, row.batch);
+    const corrects = 'corrects' in fact ? { corrects: fact.corrects } : {};
+    const origin = { bench, batch, own: { seq: row.seq, hash: row.hash, ...corrects } };
+    const placeOf = (of: number) => places.get(rowsOf.get(bench)?.[of - 1]?.hash ?? '');
+    yield { origin, fact: withReferences({ ...fact, seq, batch }, placeOf, made) };
+  }
+}
+
+/** Its text was proved when it was read. */
+const factOf = ({ body }: LogRow) => JSON.parse(body) as Fact;
+
+const key = (bench: string, of: string | number) => `${bench} ${of}`;
+
+/** By hash, who had a fact first: a folder that was copied brings the facts from before along, with the same hashes. */
+function ownersOf(benches: readonly BenchFacts[]): ReadonlyMap<string, string> {
+  const owners = new Map<string, string>();
+  for (const { name, rows } of benches) {
+    for (const { hash } of rows) if (!owners.has(hash)) owners.set(hash, name);
+  }
+  return owners;
+}
+
+interface Timed {
   readonly bench: string;
+  readonly row: LogRow;
   readonly time: number;
 }
 
-export function mergeBenches(benches: readonly BenchFacts[]): MergedFact[] {
-  const sources = inTime(benches.map(({ name, facts }) => sourcesOf(name, facts)));
-  /** Who had it first: a folder that was copied brings the facts from before along, with the same hashes. */
-  const first = new Map<string, string>();
-  for (const { hash, bench } of [
-    ...benches.flatMap(({ name, facts }) => facts.map(({ hash }) => ({ hash, bench: name }))),
-  ]) {
-    if (!first.has(hash)) first.set(hash, bench);
-  }
-  const starts = startsOf(benches, first);
-  const made = makingsOf(benches, starts);
-  const places = new Map<string, number>();
-  const merged: MergedFact[] = [];
-  for (const { bench, fact, hash } of sources) {
-    if (first.get(hash) !== bench) continue;
-    const seq = merged.length + 1;
-    places.set(placeKey(bench, fact.seq), seq);
-    const placed = { ...fact, seq, batch: batchName(starts, bench, fact.batch) };
-    const corrects = 'corrects' in fact ? { corrects: fact.corrects } : {};
-    const own = { seq: fact.seq, hash, ...corrects };
-    merged.push({ bench, own, fact: withReferences(placed, bench, places, made) });
-  }
-  return merged;
-}
-
-function sourcesOf(bench: string, facts: readonly ProvedFact[]): Source[] {
-  let time = Number.NEGATIVE_INFINITY;
-  // A clock that was set back must not take a fact before the one that it follows on.
-  return facts.map((each) => {
-    time = Math.max(time, Date.parse(each.fact.at) || time);
-    return { ...each, bench, time };
+/** By time, each bench in its own order: a clock that was set back takes no fact before the one that it follows on. */
+function inTime(benches: readonly BenchFacts[]): Timed[] {
+  const all = benches.flatMap(({ name, rows }) => {
+    let time = Number.NEGATIVE_INFINITY;
+    return rows.map((row): Timed => {
+      time = Math.max(time, Date.parse(row.at) || time);
+      return { bench: name, row, time };
+    });
   });
+  return all.sort((a, b) => a.time - b.time);
 }
-
-/** By time, each bench in its own order. */
-function inTime(benches: readonly (readonly Source[])[]): Source[] {
-  return benches.flat().sort((a, b) => a.time - b.time);
-}
-
-const placeKey = (bench: string, seq: number) => `${bench} ${seq}`;
 
 /** By bench and batch: the bench under whose name it stands, which is the one that began it. */
 type Starts = ReadonlyMap<string, string>;
 
-const batchKey = (bench: string, batch: string) => `${bench} ${batch}`;
-
-function startsOf(benches: readonly BenchFacts[], first: ReadonlyMap<string, string>): Starts {
+function startsOf(benches: readonly BenchFacts[], owners: ReadonlyMap<string, string>): Starts {
   const starts = new Map<string, string>();
-  for (const { name, facts } of benches) {
-    for (const { fact, hash } of facts) {
-      if (fact.kind === 'batch-started') starts.set(batchKey(name, fact.batch), first.get(hash) ?? name);
+  for (const { name, rows } of benches) {
+    for (const { kind, batch, hash } of rows) {
+      if (kind === 'batch-started') starts.set(key(name, batch), owners.get(hash) ?? name);
     }
   }
   return starts;
@@ -77,7 +90,7 @@ function startsOf(benches: readonly BenchFacts[], first: ReadonlyMap<string, str
 /** Checks of scales and what comes and goes of lots belong to no batch. */
 function batchName(starts: Starts, bench: string, batch: string): string {
   if (batch === SCALES || batch === STOCK) return batch;
-  return `${starts.get(batchKey(bench, batch)) ?? bench}/${batch}`;
+  return `${starts.get(key(bench, batch)) ?? bench}/${batch}`;
 }
 
 const lotKey = (ingredient: string, lot: string) => JSON.stringify([ingredient, lot]);
@@ -85,9 +98,11 @@ const lotKey = (ingredient: string, lot: string) => JSON.stringify([ingredient, 
 /** The batch that a lot was made in, as the bench that made it says; another bench just enters the lot. */
 function makingsOf(benches: readonly BenchFacts[], starts: Starts): ReadonlyMap<string, string> {
   const made = new Map<string, string>();
-  for (const { name, facts } of benches) {
+  for (const { name, rows } of benches) {
     const formulas = new Map<string, string>();
-    for (const { fact } of facts) {
+    for (const row of rows) {
+      if (row.kind !== 'batch-started' && row.kind !== 'lot-received') continue;
+      const fact = factOf(row);
       if (fact.kind === 'batch-started') formulas.set(fact.batch, fact.plan.formula.id);
       if (fact.kind !== 'lot-received') continue;
       // A stock may be entered by the name of its batch alone.
@@ -101,12 +116,11 @@ function makingsOf(benches: readonly BenchFacts[], starts: Starts): ReadonlyMap<
 /** What a fact names by its place or its batch is named as it is in the merged log. */
 function withReferences(
   fact: Fact,
-  bench: string,
-  places: ReadonlyMap<string, number>,
+  placeOf: (own: number) => number | undefined,
   made: ReadonlyMap<string, string>,
 ): Fact {
   if (fact.kind === 'undone' || fact.kind === 'corrected') {
-    return { ...fact, corrects: places.get(placeKey(bench, fact.corrects)) ?? fact.corrects };
+    return { ...fact, corrects: placeOf(fact.corrects) ?? fact.seq }; // no fact corrects a later one
   }
   if (fact.kind !== 'lot-received') return fact;
   const madeIn = made.get(lotKey(fact.ingredient, fact.lot));

@@ -1,6 +1,5 @@
 /** Reads what all benches have sent, and proves it: what does not hold is told and left out, and the rest is used. */
 
-import type { Fact } from '../../facts/fact.ts';
 import { checkRow, FIRST_LINK } from '../chain.ts';
 import type { OwnLog } from './send.ts';
 import type { KnownBench, LogRow, SharedHistory } from './sharedHistory.ts';
@@ -8,16 +7,11 @@ import type { KnownBench, LogRow, SharedHistory } from './sharedHistory.ts';
 /** Facts that are asked for at once. */
 const PAGE = 500;
 
-/** A fact of a bench, proved. */
-export interface ProvedFact {
-  readonly fact: Fact;
-  readonly hash: string;
-}
-
 export interface BenchFacts {
   /** Its role; where one role had several benches, those after the first are `wet_room-2` and so on. */
   readonly name: string;
-  readonly facts: readonly ProvedFact[];
+  /** Proved: the chain of hashes, the columns, and that each is a fact. */
+  readonly rows: readonly LogRow[];
   /** From where on its facts could not be used, a sentence; null when all could. */
   readonly fault: string | null;
 }
@@ -74,7 +68,7 @@ class Reading {
   seq = 0;
   hash = FIRST_LINK;
   readonly #name: string;
-  readonly #facts: ProvedFact[] = [];
+  readonly #rows: LogRow[] = [];
   #fault: string | null = null;
 
   constructor(name: string) {
@@ -91,7 +85,7 @@ class Reading {
         this.#fault = `Fact ${this.seq + 1} of the bench ${this.#name} in the shared history can't be used (${faults.join('; ')}). It and those after it are left out here; that bench's own log has them.`;
         return false;
       }
-      this.#facts.push({ fact: checked.fact, hash: row.hash });
+      this.#rows.push(row);
       this.seq = row.seq;
       this.hash = row.hash;
     }
@@ -99,6 +93,6 @@ class Reading {
   }
 
   result(): BenchFacts {
-    return { name: this.#name, facts: this.#facts, fault: this.#fault };
+    return { name: this.#name, rows: this.#rows, fault: this.#fault };
   }
 }
