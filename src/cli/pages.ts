@@ -8,10 +8,12 @@ import { type BatchEntry, type BatchLog, openLog } from '../records/batchLog.ts'
 import { batchIndex, type IndexedBatch, type IndexedLot, lotIndex } from '../records/pages/indexPage.tsx';
 import { pageName } from '../records/pages/pageName.ts';
 import { SiteFolder, SiteTrouble } from '../records/pages/siteFolder.ts';
+import { batchPage } from '../records/trace/batchPage.tsx';
 import { lotKey } from '../records/trace/flow.ts';
 import type { LotName, TraceLook } from '../records/trace/look.ts';
+import { lotPage } from '../records/trace/lotPage.tsx';
 import { isPresent, type LotDesk, reportBatch, reportLot } from '../records/trace/report.ts';
-import { batchPage, lotPage, type TraceLinks } from '../records/trace/tracePage.tsx';
+import type { TraceLinks } from '../records/trace/traceParts.tsx';
 import { barsInWords, papersInWords, stateInWords } from '../records/trace/traceWords.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';

@@ -88,7 +88,8 @@ async function print(found: Exclude<Found, { kind: 'lots' }>, options: TraceOpti
   const block = (report: LotReport) =>
     hint(`lot block ${report.lot.ingredient} ${quoted(report.lot.lot)} --why "..."`, folder);
   if (html !== undefined) {
-    const { lotPage, batchPage } = await import('../records/trace/tracePage.tsx');
+    const { lotPage } = await import('../records/trace/lotPage.tsx');
+    const { batchPage } = await import('../records/trace/batchPage.tsx');
     const asOf = spelled(stamp(new Date()));
     const page =
       found.kind === 'lot' ? lotPage(found.report, block(found.report), { asOf }) : batchPage(found.report, { asOf });

@@ -107,7 +107,7 @@ test('a lot is traced through a stock to the batches that hold it, with bars and
       good until 2027-01-31
       10.0 g drawn for batches, 80.0 g left by the book
 
-    It is in: 2 batches
+    It is in: 2 batches, 3 bars
       2026-11-25-1  Red dye, stock of 10 %, version 1
                     10.0 g; finished 2026-11-25 10:00
       2026-11-26-1  Sample bar, version 1
@@ -177,6 +177,23 @@ test('CSV and JSON say the same, masses in grams, and a spreadsheet runs none of
     ['D-1', '2.000'],
     ['W-1', '18.000'],
   ]);
+});
+
+test('names that a spreadsheet would run as formulas are text in the CSV', async () => {
+  const folder = await shop();
+  const lot = { ingredient: 'evil', name: '=HYPERLINK("x")', lot: '+1' };
+  const log = openLog(join(folder, LOG_FILE));
+  const formula = { id: '@f', name: '-1+1', version: ';=2' };
+  await log.append('2026-11-28-1', 'Someone', [
+    { kind: 'batch-started', plan: aPlan([aDraw('A1', lot)], { formula }) },
+    weighing(aDraw('A1', lot), g(300), g(1)),
+  ]);
+  log.close();
+  const [row] = parse(await printed(() => trace('+1', { in: folder, csv: true })), { columns: true }) as Record<
+    string,
+    string
+  >[];
+  expect(row).toMatchObject({ name: `'=HYPERLINK("x")`, lot: `'+1`, formula: `'@f`, version: `;'=2` });
 });
 
 test('a code that is not alone, or that nobody knows, is told with what to type', async () => {

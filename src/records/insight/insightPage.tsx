@@ -7,6 +7,7 @@ import { type Mass, mass } from '../../mass/mass.ts';
 import { histogram } from '../../stats/histogram.ts';
 import { cleanAll } from '../cleanAll.ts';
 import { paperPage } from '../paperPage.tsx';
+import { Sentences } from '../recordParts.tsx';
 import { tooFewSentences } from './insightText.ts';
 import {
   leftInWords,
@@ -113,11 +114,7 @@ function List({ heading, of }: { readonly heading: string; readonly of: readonly
   return (
     <section>
       <h2>{heading}</h2>
-      <ul>
-        {of.map((each) => (
-          <li key={each}>{each}</li>
-        ))}
-      </ul>
+      <Sentences of={of} />
     </section>
   );
 }

@@ -1,6 +1,7 @@
 /** The index of all pages: batches and lots to search. It is of use without its script, which only hides rows. */
 import { cleanAll } from '../cleanAll.ts';
 import { type Markup, paperPage } from '../paperPage.tsx';
+import { Columns } from '../recordParts.tsx';
 
 export interface IndexedBatch {
   readonly batch: string;
@@ -138,20 +139,7 @@ function indexPage(
         <output htmlFor="search" aria-live="polite" />
       </div>
       <table>
-        <colgroup>
-          {columns.map(([share, heading]) => (
-            <col key={heading} width={`${share}%`} />
-          ))}
-        </colgroup>
-        <thead>
-          <tr>
-            {columns.map(([, heading]) => (
-              <th key={heading} scope="col" className={heading.startsWith('#') ? 'number' : undefined}>
-                {heading.replace('#', '')}
-              </th>
-            ))}
-          </tr>
-        </thead>
+        <Columns of={columns} />
         {rows.map((cells, at) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
           <tbody key={at}>

@@ -1,6 +1,6 @@
 /**
  * What is told of a lot or of a batch: all batches that hold the lot and what else is in them, or all lots that a batch
- * came from. Plain data; `traceText.ts`, `traceJson.ts`, `traceCsv.ts` and `tracePage.tsx` print it.
+ * came from. Plain data; `traceText.ts`, `traceJson.ts`, `traceCsv.ts`, `lotPage.tsx` and `batchPage.tsx` print it.
  */
 import { type Mass, sumOf } from '../../mass/mass.ts';
 import { backward, type Carrier, forward, type HeldIn, type HeldLot, lotKey } from './flow.ts';

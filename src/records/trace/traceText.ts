@@ -7,6 +7,7 @@ import type { BatchReport, LotReport, OtherLot } from './report.ts';
 import {
   amountInWords,
   barsInWords,
+  countInWords,
   grams,
   HEADINGS,
   heldIn,
@@ -76,7 +77,6 @@ function section(title: string, sentences: readonly string[], width: number): st
 
 function batchLines(batches: readonly HeldIn[], heading: string, width: number): string[] {
   if (batches.length === 0) return [];
-  const count = batches.length === 1 ? '1 batch' : `${batches.length} batches`;
   const ids = widest(
     batches.map(({ batch }) => batch.batch),
     24,
@@ -107,7 +107,7 @@ function batchLines(batches: readonly HeldIn[], heading: string, width: number):
   const starred = lines.some((line) => line.endsWith(' *'));
   return [
     '',
-    `${heading}: ${count}`,
+    `${heading}: ${countInWords(batches)}`,
     ...lines,
     ...(starred ? ['  * more is to be said: --json, --csv or --html'] : []),
   ];

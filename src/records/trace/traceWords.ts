@@ -83,7 +83,17 @@ export function unlinkedInWords({ name, lot }: NamedLot, of: string): string {
   return `${name}, lot ${lot}, is made of ${of}, and the log does not tell of which lots: look it up by hand, and trace it too.`;
 }
 
-/** What is in more than one of the batches tells most. */
+/** `9 batches, 81 bars`; bars that were counted, short ones and those taken out too. */
+export function countInWords(batches: readonly HeldIn[]): string {
+  const count = batches.length === 1 ? '1 batch' : `${batches.length} batches`;
+  const counted = batches.filter(({ batch }) => batch.barsMade !== null);
+  const bars = counted.reduce((sum, { batch }) => sum + (batch.barsMade ?? 0) + batch.barsBeside, 0);
+  if (counted.length === 0) return count;
+  const isMore = batches.some(({ batch }) => batch.bars !== null && batch.barsMade === null);
+  return `${count}, ${bars} bars${isMore ? ' counted so far' : ''}`;
+}
+
+/** Those of one fate. */
 export function heldIn(batches: readonly HeldIn[], fate: Fate): HeldIn[] {
   return batches.filter((held) => held.fate === fate);
 }
