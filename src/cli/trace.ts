@@ -53,7 +53,7 @@ export async function trace(wanted: string | undefined, options: TraceOptions): 
     const batch = options.ingredient === undefined ? reportBatch(look, desk, of) : undefined;
     if (batch) return { kind: 'batch', report: batch };
     const named = lotsNamed(look, of);
-    const lots = named.filter(({ ingredient }) => ingredient === (options.ingredient ?? ingredient));
+    const lots = meant(named, of);
     const [only] = lots;
     if (!only || lots.length > 1) return { kind: 'lots', lots: only ? lots : named };
     return { kind: 'lot', report: reportLot(look, desk, only) };
@@ -61,10 +61,19 @@ export async function trace(wanted: string | undefined, options: TraceOptions): 
 
   function lotsNamed(look: TraceLook, of: string): LotName[] {
     const all = [...look.named(of), ...lotsByCode(workshop, of)];
-    const lots = [...new Map(all.map((lot) => [lotKey(lot), lot])).values()];
-    // Two lots may differ in nothing but capitals: then the one that is written so is meant.
+    return [...new Map(all.map((lot) => [lotKey(lot), lot])).values()];
+  }
+
+  function meant(named: readonly LotName[], of: string): readonly LotName[] {
+    const { ingredient } = options;
+    const lots = named.filter((lot) => lot.ingredient === (ingredient ?? lot.ingredient));
     const exact = lots.filter(({ lot }) => lot === of);
-    return exact.length > 0 ? exact : lots;
+    if (exact.length === 0) return lots;
+    // Said with its ingredient, it is this one alone.
+    if (ingredient !== undefined) return exact;
+    // Two lots may differ in nothing but capitals: then the one that is written so is meant. More of it that came later
+    // has a code of its own and this one as its supplier's: that must not stay unseen.
+    return lots.filter(({ lot }) => lot === of || lot.toUpperCase() !== of.toUpperCase());
   }
 }
 
@@ -75,10 +84,9 @@ function notOne(lots: readonly LotName[], code: string, { ingredient, in: folder
     return new Ending(EXIT.failed, `No lot or batch here is called "${shown}", nor is it a supplier's code. ${where}`);
   }
   const ways = lots.map((lot) => `  ${hint(`trace ${quoted(lot.lot)} --ingredient ${lot.ingredient}`, folder)}`);
-  const why =
-    ingredient === undefined
-      ? `More than one lot is called "${shown}".`
-      : `No lot "${shown}" is of ${cleanText(ingredient).slice(0, 40)}.`;
+  const why = lots.some((lot) => lot.ingredient === (ingredient ?? lot.ingredient))
+    ? `More than one lot is called "${shown}".`
+    : `No lot "${shown}" is of ${cleanText(ingredient ?? '').slice(0, 40)}.`;
   return new Ending(EXIT.wrongUse, `${why} Say which:\n${ways.join('\n')}`);
 }
 

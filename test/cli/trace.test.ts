@@ -212,6 +212,24 @@ test('a code that is not alone, or that nobody knows, is told with what to type'
   );
 });
 
+test('more of a lot, received under a code of its own, is not hidden behind the first', async () => {
+  const folder = await shop();
+  // As `lot receive` says it is to be done when more of the same lot comes.
+  expect(await ended(receive('dye', 'D-1', '50g', { in: folder }))).toMatch(/such as D-1-b, with --supplier-lot D-1/);
+  await printed(() => receive('dye', 'D-1-b', '50g', { in: folder, supplierLot: 'D-1' }));
+  expect(await ended(trace('D-1', { in: folder }))).toMatch(
+    /More than one lot is called "D-1". Say which:\n.*bismar trace D-1 --ingredient dye .*\n.*bismar trace D-1-b --ingredient dye/,
+  );
+  expect(await printed(() => trace('D-1', { in: folder, ingredient: 'dye' }))).toContain('Red dye, lot D-1\n');
+  await printed(() => receive('dye', 'D-9', '5g', { in: folder, supplierLot: 'L0042' }));
+  await printed(() => receive('dye', 'D-9-b', '5g', { in: folder, supplierLot: 'L0042' }));
+  expect(await ended(trace('L0042', { in: folder, ingredient: 'dye' }))).toMatch(/^More than one lot/);
+  // The code of one ingredient's lot may be what the supplier of another calls his.
+  await printed(() => receive('oil', 'OIL-2', '5g', { in: folder, supplierLot: 'D-1' }));
+  expect(await printed(() => trace('D-1', { in: folder, ingredient: 'oil' }))).toContain('Oil, lot OIL-2\n');
+  expect(await printed(() => trace('D-1-b', { in: folder, ingredient: 'dye' }))).toContain('Red dye, lot D-1-b\n');
+});
+
 test('a lot that is blocked is said to be; one that no batch drew from too', async () => {
   const folder = await shop();
   await printed(() => block('lot-blocked', 'dye', 'D-1', { in: folder, why: 'smells old' }));
