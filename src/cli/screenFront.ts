@@ -3,6 +3,7 @@
 import { cueShown, isSameCue, NO_CUE_SHOWN, withCue } from '../screen/fill/cue.ts';
 import { liveViewOf } from '../screen/fill/live.ts';
 import { openScreen } from '../screen/openScreen.tsx';
+import { drawNow } from '../weighing/look.ts';
 import type { CueSound } from './cueSound.ts';
 import { createScanGate } from './scanGate.ts';
 import type { Front, FrontInput } from './workbench.ts';
@@ -62,7 +63,10 @@ export function openScreenFront({ station, controls, labels, otherKey }: FrontIn
       screen.setView(view());
       live(true);
     },
-    live: () => live(),
+    // What another scale says changes no number here; what it means comes through the chart.
+    live(scale) {
+      if (drawNow(station.snapshot().context)?.scale === scale) live();
+    },
     told: (say) => tell({ ok: false, say }),
     facts() {},
     async close() {

@@ -1,5 +1,6 @@
 /** A number, a time or a word as large as the room allows; written small where it can't be drawn large. */
-import { Box, Text } from 'ink';
+import { Box } from 'ink';
+import { Cells } from './Cells.tsx';
 import { columnsOf, type DotSize, drawLarge, type Ink, largestThatFits, rowsOf } from './digits.ts';
 import { useSurface } from './surface.ts';
 
@@ -20,9 +21,7 @@ export function BigDigits({ text, unit = '', columns, rows, atLeast = '', hue }:
   const top = Math.max(0, Math.floor((rows - lines.length) / 2));
   return (
     <Box flexDirection="column" height={rows} width={columns} paddingTop={top} overflowY="hidden">
-      <Text bold={lines.length === 1} wrap="truncate" {...(hue ? { color: hue } : {})}>
-        {lines.join('\n')}
-      </Text>
+      <Cells text={lines.join('\n')} bold={lines.length === 1} hue={hue} />
     </Box>
   );
 }

@@ -1,6 +1,7 @@
 /** The closing lane with its colours. */
 import { Box, Text } from 'ink';
 import { judge } from '../accept/band.ts';
+import { Cells } from './Cells.tsx';
 import { drawLane } from './drawLane.ts';
 import { laneRoom } from './lane.ts';
 import { bandHue } from './palette.ts';
@@ -23,12 +24,9 @@ export function ClosingLane({ lane, live, columns, barRows }: Props) {
   return (
     <Box flexDirection="column">
       {Array.from({ length: barRows }, (_, row) => `bar ${row}`).map((row) => (
-        <Text key={row} wrap="truncate">
-          <Text {...(hue ? { color: hue } : {})}>{bar}</Text>
-          {yard}
-        </Text>
+        <Cells key={row} text={bar} rest={yard} hue={hue} />
       ))}
-      <Text wrap="truncate">{base}</Text>
+      <Cells text={base} />
       <Text wrap="truncate">{labels}</Text>
     </Box>
   );

@@ -58,6 +58,7 @@ const PACE_MS = 50;
  */
 export function createLiveStore(clock: Clock, paceMs = PACE_MS): LiveStore {
   const store = createStore<LiveView>(NO_LIVE);
+  let shown: LiveView = NO_LIVE;
   let waiting: LiveView | undefined;
   let callOff: (() => void) | undefined;
   let lastAt = Number.NEGATIVE_INFINITY;
@@ -66,6 +67,9 @@ export function createLiveStore(clock: Clock, paceMs = PACE_MS): LiveStore {
     callOff?.();
     callOff = undefined;
     waiting = undefined;
+    // Readings of the other scale, and of one at rest, change nothing that is seen: no frame is drawn for them.
+    if (isSameView(view, shown)) return;
+    shown = view;
     lastAt = clock.now();
     store.set(cleanLive(view));
   };
@@ -74,10 +78,9 @@ export function createLiveStore(clock: Clock, paceMs = PACE_MS): LiveStore {
     subscribe: store.subscribe,
     getSnapshot: store.getSnapshot,
     set: (view, atOnce = false) => {
-      const shown = store.getSnapshot();
       const urgent = view.fresh !== shown.fresh || (view.lane !== undefined) !== (shown.lane !== undefined);
       const wait = lastAt + paceMs - clock.now();
-      if (atOnce || urgent || wait <= 0) return letThrough(view);
+      if (atOnce || urgent || wait <= 0 || isSameView(view, shown)) return letThrough(view);
       waiting = view;
       callOff ??= clock.later(() => {
         callOff = undefined;
@@ -89,4 +92,15 @@ export function createLiveStore(clock: Clock, paceMs = PACE_MS): LiveStore {
       callOff = undefined;
     },
   };
+}
+
+/** Whether nothing that the screen draws differs. */
+function isSameView(a: LiveView, b: LiveView): boolean {
+  return isSame({ ...a, lane: undefined }, { ...b, lane: undefined }) && isSame(a.lane, b.lane);
+}
+
+function isSame<T extends object>(a: T | undefined, b: T | undefined): boolean {
+  if (a === undefined || b === undefined) return a === b;
+  const keys = new Set([...Object.keys(a), ...Object.keys(b)]) as Set<keyof T>;
+  return [...keys].every((key) => a[key] === b[key]);
 }

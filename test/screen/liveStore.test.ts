@@ -48,6 +48,27 @@ describe('the live store', () => {
     expect(seen, 'what was held back before does not come after').toEqual(['1.0', '2.0', '3.0']);
   });
 
+  it('lets nothing through that would look the same', () => {
+    const { clock, seen, weigh } = watched();
+    weigh(1);
+    clock.move(1000);
+    weigh(1);
+    clock.move(1000);
+    weigh(1, { state: 'settled' });
+    expect(seen).toEqual(['1.0', '1.0']);
+  });
+
+  it('forgets what it held back when the number has come back meanwhile', () => {
+    const { clock, seen, weigh } = watched();
+    weigh(1);
+    clock.move(10);
+    weigh(2);
+    clock.move(10);
+    weigh(1);
+    clock.move(1000);
+    expect(seen).toEqual(['1.0']);
+  });
+
   it('lets through at once what belongs to another question, so that no old number stands under new words', () => {
     const { clock, seen, store } = watched();
     store.set(drawLive(92.8, GLUCOSIDE));
