@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { takeWritingRight } from '../records/oneWriter.ts';
 import { benchId, newBenchId } from '../records/shared/benchId.ts';
 import { setupSql } from '../records/shared/schema.ts';
 import { agreedHead, sendAfter } from '../records/shared/send.ts';
@@ -107,7 +108,12 @@ function facts(count: number): string {
 /** Makes this folder a bench of its own, after it was copied or an older log was put back. */
 export function anew(folder: string): ExitCode {
   historyAddress(folder);
-  newBenchId(folder);
+  const right = takeWritingRight(folder); // not while a bench sends under the other id
+  try {
+    newBenchId(folder);
+  } finally {
+    right.release();
+  }
   print(
     `This folder is a bench of its own now. Its facts are sent with the next batch, or by: ${hint('shared send', folder)}`,
   );

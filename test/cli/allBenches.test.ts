@@ -10,6 +10,7 @@ import { trace } from '../../src/cli/trace.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
 import { LOG_FILE } from '../../src/records/logFile.ts';
+import { takeWritingRight } from '../../src/records/oneWriter.ts';
 import { verifyLog } from '../../src/records/verify.ts';
 import { hasServer, type Server, startServer } from '../records/shared/postgresqlServer.ts';
 import { IN_MEMORY, tempFolder } from '../records/tempFolder.ts';
@@ -159,6 +160,9 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
     ]);
     await expect(send(copy)).rejects.toThrow(/two histories|another fact|has other|shared anew/);
     const before = readFileSync(join(copy, 'bench.id'), 'utf8');
+    const right = takeWritingRight(copy);
+    expect(() => anew(copy)).toThrow(/already open in another bismar/);
+    right.release();
     await output(() => anew(copy));
     expect(readFileSync(join(copy, 'bench.id'), 'utf8')).not.toBe(before);
     await output(() => send(copy));
