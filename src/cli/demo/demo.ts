@@ -105,6 +105,8 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     let happening = '';
     let over = false;
     let atBench: Station | undefined;
+    const seenNow = () =>
+      atBench?.snapshot().context.batch.ended === 'finished' ? 'Enter: and now the bars are weighed off.' : happening;
     const handKeys = createHandKeys(bench, clock);
     const guard = guardTerminal(showAs === 'screen');
     const run = runWorkbench({
@@ -115,7 +117,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       clock,
       findRescue: rescueFinder({ workshop, formula, log }),
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
-      foot: () => (handsOff ? happening : atBench ? handWords(atBench.snapshot()) : ''),
+      foot: () => (handsOff ? seenNow() : atBench ? handWords(atBench.snapshot()) : ''),
       openFront: async (input) => {
         guard.onSignal(input.leave);
         return showAs === 'screen'
