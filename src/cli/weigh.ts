@@ -156,6 +156,10 @@ async function atBench(
     } else {
       const page = await writeRecordPage(options.in, log, batch.batch);
       aside(`Batch ${batch.batch} is ${ended}. Its record: ${page}`);
+      if (ended === 'finished' && batch.plan.bars !== null) {
+        aside('Weigh off its bars with:');
+        aside(`  ${hint(`portion ${batch.batch}`, options.in)}`);
+      }
     }
     return code;
   } finally {

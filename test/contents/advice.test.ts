@@ -28,6 +28,7 @@ const cost: Cost = {
   ],
   material: 24_000_000_000_000_000n,
   waste: 0n,
+  kept: g(1800),
   unpriced: [],
 };
 const input = {

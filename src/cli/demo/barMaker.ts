@@ -17,7 +17,7 @@ export interface BarMakerInput {
   readonly clock: Clock;
   readonly random: Random;
   readonly isOver: () => boolean;
-  /** Told of each bar that is put on, with its true weight when it is lifted. */
+  /** Told of each bar that was counted, with its true weight. */
   readonly onLifted?: (truly: Mass) => void;
 }
 
@@ -52,18 +52,32 @@ export async function makeBars(input: BarMakerInput): Promise<void> {
     move(bowl, bar, mass(Math.round(setPoint + random.normal() * BY_EYE)));
     hand.put(bar, pan);
     await pause(1200);
-    if (!(await trim(bar))) break;
-    await until(hasDwelt);
-    await pause(300);
-    const before = bench.state().bars.bars.length;
-    onLifted?.(contentOf(bar));
-    hand.lift(bar);
-    await until(() => bench.state().bars.bars.length > before);
+    if (!(await trim(bar)) || !(await count(bar))) break;
     move(bowl, crumbs, mass(Math.round(CRUMBS)));
     await pause(1500);
   }
   if (isOver()) return;
   await leaveOver();
+
+  /** Lifts it off once it may; where it is asked for again, it goes back on. @returns whether it was counted */
+  async function count(bar: Holder): Promise<boolean> {
+    const before = bench.state().bars.bars.length;
+    for (let tries = 0; tries < 10 && !isOver(); tries++) {
+      await until(hasDwelt);
+      await pause(300);
+      hand.lift(bar);
+      const isAsked = () => bench.state().inHand !== null;
+      await until(() => bench.state().bars.bars.length > before || isAsked());
+      if (bench.state().bars.bars.length > before) {
+        onLifted?.(contentOf(bar));
+        return true;
+      }
+      hand.put(bar, pan);
+      await pause(1200);
+      if (!(await trim(bar))) return false;
+    }
+    return false;
+  }
 
   /** Adds and takes off until the number is in the band. @returns whether there was mix enough */
   async function trim(bar: Holder): Promise<boolean> {

@@ -1,0 +1,115 @@
+/** What portioning goes by: as asked, as the formula has it, as it was begun; and what is refused. */
+import { cpSync, mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterEach, describe, expect, it } from 'vitest';
+import { contentsOf } from '../../src/cli/contents.ts';
+import { loadWorkshop } from '../../src/cli/folder.ts';
+import { type AimOptions, setUpPortion } from '../../src/cli/portionSetup.ts';
+import { recordOf } from '../../src/cli/recordPage.ts';
+import type { Happened } from '../../src/facts/fact.ts';
+import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
+import { aBar, barsBegin } from '../facts/sampleBars.ts';
+import { g, sampleHappened, samplePlan } from '../records/sampleFacts.ts';
+import { tempFolder } from '../records/tempFolder.ts';
+
+const logs: BatchLog[] = [];
+afterEach(() => {
+  for (const log of logs.splice(0)) log.close();
+});
+
+async function shop(more: readonly Happened[] = [], earlier: readonly Happened[] = []) {
+  const folder = tempFolder();
+  mkdirSync(join(folder, 'formulas'));
+  cpSync('fixtures/demo/formulas', join(folder, 'formulas'), { recursive: true });
+  cpSync('fixtures/demo/workshop.yaml', join(folder, 'workshop.yaml'));
+  const log = openLog(join(folder, 'batches.db'));
+  logs.push(log);
+  const formula = { ...samplePlan.formula, id: 'cornflower-oat-bar' };
+  const batch = sampleHappened().map((each) =>
+    each.kind === 'batch-started' ? { ...each, plan: { ...each.plan, formula } } : each,
+  );
+  if (earlier.length > 0) await log.append('A', 'Mara', [...batch, { kind: 'finished' }, ...earlier]);
+  await log.append('B', 'Mara', [...batch, { kind: 'finished' }, ...more]);
+  const workshop = loadWorkshop(folder);
+  const record = () => recordOf(log, 'B');
+  return {
+    record,
+    setUp: (options: Omit<AimOptions, 'in'> = {}) => setUpPortion(log, record(), workshop, { in: folder, ...options }),
+    judged: (label?: string) => contentsOf(log, record(), workshop, { in: folder, label }),
+  };
+}
+
+describe('set-point, band, label and scale', () => {
+  it('come from the formula: its bar, 2 % either way, its label; the scale with room that is fine enough', async () => {
+    const { setUp } = await shop();
+    const { aim, scale, declared, drying, mix } = setUp();
+    expect(aim).toEqual({ setPoint: g(75), low: g(73.5), high: g(76.5), label: g(70) });
+    expect(scale.id).toBe('bench');
+    expect(declared).toEqual({ label: g(70), unit: 'g' });
+    expect(drying).toMatchObject({ share: 0.045, from: 'formula' });
+    expect(mix).toBe(g(1016.1)); // what reached the vessels, see batchRecord.test.ts
+  });
+
+  it('are as asked', async () => {
+    const { setUp } = await shop();
+    const asked = setUp({ setPoint: '80g', band: '0.5g', label: '2.5oz', scale: 'fine' });
+    expect(asked.aim).toMatchObject({ setPoint: g(80), low: g(79.5), high: g(80.5), label: 70_873_808 });
+    expect(asked.declared?.unit).toBe('oz');
+    expect(asked.scale.id).toBe('fine');
+    // A narrower band wants the finer scale.
+    expect(setUp({ band: '0.3g' }).scale.id).toBe('fine');
+  });
+
+  it('`least` is the smallest that will do', async () => {
+    const { setUp } = await shop();
+    // Twelve bars planned; the band of the label's weight, 1.4 g, as the spread:
+    // (70 + 1.644854 x 1.4 / sqrt(3) / sqrt(12)) / 0.955 = 73.700, and up to the next 0.1 g
+    expect(setUp({ setPoint: 'least' }).aim.setPoint).toBe(g(73.8));
+    expect((70 + (1.644854 * 1.4) / Math.sqrt(3) / Math.sqrt(12)) / 0.955).toBeGreaterThan(73.7);
+  });
+
+  it('go on as they were begun', async () => {
+    const begun: Happened = { ...barsBegin, setPoint: g(74), low: g(73), high: g(75), scale: 'fine' } as Happened;
+    const { setUp } = await shop([begun, aBar(1, 74.2)]);
+    expect(setUp()).toMatchObject({ aim: { setPoint: g(74), low: g(73), high: g(75) }, scale: { id: 'fine' } });
+    expect(setUp().mix).toBe(g(450));
+  });
+
+  it('learn from other batches of the same formula', async () => {
+    const off = [0.2, -0.2, 0.4, -0.4, 0.1, -0.1, 0.3, -0.3, 0, 0.2, -0.2, 0];
+    const again: Happened = { kind: 'bar-weighed-again', bar: 1, net: g(71.44), scale: 'bench', uncertainty: g(0.16) };
+    const { setUp } = await shop([], [barsBegin, ...off.map((each, index) => aBar(index + 1, 75 + each)), again]);
+    const { advice, drying } = setUp();
+    expect(advice[0]).toContain('from 12 bars');
+    expect(drying).toMatchObject({ from: 'bars', bars: 1 });
+    expect(drying.share).toBeCloseTo((75.2 - 71.44) / 75.2, 9);
+  });
+
+  it.each<[Omit<AimOptions, 'in'>, RegExp]>([
+    [{ setPoint: '75' }, /--set-point wants a weight with its unit/],
+    [{ setPoint: '-5g' }, /--set-point wants/],
+    [{ label: 'seventy' }, /--label wants the net weight/],
+    [{ band: '0g' }, /--band wants/],
+    [{ scale: 'kitchen' }, /Which scale\? There are: bench, fine\./],
+    [{ band: '0.05g', scale: 'bench' }, /can not weigh bars of that weight within that band/],
+    [{ setPoint: '6kg' }, /can not weigh bars of that weight/],
+  ])('%j is refused in words, and nothing is recorded', async (options, why) => {
+    const { setUp } = await shop();
+    expect(() => setUp(options)).toThrow(why);
+    expect(() => setUp(options)).toThrow(/Nothing was recorded\./);
+  });
+});
+
+describe('the judgement', () => {
+  it('is of the bars of the batch, by the label as asked or as the formula has it', async () => {
+    const { judged } = await shop([barsBegin, ...[75, 75.2, 74.8].map((net, index) => aBar(index + 1, net))]);
+    expect(judged()?.join('\n')).toMatch(/Label 70\.00 g\. 3 bars.*\nEU, packer's rules: PASSES/);
+    expect(judged('72g')?.join('\n')).toMatch(/EU, packer's rules: FAILS/);
+    expect(judged()?.at(-1)).toContain('legal-for-trade scale');
+  });
+
+  it('there is none without bars in the lot', async () => {
+    expect((await shop()).judged()).toBeUndefined();
+    expect((await shop([barsBegin, aBar(1, 60, 'short')])).judged()).toBeUndefined();
+  });
+});
