@@ -1,6 +1,7 @@
 /** `bismar trace`: where a lot went, or what a batch came from. It reads, and works while another bismar weighs. */
 import { cleanText } from '../facts/cleanText.ts';
 import { spelled } from '../records/recordWords.ts';
+import { resolveBatch } from '../records/resolveBatch.ts';
 import { stamp } from '../records/stamp.ts';
 import { lotKey } from '../records/trace/flow.ts';
 import type { LotName, TraceLook } from '../records/trace/look.ts';
@@ -43,7 +44,13 @@ export async function trace(wanted: string | undefined, options: TraceOptions): 
   }
   const workshop = isWorkshop(folder) ? loadWorkshop(folder) : undefined;
   return readingLog(options, async (log) => {
-    const found = log.traced((look) => log.stock((stock) => find(look, lotDesk(workshop, stock), code)));
+    const look = (of: string) => log.traced((trace) => log.stock((stock) => find(trace, lotDesk(workshop, stock), of)));
+    let found = look(code);
+    if (found.kind === 'lots' && found.lots.length === 0 && options.ingredient === undefined) {
+      // The beginning of a batch's name does too, as it does for a record.
+      const batch = resolveBatch(log.batches(), code);
+      if (batch.ok) found = look(batch.batch.id);
+    }
     if (found.kind === 'lots') throw notOne(found.lots, code, options);
     await print(found, options);
     return EXIT.done;

@@ -205,6 +205,9 @@ test('a code that is not alone, or that nobody knows, is told with what to type'
   expect(await ended(trace('W-1', { in: folder, ingredient: 'dye' }))).toMatch(/No lot "W-1" is of dye/);
   expect(await ended(trace('X-9', { in: folder }))).toMatch(/No lot or batch here is called "X-9"/);
   expect(await ended(trace(undefined, { in: folder }))).toMatch(/Which lot or batch/);
+  // The beginning of a batch's name will do, where only one begins so.
+  expect(await printed(() => trace('2026-11-26', { in: folder }))).toContain('Batch 2026-11-26-1');
+  expect(await ended(trace('2026-11', { in: folder }))).toMatch(/No lot or batch here/);
   // The lot has the name of its batch: the option says that the lot is meant.
   expect(await printed(() => trace('2026-11-25-1', { in: folder }))).toContain('Made of it:');
   expect(await printed(() => trace('2026-11-25-1', { in: folder, ingredient: 'stock' }))).toContain(

@@ -92,12 +92,18 @@ function reached(
   next: (lot: LotName) => readonly (LotName & { readonly sure: boolean })[],
 ): Map<string, LotName & { readonly fate: 'in' | 'may' }> {
   const found = new Map<string, LotName & { readonly fate: 'in' | 'may' }>();
+  const steps = new Map<string, ReturnType<typeof next>>();
+  const stepsFrom = (lot: LotName) => {
+    const known = steps.get(lotKey(lot)) ?? next(lot);
+    steps.set(lotKey(lot), known);
+    return known;
+  };
   // What is sure first: nothing that was found to be sure is doubted later.
   for (const fate of ['in', 'may'] as const) {
     const open: LotName[] = fate === 'in' ? [from] : [...found.values()];
     if (fate === 'in') found.set(lotKey(from), { ...from, fate });
     for (let lot = open.pop(); lot; lot = open.pop()) {
-      for (const { ingredient, lot: code, sure } of next(lot)) {
+      for (const { ingredient, lot: code, sure } of stepsFrom(lot)) {
         const to = { ingredient, lot: code };
         if ((fate === 'in' && !sure) || found.has(lotKey(to))) continue;
         found.set(lotKey(to), { ...to, fate });
@@ -113,7 +119,7 @@ export function forward(look: TraceLook, root: LotName): Forward {
   const shares = new Shares(look, root);
   const usesOf = new Map<string, readonly Use[]>();
   const found = reached(root, (lot) => {
-    const uses = usesOf.get(lotKey(lot)) ?? look.usesOfLot(lot);
+    const uses = look.usesOfLot(lot);
     usesOf.set(lotKey(lot), uses);
     return uses
       .filter(isPresent)
