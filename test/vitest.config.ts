@@ -6,7 +6,7 @@ export default defineConfig({
     root: new URL('..', import.meta.url).pathname,
     sequence: { shuffle: true, sequencer: LongestFirst },
     setupFiles: ['test/sameEachTime.ts'],
-    testTimeout: 20_000,
+    testTimeout: 60_000,
     maxWorkers: 4,
     // Colours are judged by cells and codes, wherever the tests' own output goes.
     env: { FORCE_COLOR: '3' },
