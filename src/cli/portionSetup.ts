@@ -54,21 +54,27 @@ function massAsked(option: string, text: string): Mass {
   throw new Ending(EXIT.wrongUse, `${option} wants a weight with its unit, such as 75g. ${WRONG}`);
 }
 
-/** What the label says: as asked, as the formula has it, or as it was when portioning began. */
+/** What the label says: as asked; as it was when portioning began, as that is what the bars were made for; or as the formula has it. */
 export function declaredOf(
   asked: string | undefined,
   formula: { readonly label?: { readonly net: NetDeclared | undefined } | undefined } | string,
-  earlier: Bars | null,
+  earlier: Pick<Bars, 'label'> | null,
 ): Declared | undefined {
   const net = asked === undefined ? undefined : readNet(asked);
   if (asked !== undefined && !net) {
     throw new Ending(EXIT.wrongUse, `--label wants the net weight on the label, such as 70g or 2.5oz. ${WRONG}`);
   }
-  const declared = net ?? (typeof formula === 'string' ? undefined : formula.label?.net);
-  if (!declared) return earlier?.label == null ? undefined : { label: earlier.label, unit: 'g' };
-  const label = readMassWithUnit(`${declared.number} ${declared.unit}`);
+  if (net) return asDeclared(net);
+  const stated = typeof formula === 'string' ? undefined : asDeclared(formula.label?.net);
+  if (earlier?.label == null) return stated;
+  // The log keeps the weight, not its unit.
+  return stated?.label === earlier.label ? stated : { label: earlier.label, unit: 'g' };
+}
+
+function asDeclared(net: NetDeclared | undefined): Declared | undefined {
+  const label = net && readMassWithUnit(`${net.number} ${net.unit}`);
   if (label === undefined || label <= 0) return undefined;
-  return { label, unit: declared.unit === 'oz' || declared.unit === 'lb' ? 'oz' : 'g' };
+  return { label, unit: net?.unit === 'oz' || net?.unit === 'lb' ? 'oz' : 'g' };
 }
 
 /** Bars of other batches of the same formula, newest batches first. A damaged batch must not stop this one. */
@@ -124,7 +130,8 @@ export function setUpPortion(
   const scale = first ?? usualScale(workshop, guess, halfOf(guess), scaleFor);
   const barScale = scaleFor(scale.id);
   const spread = ownSpread(earlier, halfOf(guess));
-  const count = plan.bars ?? bars?.bars.length ?? 24;
+  const mix = bars?.mix ?? mixOf(record.totals);
+  const count = plan.bars ?? Math.max(1, Math.floor((mix ?? 24 * guess) / guess));
   const forLeast = declared && { ...declared, spread, drying, bars: count, d: scale.d };
   if (usual === undefined && !forLeast) {
     throw new Ending(EXIT.wrongUse, `The smallest set-point follows from the label: --label 70g. ${WRONG}`);
@@ -137,7 +144,6 @@ export function setUpPortion(
       `The ${scale.id} scale can not weigh bars of that weight within that band: take another scale (--scale) or a wider band (--band 1.5g). ${WRONG}`,
     );
   }
-  const mix = bars?.mix ?? mixOf(record.totals);
   const cost = costFrom(plan, record.lots);
   const unknown = 'No net weight is known for the label: nothing is said of it (--label 70g).';
   const advised = forLeast && adviseSetPoint({ ...forLeast, setPoint, cost, mix });
