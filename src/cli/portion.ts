@@ -3,6 +3,9 @@ import { barsOf } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Happened } from '../facts/fact.ts';
 import { realClock } from '../link/clock.ts';
+import { printMass } from '../mass/text.ts';
+import { wrapText } from '../plan/wrapText.ts';
+import { missingAtEnd } from '../portion/running.ts';
 import { beginPortion } from '../portion/step.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { scalesStand } from '../records/lastChecks.ts';
@@ -182,6 +185,11 @@ async function ending(at: AtPan, isOut: boolean, aside: (line: string) => void):
     aside(`  ${goOn}`);
     if (!isOut) return EXIT.done;
     throw new Ending(EXIT.failed, 'Standard input has ended before the bars were; keep it open (each line is a key).');
+  }
+  const missing = missingAtEnd(record.bars);
+  if (missing !== null) {
+    const say = `By its weighings ${printMass(missing, { decimals: 1 })} g of the mix were neither counted nor left over. Was a bar lifted off that did not count? Run it again to add one.`;
+    for (const line of wrapText(say, '', width())) aside(line);
   }
   const judged = contentsOf(log, record, workshop, options);
   if (judged) aside(judgementText(judged, width()));

@@ -56,3 +56,12 @@ export function mixOf({ bowl, stuck }: { readonly bowl: Mass; readonly stuck: Ma
   const mix = minus(bowl, stuck);
   return mix > ZERO ? mix : null;
 }
+
+/**
+ * What the mix still had by its weighings when all was said to be weighed; null unless a whole bar could be missing. So a
+ * bar shows that was lifted off, asked for once more, and never put back on.
+ */
+export function missingAtEnd(bars: Bars): Mass | null {
+  const left = bars.ended === null ? null : mixLeft(bars);
+  return left !== null && left >= bars.low ? left : null;
+}

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { barsOf } from '../../src/facts/bars.ts';
-import { mixOf, runningOf } from '../../src/portion/running.ts';
+import { missingAtEnd, mixOf, runningOf } from '../../src/portion/running.ts';
 import { aBar, barsBegin } from '../facts/sampleBars.ts';
 import { sealed } from '../weighing/samplePlan.ts';
 import { aim, g } from './rig.ts';
@@ -28,6 +28,18 @@ test('the aim has wandered when the last bars are off by more than chance', () =
   expect(running([76, 74.4, 75.9, 74.2, 75.6]).wanders).toBeNull();
   // a hint that was followed goes away
   expect(running([75.6, 75.6, 75.6, 75.6, ...Array(8).fill(75)]).wanders).toBeNull();
+});
+
+test('at the end a whole bar that is missing from the mix is noticed, and crumbs that nobody weighed are not', () => {
+  const after = (count: number, ended: boolean) => {
+    const nets = Array.from({ length: count }, (_, index) => aBar(index + 1, 75));
+    const bars = barsOf(sealed([barsBegin, ...nets, ...(ended ? [{ kind: 'portioning-ended' } as const] : [])]));
+    if (!bars) throw new Error('no bars');
+    return missingAtEnd(bars);
+  };
+  expect(after(5, true)).toBe(g(75)); // 450 g of mix, one of six missing
+  expect(after(6, true)).toBeNull();
+  expect(after(5, false)).toBeNull();
 });
 
 test('the mix is what reached the vessels less what stuck on the way', () => {
