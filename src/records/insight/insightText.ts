@@ -16,6 +16,8 @@ import {
 import { sparkline } from './sparkline.ts';
 
 const LEAST_WIDTH = 80;
+/** Of what there is too little of, so many are named; those that lack least come first. */
+const MOST_NAMED = 6;
 
 /** @param width columns of the terminal; no line is longer, down to 80 */
 export function insightText(insight: Insight, proposals: readonly Proposal[], width = LEAST_WIDTH): string {
@@ -83,11 +85,14 @@ function section(title: string, proposals: readonly Proposal[], width: number): 
 
 /** What nothing can be said of yet, so that nobody looks for it in vain. */
 export function tooFewSentences({ pours, left, losses, scales }: Insight): string[] {
-  const fewPours = pours.filter(({ error }) => error === null);
+  const fewPours = pours.filter(({ error }) => error === null).sort((a, b) => b.pours - a.pours);
   const fewLeft = left.filter(({ residue }) => residue === null).length;
   const fewLosses = losses.filter(({ loss }) => loss === null);
   const fewScales = scales.filter(({ chart }) => chart === null);
-  const list = (of: readonly string[]) => of.join('; ');
+  const list = (of: readonly string[]) => {
+    const more = of.length - MOST_NAMED;
+    return `${of.slice(0, MOST_NAMED).join('; ')}${more > 0 ? `; and ${more} more` : ''}`;
+  };
   return [
     ...(fewPours.length > 0
       ? [
