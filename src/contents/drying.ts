@@ -5,7 +5,10 @@ import { studentQuantile } from '../stats/student.ts';
 export interface Drying {
   /** Share of the weight as pressed, 0 to below 1. */
   readonly share: number;
-  /** The same with what is uncertain of it from few bars: the mean loss is below it in 95 of 100 cases. */
+  /**
+   * The same with what is uncertain of it from few bars: the mean loss is below it in 95 of 100 cases. From one bar, or
+   * from bars of the same day, at least what the formula states.
+   */
   readonly upper: number;
   readonly from: 'bars' | 'formula' | 'nothing';
   /** Bars that it was learnt from. */
@@ -35,8 +38,10 @@ export function dryingOf(bars: readonly Bar[], statedPpm: number | undefined): D
   const n = seen.length;
   const share = seen.reduce((sum, { loss }) => sum + loss, 0) / n;
   const squares = seen.reduce((sum, { loss }) => sum + (loss - share) ** 2, 0);
-  // One bar alone says nothing of how bars differ.
+  // One bar alone says nothing of how bars differ, and bars of the same day not where the drying will end: neither
+  // takes anything off what the formula states.
   const margin = n < 2 ? 0 : studentQuantile(CONFIDENCE, n - 1) * Math.sqrt(squares / (n - 1) / n);
   const days = Math.floor(Math.min(...seen.map(({ ms }) => ms)) / DAY_MS);
-  return { share, upper: Math.min(0.99, share + margin), from: 'bars', bars: n, days };
+  const least = n < 2 || days < 1 ? (statedPpm ?? 0) / 1_000_000 : 0;
+  return { share, upper: Math.min(0.99, Math.max(least, share + margin)), from: 'bars', bars: n, days };
 }

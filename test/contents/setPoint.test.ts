@@ -141,6 +141,22 @@ describe('drying loss', () => {
     // s = 0.002; t(0.95, 2) = 2.919986 (e-Handbook, 1.3.6.7.2)
     expect(learnt.upper - learnt.share).toBeCloseTo((2.919986 * 0.002) / Math.sqrt(3), 6);
   });
+
+  it('what one bar alone says, or bars on the day they were made, takes nothing off what the formula states', () => {
+    const seen = (at: string, ...grams: readonly number[]) => {
+      const bars = barsOf(sealed([barsBegin, ...grams.map((_, index) => aBar(index + 1, 75))]))?.bars ?? [];
+      const [known] = barsOf(sealed([barsBegin, aBar(1, 75), weighedAgain(1, 75)]))?.bars ?? [];
+      const again = (net: number) => known?.again.map((each) => ({ ...each, net: g(net), at })) ?? [];
+      return dryingOf(
+        bars.map((bar, index) => ({ ...bar, at: '2026-11-25T10:00:00Z', again: again(grams[index] ?? 0) })),
+        45_000,
+      );
+    };
+    expect(seen('2026-12-24T10:00:00Z', 74.25)).toMatchObject({ share: 0.01, upper: 0.045, bars: 1 });
+    expect(seen('2026-11-25T18:00:00Z', 74.25, 74.25, 74.25)).toMatchObject({ share: 0.01, upper: 0.045, days: 0 });
+    expect(seen('2026-12-24T10:00:00Z', 74.25, 74.25, 74.25)).toMatchObject({ share: 0.01, upper: 0.01, days: 29 });
+    expect(seen('2026-12-24T10:00:00Z', 70.5)).toMatchObject({ share: 0.06, upper: 0.06 });
+  });
 });
 
 describe('judgement of a lot', () => {
