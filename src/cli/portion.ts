@@ -22,6 +22,7 @@ import { weighAgain } from './portionAgain.ts';
 import { createPortionBench, type PortionBench } from './portionBench.ts';
 import { createPortionControls } from './portionControls.ts';
 import { openPortionLines, openPortionScreen, type PortionFront } from './portionFront.ts';
+import { mustBeMixed } from './portionGate.ts';
 import { type AimOptions, type PortionSetup, setUpPortion } from './portionSetup.ts';
 import { recordOf, writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
@@ -41,8 +42,8 @@ export async function portion(wanted: string | undefined, options: PortionOption
   return withLog(options.in, async (log) => {
     const found = resolveBatch(log.batches(), wanted);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
-    const { id, status } = found.batch;
-    if (status === 'abandoned') throw new Ending(EXIT.failed, `Batch ${cleanText(id)} was given up: it has no bars.`);
+    const { id } = found.batch;
+    mustBeMixed(found.batch, options.in);
     const by = operator(workshop, options.by);
     if (options.again) return weighAgain({ log, workshop, batch: id, by, options });
     const setup = setUpPortion(log, recordOf(log, id), workshop, options);
