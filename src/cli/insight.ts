@@ -8,7 +8,7 @@ import { samplesOf } from '../insight/samples.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { LOG_FILE } from './folder.ts';
-import { writePage } from './records.ts';
+import { writePage } from './writePage.ts';
 
 export interface InsightOptions {
   readonly in: string;

@@ -1,5 +1,4 @@
 /** `bismar log`, `bismar record`, `bismar verify`: they read, and work while another bismar weighs. */
-import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { SCALES, STOCK } from '../facts/fact.ts';
@@ -13,6 +12,7 @@ import { factLine } from './factLine.ts';
 import { LOG_FILE, readText, shipped } from './folder.ts';
 import { hint } from './hint.ts';
 import { pageOf, recordOf } from './recordPage.ts';
+import { writePage } from './writePage.ts';
 
 export interface LogOptions extends BenchesOption {
   readonly json?: boolean;
@@ -92,18 +92,6 @@ export function record(batch: string | undefined, options: RecordOptions): Promi
     }
     return EXIT.done;
   });
-}
-
-export function writePage(file: string, text: string): void {
-  try {
-    writeFileSync(file, text, { mode: 0o600 });
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    throw new Ending(
-      EXIT.failed,
-      `The page ${cleanText(file)} could not be written (${code}). What it tells is safe in the log.`,
-    );
-  }
 }
 
 export async function verify(options: { readonly last?: string; readonly in: string }): Promise<ExitCode> {

@@ -11,8 +11,8 @@ import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { isWorkshop, loadWorkshop } from './folder.ts';
 import { hint, quoted } from './hint.ts';
 import { lotDesk, lotsByCode } from './lotDesk.ts';
-import { writePage } from './records.ts';
 import { withLog } from './withLog.ts';
+import { writePage } from './writePage.ts';
 
 export interface TraceOptions extends BenchesOption {
   readonly ingredient?: string | undefined;
