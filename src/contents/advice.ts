@@ -20,8 +20,8 @@ const FEWEST_BARS = 12;
  *   rectangular distribution (JCGM 100, 4.3.7)
  */
 export function ownSpread(earlier: readonly Bars[], half: Mass): OwnSpread {
-  const off = earlier.flatMap(({ bars, setPoint }) =>
-    bars.filter(({ verdict }) => verdict !== 'short').map(({ net }) => minus(net, setPoint)),
+  const off = earlier.flatMap(({ bars }) =>
+    bars.filter(({ verdict }) => verdict !== 'short').map(({ net, aim }) => minus(net, aim.setPoint)),
   );
   const spread = off.length < FEWEST_BARS ? undefined : spreadOf(off);
   return spread === undefined ? { s: half / Math.sqrt(3), n: null } : { s: spread.s, n: spread.n };

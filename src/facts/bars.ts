@@ -23,6 +23,8 @@ export interface Bar {
   readonly by: string;
   /** Place of its fact in the log. */
   readonly seq: number;
+  /** What it was aimed at, and the band that it was judged by: the set-point may be changed between two bars. */
+  readonly aim: { readonly setPoint: Mass; readonly low: Mass; readonly high: Mass };
   /** As it stood when it was counted. */
   readonly verdict: BarVerdict;
   readonly how: 'lift' | 'key';
@@ -82,7 +84,9 @@ export function withFact(state: Bars | null, fact: Fact): Bars | null {
     case 'bar': {
       const { bar, net, uncertainty, scale, at, by, seq, verdict, how } = fact;
       const none = { pulled: null, back: false, pressed: 0, jams: 0, again: [] };
-      const counted = { bar, net, uncertainty, scale, at, by, seq, verdict, how, ...none };
+      const { setPoint, low, high } = state;
+      const aim = { setPoint, low, high };
+      const counted = { bar, net, uncertainty, scale, at, by, seq, aim, verdict, how, ...none };
       return { ...state, bars: [...state.bars, counted] };
     }
     case 'bar-pulled':

@@ -78,4 +78,15 @@ test('the spread is the maker’s own from twelve bars on, about the set-point o
   const { s, n } = ownSpread([batch(75, half), batch(73.5, half)], g(1.5));
   expect(n).toBe(12);
   expect(s / 1e6).toBeCloseTo(0.3 * Math.sqrt(12 / 11), 6);
+  // Nor are those within one.
+  const lower = { ...barsBegin, setPoint: g(73.5), low: g(72), high: g(75) } as BarHappened;
+  const changed = barsOf(
+    sealed([
+      barsBegin,
+      ...half.map((each, index) => aBar(index + 1, 75 + each)),
+      lower,
+      ...half.map((each, index) => aBar(index + 7, 73.5 + each)),
+    ]),
+  );
+  expect(changed && ownSpread([changed], g(1.5))).toEqual({ s, n });
 });

@@ -7,7 +7,7 @@ import { CSV_COLUMNS, recordCsv } from '../../src/records/recordCsv.ts';
 import { recordData, recordJson } from '../../src/records/recordJson.ts';
 import { recordText } from '../../src/records/recordText.ts';
 import { verifyLog } from '../../src/records/verify.ts';
-import { sampleBars } from '../facts/sampleBars.ts';
+import { aBar, barsBegin, sampleBars } from '../facts/sampleBars.ts';
 import { g, sampleHappened, sealed } from './sampleFacts.ts';
 import { tempFolder } from './tempFolder.ts';
 
@@ -103,4 +103,14 @@ test('a log with bars after the end is whole, lists the batch as finished, and s
   expect(made.bars?.bars.map(({ net }) => net)).toEqual([75.1, 74.8, 77.2, 75.4, 74.9, 68.3].map(g));
   log.close();
   expect(verifyLog(log.file)).toMatchObject({ ok: true, damages: [] });
+});
+
+test('a set-point that was changed on the way leaves the bars before it as they were judged', () => {
+  const lower = { ...barsBegin, setPoint: g(74), low: g(73), high: g(75) } as Happened;
+  const { bars } = recordOf([...sampleHappened(), barsBegin, aBar(1, 75.9), lower, aBar(2, 74.1)]);
+  const rows: Record<string, string>[] = parse(recordCsv({ ...before, bars }), { columns: true });
+  expect(rows.filter(({ bar }) => bar !== '').map(({ target_g, low_g, high_g }) => [target_g, low_g, high_g])).toEqual([
+    ['75.000', '73.500', '76.500'],
+    ['74.000', '73.000', '75.000'],
+  ]);
 });
