@@ -147,13 +147,21 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
       if (task.kind === 'draw' && !told.has(task.id)) {
         said.push({ seq: record.seal.seq, say: `${task.name} (${task.id}): planned, and not weighed` });
       }
-      const wanted = task.kind === 'step' ? task.measure : undefined;
-      if (wanted && !record.measured.some(({ step }) => step === task.id)) {
-        said.push({ seq: record.seal.seq, say: `no measured value was noted (${wantedInWords(wanted)})` });
-      }
     }
   }
+  said.push(...unmeasured(record));
   return said.sort((a, b) => a.seq - b.seq).map(({ say }) => sentence(say));
+}
+
+/** Checks that ask for a value and were done, or left out of a finished batch, without one. */
+function unmeasured({ plan, status, steps, measured, seal }: Omit<BatchRecord, 'deviations'>) {
+  return plan.tasks.flatMap((task) => {
+    if (task.kind !== 'step' || !task.measure) return [];
+    const isDone = steps.some(({ step, done }) => step === task.id && done !== null);
+    if ((!isDone && status !== 'finished') || measured.some(({ step }) => step === task.id)) return [];
+    const wanted = wantedInWords(task.measure);
+    return [{ seq: seal.seq, say: `step ${task.id}, ${task.step}: no measured value was noted (${wanted})` }];
+  });
 }
 
 function isOfBar(fact: Fact): fact is Fact & { kind: 'bar' | 'bar-pulled' | 'bar-pressed' } {

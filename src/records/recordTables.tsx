@@ -91,6 +91,7 @@ export function StepTable({ record }: OfRecord) {
               <td>
                 {say}
                 {weighedBack && ` ${stuckInWords(record, weighedBack)}`}
+                {measuredAt(record, step)}
               </td>
               <td className="number">{bursts > 0 ? bursts : ''}</td>
               <td>{begun === null ? '' : clock(begun, record)}</td>
@@ -102,6 +103,14 @@ export function StepTable({ record }: OfRecord) {
       </table>
     </section>
   );
+}
+
+/** The values of a step that asks for one, or that there are none; nothing where none is asked for. */
+function measuredAt({ plan, measured }: BatchRecord, step: string): string | undefined {
+  const asks = plan.tasks.some((task) => task.kind === 'step' && task.id === step && task.measure);
+  const found = measured.filter((each) => each.step === step).map(({ say }) => ` ${say}.`);
+  if (found.length === 0) return asks ? ' NO VALUE NOTED.' : undefined;
+  return found.join('').replace(' m', ' M');
 }
 
 function stuckInWords({ plan }: BatchRecord, { vessel, scale, residue, uncertainty }: WeighedBack): string {

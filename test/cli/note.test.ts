@@ -8,6 +8,7 @@ import { type NoteOptions, note } from '../../src/cli/note.ts';
 import { recordOf } from '../../src/cli/recordPage.ts';
 import { printPlan } from '../../src/plan/printPlan.ts';
 import { openLog } from '../../src/records/batchLog.ts';
+import { recordHtml } from '../../src/records/recordHtml.tsx';
 import { recordText } from '../../src/records/recordText.ts';
 import { demo, formulaFrom, planOf } from '../plan/fixtures.ts';
 
@@ -91,8 +92,21 @@ it.each(['5', '5.0', '5.6', '5.6000'])('%s is inside', async (value) => {
 });
 
 it('what was to be measured and was not is told when the batch is finished', async () => {
-  expect((await record()).deviations.join()).not.toMatch(/no measured value/i);
-  expect((await record(true)).deviations.join()).toContain('No measured value was noted (pH, wanted 5.0 to 5.60)');
+  const missing = 'Step A/1, check: no measured value was noted (pH, wanted 5.0 to 5.60).';
+  expect((await record()).deviations).not.toContain(missing);
+  expect((await record(true)).deviations).toContain(missing);
+});
+
+it('a check that was done without its value is told at once, and beside it on the page, until the value is there', async () => {
+  const log = openLog(join(folder, 'batches.db'));
+  await log.append('2026-11-25-1', by, [{ kind: 'step-done', step: 'A/1', bursts: 0 }]);
+  log.close();
+  const missing = /Step A\/1, check: no measured value was noted/;
+  expect((await record()).deviations.join()).toMatch(missing);
+  expect(recordHtml(await record())).toContain('Measure a pinch of it in water. NO VALUE NOTED.');
+  await put('pH', '5.4');
+  expect((await record()).deviations.join()).not.toMatch(missing);
+  expect(recordHtml(await record())).toContain('in water. Measured pH 5.4 (wanted 5.0 to 5.60).');
 });
 
 it('other things may be noted, too', async () => {

@@ -24,6 +24,8 @@ test('without a terminal the demo weighs the whole batch by itself and ends with
   const record = JSON.parse((await run(['record', '--json', '--in', folder])).out) as RecordedBatch;
   expect(record).toMatchObject({ status: 'finished' });
   expect(new Set(record.draws.map(({ ingredient }) => ingredient)).size).toBe(21);
+  expect(record.measured).toMatchObject([{ what: 'pH', value: expect.stringMatching(/^5\.[0-6]$/) }]);
+  expect(record.deviations.join()).not.toContain('no measured value');
   expect(new Set(record.over_pours.map(({ end }) => end))).toEqual(new Set(['taken back']));
 });
 

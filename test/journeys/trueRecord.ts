@@ -25,6 +25,8 @@ export interface RecordedBatch {
   readonly status: string;
   readonly draws: readonly RecordedDraw[];
   readonly over_pours: readonly { readonly draw: string; readonly over_g: string; readonly end: string }[];
+  readonly measured: readonly { readonly what: string; readonly value: string }[];
+  readonly deviations: readonly string[];
   readonly resumed: readonly unknown[];
   readonly scale_events: readonly unknown[];
 }

@@ -59,7 +59,8 @@ export function rescuedFacts(): readonly Fact[] {
   const said = [...come.facts, ...other.sealed([rescuedBy(offer, held)], come.facts.length)];
   const nets = ({ id }: { id: string }) => (id === 'B2' ? { net: g(60.1) } : undefined);
   const { facts } = walkOn(said, null, null, nets);
-  return traced([...facts, ...other.sealed([{ kind: 'finished' }], facts.length)]);
+  const ended: Happened[] = [{ kind: 'measured', step: 'E/2', what: 'pH', value: '5.3' }, { kind: 'finished' }];
+  return traced([...facts, ...other.sealed(ended, facts.length)]);
 }
 
 /** A batch of many draws, longer than a page. */

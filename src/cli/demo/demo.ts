@@ -12,9 +12,11 @@ import { takeWritingRight } from '../../records/oneWriter.ts';
 import { stamp } from '../../records/stamp.ts';
 import { keepStock } from '../../records/stockKeeper.ts';
 import type { Clock } from '../../signal/clock.ts';
+import { seededRandom } from '../../simulate/seededRandom.ts';
 import type { Station } from '../../weighing/station.ts';
 import { shiftDates } from '../../workshop/shiftDates.ts';
 import { Ending, EXIT, type ExitCode } from '../exit.ts';
+import { factLine } from '../factLine.ts';
 import { isWorkshop, LOG_FILE, loadProfile, loadWorkshop, shipped, WORKSHOP_FILE } from '../folder.ts';
 import { hint } from '../hint.ts';
 import { openLineFront } from '../lineFront.ts';
@@ -28,6 +30,7 @@ import { weighOffBars } from './demoBars.ts';
 import { createHandKeys, type HandKeys } from './handKeys.ts';
 import { handWords } from './handWords.ts';
 import { createMadeUpBench, type MadeUpBench } from './madeUpBench.ts';
+import { madeUpReading } from './madeUpReading.ts';
 import { work } from './maker.ts';
 import { demoMishaps } from './mishaps.ts';
 import { createPacedClock } from './pacedClock.ts';
@@ -108,6 +111,13 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
     const seenNow = () =>
       atBench?.snapshot().context.batch.ended === 'finished' ? 'Enter: and now the bars are weighed off.' : happening;
     const handKeys = createHandKeys(bench, clock);
+    const random = seededRandom(seed);
+    const noteReading = async (step: string, now: Plan) => {
+      const reading = madeUpReading(step, now, random);
+      if (!reading) return;
+      const facts = await log.append(batchId, by, [reading]);
+      if (showAs === 'plain') for (const fact of facts) print(`  ${factLine(fact, now)}`);
+    };
     const guard = guardTerminal(showAs === 'screen');
     const run = runWorkbench({
       batch: stateOf(begun),
@@ -136,7 +146,11 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       onFacts: (facts) => {
         // After a scale-up the plan is another one.
         const now = atBench?.snapshot().context.batch.plan ?? plan;
-        for (const fact of facts) follow(fact, now, bench, handKeys);
+        for (const fact of facts) {
+          follow(fact, now, bench, handKeys);
+          if (!handsOff || fact.kind !== 'step-done') continue;
+          noteReading(fact.step, now).catch((error: unknown) => aside(`The demo's maker stumbled: ${String(error)}`));
+        }
       },
       alongside: (station) => {
         atBench = station;
