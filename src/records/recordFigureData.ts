@@ -3,7 +3,7 @@ import type { ControlPoint } from '../charts/ControlChart.tsx';
 import type { FlowGiven, FlowPart } from '../charts/flow.ts';
 import type { HistogramBin } from '../charts/Histogram.tsx';
 import type { Level } from '../charts/rules.tsx';
-import { lotOf } from '../facts/bars.ts';
+import { lotOf, mixLeft } from '../facts/bars.ts';
 import { type Mass, mass, minus, sumOf, ZERO } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import { histogram } from '../stats/histogram.ts';
@@ -67,6 +67,8 @@ function barParts(bars: BarsRecord): FlowPart[] {
     { name: `${pulled.length} pulled`, value: sum(pulled) },
     { name: 'offcut', value: sum(bars.leftOver.filter(({ what }) => what === 'offcut')) },
     { name: 'crumbs', value: sum(bars.leftOver.filter(({ what }) => what === 'crumbs')) },
+    // What is still in the bowl is not lost.
+    { name: 'not weighed off yet', value: bars.ended === null ? (mixLeft(bars) ?? ZERO) : ZERO },
   ];
 }
 

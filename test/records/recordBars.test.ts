@@ -1,9 +1,11 @@
 import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
+import { flowOf } from '../../src/charts/flow.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { CSV_COLUMNS, recordCsv } from '../../src/records/recordCsv.ts';
+import { flowOfRecord } from '../../src/records/recordFigureData.ts';
 import { recordData, recordJson } from '../../src/records/recordJson.ts';
 import { recordText } from '../../src/records/recordText.ts';
 import { verifyLog } from '../../src/records/verify.ts';
@@ -113,4 +115,12 @@ test('a set-point that was changed on the way leaves the bars before it as they 
     ['75.000', '73.500', '76.500'],
     ['74.000', '73.000', '75.000'],
   ]);
+});
+
+test('while bars are still weighed off, what is left of the mix is no loss', () => {
+  const begun = { ...barsBegin, mix: before.totals.bowl } as Happened;
+  const open = recordOf([...sampleHappened(), begun, aBar(1, 75)]);
+  const rest = (of: typeof open) => flowOf(flowOfRecord(of)).ends.find(({ name }) => name === 'not weighed off yet');
+  expect(rest(open)?.value).toBe(before.totals.bowl - g(75));
+  expect(rest(recordOf([...sampleHappened(), begun, aBar(1, 75), { kind: 'portioning-ended' }]))).toBeUndefined();
 });
