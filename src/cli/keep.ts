@@ -1,6 +1,6 @@
 /** `bismar backup`, `restore` and `export`: a workshop in one file, back again, and as plain files. */
 import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { backUp, restore, writtenFiles } from '../records/backup.ts';
 import { openLogIfBegun } from '../records/batchLog.ts';
@@ -71,5 +71,5 @@ function exportLog(file: string, write: (path: string, content: string) => void)
 
 function needWorkshop(folder: string): void {
   if (isWorkshop(folder) || existsSync(join(folder, LOG_FILE))) return;
-  throw new Ending(EXIT.wrongUse, `There is no workshop in ${cleanText(folder)}.`);
+  throw new Ending(EXIT.wrongUse, `There is no workshop in ${cleanText(resolve(folder))}.`);
 }

@@ -2,7 +2,8 @@
 
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
-import { openLogIfBegun } from '../records/batchLog.ts';
+import type { Fact } from '../facts/fact.ts';
+import { type BatchEntry, openLogIfBegun } from '../records/batchLog.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
@@ -21,20 +22,32 @@ export async function start(folder: string): Promise<ExitCode> {
   const workshop = loadWorkshop(folder);
   print(cleanText(workshop.name));
   const file = join(folder, LOG_FILE);
-  const open = openIn(file, folder);
-  for (const line of open) print(line);
+  for (const line of batchesIn(file, folder)) print(line);
   print(`Formulas: ${formulaIds(folder).map(cleanText).join(', ') || 'none yet'}`);
   print(`  ${hint('weigh FORMULA', folder)}    weigh a batch`);
   print(`  ${hint('plan FORMULA', folder)}     see what it needs first`);
   return EXIT.done;
 }
 
-function openIn(file: string, folder: string): string[] {
+/** What is open, and what can be done with the batch finished last. */
+function batchesIn(file: string, folder: string): string[] {
   const log = openLogIfBegun(file);
   if (!log) return [];
   try {
-    return openBatchLines(openBatches(log), folder);
+    const last = log.batches().findLast(({ status }) => status === 'finished');
+    const done = last ? finishedLines(last, log.facts(last.id), folder) : [];
+    return [...openBatchLines(openBatches(log), folder), ...done];
   } finally {
     log.close();
   }
+}
+
+function finishedLines({ id, formula }: BatchEntry, facts: readonly Fact[], folder: string): string[] {
+  const hasBars = facts.some((fact) => fact.kind === 'batch-started' && fact.plan.bars !== null);
+  const isWeighedOff = facts.some(({ kind }) => kind === 'portioning-ended');
+  return [
+    cleanText(`Finished last: batch ${id} of ${formula.name}`),
+    ...(hasBars && !isWeighedOff ? [`  ${hint(`portion ${id}`, folder)}    weigh off its bars`] : []),
+    `  ${hint(`record ${id}`, folder)}    what went in`,
+  ];
 }

