@@ -16,7 +16,7 @@ export default defineConfig({
         test: {
           name: 'parts',
           include: ['test/**/*.test.{ts,tsx}'],
-          exclude: ['test/soak/**', 'test/journeys/**'],
+          exclude: ['test/journeys/**'],
           maxWorkers: 2,
         },
       },

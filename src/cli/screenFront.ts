@@ -2,17 +2,24 @@
 
 import { cueShown, isSameCue, NO_CUE_SHOWN, withCue } from '../screen/fill/cue.ts';
 import { liveViewOf } from '../screen/fill/live.ts';
-import { openScreen } from '../screen/openScreen.tsx';
+import { openScreen, type ScreenOptions } from '../screen/openScreen.tsx';
 import { drawNow } from '../weighing/look.ts';
 import type { CueSound } from './cueSound.ts';
 import { createScanGate } from './scanGate.ts';
 import type { Front, FrontInput } from './workbench.ts';
 
+/** Where it is drawn; by default the process's own terminal. */
+export type ScreenPlace = Pick<ScreenOptions, 'stdout' | 'stdin' | 'environment' | 'clock'>;
+
 /**
  * @param sound says cues aloud; default: silence
  * @throws Error when one of the two is no terminal
  */
-export function openScreenFront({ station, controls, labels, otherKey }: FrontInput, sound?: CueSound): Front {
+export function openScreenFront(
+  { station, controls, labels, otherKey }: FrontInput,
+  sound?: CueSound,
+  place: ScreenPlace = { stdout: process.stdout, stdin: process.stdin, environment: process.env },
+): Front {
   /** What a label said, until the next key. */
   let said: { readonly ok: boolean; readonly say: string } | undefined;
   const gate = createScanGate();
@@ -22,9 +29,7 @@ export function openScreenFront({ station, controls, labels, otherKey }: FrontIn
     screen.setView(view());
   };
   const screen = openScreen({
-    stdout: process.stdout,
-    stdin: process.stdin,
-    environment: process.env,
+    ...place,
     first: controls.view(),
     onKey: (input) => {
       const is = gate(input, performance.now());
