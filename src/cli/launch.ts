@@ -14,7 +14,6 @@ if (major < OLDEST) {
   );
   process.exit(2);
 }
-process.env.NODE_ENV ??= 'production';
 // What is written holds names, formulas and prices: it is for the owner alone until she says otherwise.
 process.umask(0o077);
 // Node keeps what it has compiled, and the next start is a little shorter (4 % for the help, 8 % with the screen,

@@ -27,7 +27,7 @@ test('the package holds the program, wire profiles, the demo and its papers', ()
   );
   const others = paths.filter(
     (path) =>
-      !/^(dist\/.*\.js|dist\/bismar\.1|devices\/.*|schemas\/.*|fixtures\/demo\/.*|[A-Z]+(\.md)?|package\.json)$/.test(
+      !/^(dist\/.*\.js|dist\/bismar\.1|dist\/licences\.txt|devices\/.*|schemas\/.*|fixtures\/demo\/.*|[A-Z]+(\.md)?|package\.json)$/.test(
         path,
       ),
   );
