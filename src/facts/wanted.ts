@@ -95,14 +95,11 @@ export function isDone(state: BatchState, task: Task): boolean {
   return state.draws[task.id]?.status === 'done' || notNeeded(state, task);
 }
 
-/** Kept for each state, which never changes: every reading asks a dozen times which task it belongs to. */
-const nextTasks = new WeakMap<BatchState, { readonly task: Task | undefined }>();
+/** The answer for the state asked about last, which never changes: every reading asks a dozen times. */
+let kept: { readonly state: BatchState; readonly task: Task | undefined } | undefined;
 
 /** The task to do now: the first of the plan that is not done; undefined when all are. */
 export function nextTask(state: BatchState): Task | undefined {
-  const known = nextTasks.get(state);
-  if (known) return known.task;
-  const task = state.plan.tasks.find((each) => !isDone(state, each));
-  nextTasks.set(state, { task });
-  return task;
+  if (kept?.state !== state) kept = { state, task: state.plan.tasks.find((task) => !isDone(state, task)) };
+  return kept.task;
 }

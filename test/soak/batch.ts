@@ -22,6 +22,8 @@ import { shippedProfile } from '../wire/profiles.ts';
 import type { CountedClock } from './countedClock.ts';
 
 const BY = 'Soaked';
+/** Lines come at this grain: the scales here send ten a second at most. */
+const STEP_MS = 100;
 
 export interface Soaking {
   readonly folder: string;
@@ -68,6 +70,7 @@ export async function soakBatch(log: BatchLog, soaking: Soaking): Promise<Soaked
     profiles,
     clock,
     seed,
+    stepMs: STEP_MS,
     wireTo(scale) {
       const cable = createMemoryCable();
       cables.set(scale, cable);

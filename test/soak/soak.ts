@@ -33,7 +33,7 @@ export interface SoakReport {
   readonly timers: { readonly first: number; readonly last: number };
   /** Timers that still waited after each batch. */
   readonly timersLeft: readonly number[];
-  /** What went on in the process before the first batch and after the last. */
+  /** What went on in the process after warm-up and after the last batch. */
   readonly before: Readonly<Record<string, number>>;
   readonly after: Readonly<Record<string, number>>;
   /** Stations of batches that had ended, and are held by something all the same. */
@@ -57,7 +57,8 @@ export async function soak({ idleMinutes, warmUp, openFront, say }: SoakSettings
   const folder = mkdtempSync(join(tmpdir(), 'bismar-soak-'));
   const clock = createCountedClock();
   const log = openSoakLog(folder, clock);
-  const before = goingOn();
+  // Some libraries take hold of the process once, when they are first used.
+  let before = goingOn();
   const totals = { readings: 0, draws: 0, undone: 0, held: 0, pulls: 0 };
   const [heaps, within, timersLeft, mostTimers]: [number[], number[], number[], number[]] = [[], [], [], []];
   const stations: WeakRef<object>[] = [];
@@ -90,6 +91,7 @@ export async function soak({ idleMinutes, warmUp, openFront, say }: SoakSettings
       for (const [name, count] of Object.entries(counts)) totals[name as keyof typeof counts] += count;
       timersLeft.push(clock.waiting);
       if (isMeasured || number === warmUp - 1) heaps.push(await heapNow());
+      if (number === warmUp - 1) before = goingOn();
       if (isMeasured) mostTimers.push(most);
       say?.(
         `batch ${number + 1}: ${(clock.now() / 3_600_000).toFixed(1)} h, ${totals.readings} readings, heap ${((heaps.at(-1) ?? 0) / 1e6).toFixed(2)} MB, within ${((within.at(-1) ?? 0) / 1e6).toFixed(2)} MB, timers ${clock.waiting}`,

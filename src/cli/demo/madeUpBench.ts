@@ -44,6 +44,8 @@ export interface MadeUpBenchInput {
   readonly seed: number;
   /** The wire to a scale; by default a cable in memory. */
   readonly wireTo?: (scale: string) => Wire;
+  /** How often time passes for the simulated scales, milliseconds; see `createSimulatedScale`. */
+  readonly stepMs?: number;
   /** Settings of the instruments that differ from the usual. */
   readonly instrument?: Partial<InstrumentSettings>;
   /** What lots truly hold where the book is wrong, by lot. */
@@ -51,7 +53,7 @@ export interface MadeUpBenchInput {
 }
 
 export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
-  const { workshop, profiles, clock, seed, trueStock, wireTo = memoryWire } = input;
+  const { workshop, profiles, clock, seed, trueStock, stepMs, wireTo = memoryWire } = input;
   const world = createWorld({
     pans: [...workshop.scales.keys()],
     vessels: [...workshop.vessels.values()].map(({ id, tare }) => ({ id, tare })),
@@ -77,7 +79,10 @@ export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
     );
     const { near, far } = wireTo(scale.id);
     instruments.set(scale.id, instrument);
-    simulated.set(scale.id, createSimulatedScale({ instrument, profile, ...far, clock }));
+    simulated.set(
+      scale.id,
+      createSimulatedScale({ instrument, profile, ...far, clock, ...(stepMs ? { stepMs } : {}) }),
+    );
     const seat = () => ({
       signal: signalConfigOf(scale, profile),
       source: createSerialLink({ scale: scale.id, profile, ...near, clock }),
