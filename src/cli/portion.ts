@@ -134,6 +134,7 @@ export async function atPan(at: AtPan): Promise<ExitCode> {
         by,
         page: controls.page,
         saved: controls.saved,
+        why: controls.why,
         failure: bench.failure(),
         notes: bars.bars.length === 0 && bench.state().bars.bars.length < 3 ? [short] : [],
         load: bench.numbers().load,

@@ -1,5 +1,6 @@
 /** The keys of portioning, and the pages that they turn to. */
-import type { Answer } from '../portion/model.ts';
+import type { Answer, Portion } from '../portion/model.ts';
+import { unweighed } from '../portion/running.ts';
 import { mayKeep, mayLeaveOver, mayPull } from '../portion/step.ts';
 import type { PortionPage } from '../screen/fill/portionView.ts';
 import type { Clock } from '../signal/clock.ts';
@@ -14,6 +15,8 @@ export interface PortionControls {
   counted(): void;
   readonly page: PortionPage;
   readonly saved: boolean;
+  /** Why the last key did nothing: a sentence, for as long as that holds; null when there is nothing to say. */
+  readonly why: string | null;
 }
 
 export interface PortionControlsInput {
@@ -29,7 +32,18 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
   let page: PortionPage = 'work';
   let saved = false;
   let timer: unknown;
+  let why: { readonly say: string; readonly as: string } | undefined;
 
+  /** What the words depend on: once it changes, what was said of a key is past. */
+  const asItIs = (): string => {
+    const { pan, stood, inHand, ending, bars, writing } = bench.state();
+    return JSON.stringify([pan.state, stood?.dwelt, inHand?.why, ending, bars.bars.length, writing.length, page]);
+  };
+  const refuse = (say: string): false => {
+    why = { say, as: asItIs() };
+    onView();
+    return false;
+  };
   const turn = (to: PortionPage): true => {
     page = to;
     onView();
@@ -51,8 +65,10 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       if (key === 'enter') bench.retry();
       return key === 'enter';
     }
+    why = undefined;
     if (page !== 'work') return onPage(key);
     const state = bench.state();
+    if (state.writing.length > 0) return refuse('The last weight is being written down. Press it again.');
     if (state.pan.state === 'unproved') {
       if (key === 'e') bench.declareEmpty();
       return key === 'e';
@@ -78,6 +94,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
 
   function onPage(key: string): boolean {
     if (key === 'escape') return turn('work');
+    if (page === 'really') return key === 'enter' && say({ kind: 'done' });
     if (typeof page !== 'object') return false;
     const { pull: bar } = page;
     if (key === 'b') return say({ kind: 'pull', bar, back: true, reason: 'taken out by the maker' });
@@ -87,11 +104,12 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
 
   function atEnd(key: string): boolean {
     if (key === 'm') return say({ kind: 'go-on' });
-    if (key === 'enter') return say({ kind: 'done' });
-    if (!mayLeaveOver(bench.state())) return false;
+    const state = bench.state();
+    if (key === 'enter') return unweighed(state.bars) === null ? say({ kind: 'done' }) : turn('really');
+    if (key !== 'o' && key !== 'c') return false;
+    if (!mayLeaveOver(state)) return refuse(whyNotLeftOver(state));
     if (key === 'o') return say({ kind: 'left-over', what: 'offcut' });
-    if (key === 'c') return say({ kind: 'left-over', what: 'crumbs' });
-    return false;
+    return say({ kind: 'left-over', what: 'crumbs' });
   }
 
   return {
@@ -115,8 +133,19 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     get page() {
       return page;
     },
+    get why() {
+      return why !== undefined && why.as === asItIs() ? why.say : null;
+    },
     get saved() {
       return saved;
     },
   };
+}
+
+function whyNotLeftOver({ pan, stood }: Portion): string {
+  if (pan.state !== 'loaded') return 'Nothing is written down yet: put it on the pan, and wait for WHICH.';
+  if (stood?.dwelt === false && !pan.moving && !stood.doubted) {
+    return 'Nothing is written down yet, or it is already: wait for WHICH, or take it off.';
+  }
+  return 'Nothing is written down yet: let it stand still until it says WHICH.';
 }

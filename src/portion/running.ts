@@ -57,11 +57,16 @@ export function mixOf({ bowl, stuck }: { readonly bowl: Mass; readonly stuck: Ma
   return mix > ZERO ? mix : null;
 }
 
+/** What of the mix is not weighed off, by its weighings; null unless it would make a whole bar, or when it is not known. */
+export function unweighed(bars: Bars): Mass | null {
+  const left = mixLeft(bars);
+  return left !== null && left >= bars.low ? left : null;
+}
+
 /**
  * What the mix still had by its weighings when all was said to be weighed; null unless a whole bar could be missing. So a
  * bar shows that was lifted off, asked for once more, and never put back on.
  */
 export function missingAtEnd(bars: Bars): Mass | null {
-  const left = bars.ended === null ? null : mixLeft(bars);
-  return left !== null && left >= bars.low ? left : null;
+  return bars.ended === null ? null : unweighed(bars);
 }

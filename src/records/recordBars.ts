@@ -2,9 +2,10 @@
 import { outsideBy } from '../accept/band.ts';
 import { type Bar, type Bars, lotOf } from '../facts/bars.ts';
 import type { Fact } from '../facts/fact.ts';
-import { mass, minus, sumOf } from '../mass/mass.ts';
+import { type Mass, mass, minus, sumOf } from '../mass/mass.ts';
 import { exactGrams, printMass } from '../mass/text.ts';
 import type { Plan } from '../plan/model.ts';
+import { missingAtEnd } from '../portion/running.ts';
 import { decimalsOfScale } from './recordDraws.ts';
 import { plainGrams, spelled } from './recordWords.ts';
 
@@ -29,6 +30,18 @@ export function barOtherwise(fact: BarFact, plan: Plan, facts: readonly Fact[]):
       ? `${printMass(outsideBy(fact.net, band), { decimals })} g ${fact.verdict}`
       : fact.verdict;
   return `bar ${fact.bar}, ${net} g, is ${off} its band, kept by ${fact.by}`;
+}
+
+/** What of the whole portioning went otherwise, once it was ended: bars that did not come, and mix that went nowhere. */
+export function barsOtherwise(bars: BarsRecord, plan: Plan): string[] {
+  if (bars.ended === null) return [];
+  const count = lotOf(bars).length;
+  const missing = missingAtEnd(bars);
+  const at = (of: Mass) => printMass(of, { decimals: decimalsOfScale(plan, bars.scale) });
+  return [
+    ...(plan.bars === null || count >= plan.bars ? [] : [`bars: ${plan.bars} were planned, ${count} are in the lot`]),
+    ...(missing === null ? [] : [`bars: ${at(missing)} g of the mix were neither counted nor left over`]),
+  ];
 }
 
 /** What is said beside one bar. */

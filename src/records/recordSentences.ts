@@ -8,7 +8,7 @@ import { wantedInWords } from '../plan/inWords.ts';
 import type { Plan } from '../plan/model.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { isOutside, measuredInWords } from './measuredInWords.ts';
-import { barOtherwise } from './recordBars.ts';
+import { barOtherwise, barsOtherwise } from './recordBars.ts';
 import { decimalsOfScale, plannedDraw, type RecordDraw } from './recordDraws.ts';
 import { checkInWords, isUnproved } from './recordScales.ts';
 
@@ -139,6 +139,11 @@ export function deviationsOf(record: Omit<BatchRecord, 'deviations'>, facts: rea
     if (say) said.push({ seq: fact.seq, say });
     if (fact.kind === 'measured' && isOutside(fact, plan))
       said.push({ seq: fact.seq, say: measuredInWords(fact, plan) });
+  }
+  const { bars } = record;
+  const ended = facts.findLast(({ kind }) => kind === 'portioning-ended');
+  if (bars !== null && ended) {
+    for (const say of barsOtherwise(bars, plan)) said.push({ seq: ended.seq, say });
   }
   if (record.status === 'finished') {
     const told = new Set(record.draws.map(({ draw }) => draw));

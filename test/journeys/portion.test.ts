@@ -101,6 +101,8 @@ journey('bars are counted by lifting them off, over a kill and a pulled plug, an
   await said(/left over: offcut 41\.[234] g/);
   bench.hand.lift(offcut);
   lines.press('enter');
+  await said(/^> REALLY ALL: \d+\.\d g of the mix is not weighed/);
+  lines.press('enter');
   expect(await lines.exited).toEqual({ code: 0, signal: 0 });
   expect(lines.all.join('\n')).toMatch(
     /EU, packer's rules: PASSES\.[\s\S]*US, Handbook 133[\s\S]*legal-for-trade scale/,

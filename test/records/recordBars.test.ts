@@ -29,7 +29,18 @@ test('bars weighed off after the end change nothing of the batch itself', () => 
   const { bars: _bars, deviations, ...rest } = record;
   const { bars: _none, deviations: earlier, ...same } = before;
   expect(rest).toEqual(same);
-  expect(deviations.filter((say) => !say.startsWith('Bar '))).toEqual(earlier);
+  expect(deviations.filter((say) => !/^Bars?\b/.test(say))).toEqual(earlier);
+});
+
+test('bars short of the plan and mix that went nowhere are told, once the portioning was ended', () => {
+  const two = [barsBegin, aBar(1, 75), aBar(2, 75.3)];
+  const told = (happened: readonly Happened[]) =>
+    recordOf([...sampleHappened(), ...happened]).deviations.filter((say) => say.startsWith('Bars:'));
+  expect(told(two)).toEqual([]);
+  expect(told([...two, { kind: 'portioning-ended' }])).toEqual([
+    'Bars: 12 were planned, 2 are in the lot.',
+    'Bars: 299.7 g of the mix were neither counted nor left over.',
+  ]);
 });
 
 test('what went otherwise with bars is told among the deviations', () => {

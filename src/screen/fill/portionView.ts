@@ -5,13 +5,13 @@ import { type Mass, mass, minus, size } from '../../mass/mass.ts';
 import { decimalsOf, onGrid, printMass } from '../../mass/text.ts';
 import { upToGrid } from '../../plan/plannedBand.ts';
 import type { InHand, Portion } from '../../portion/model.ts';
-import { type Running, runningOf } from '../../portion/running.ts';
+import { type Running, runningOf, unweighed } from '../../portion/running.ts';
 import { lastBar, mayKeep, mayLeaveOver } from '../../portion/step.ts';
 import type { BenchView, Choice, LiveView, PanState } from '../view.ts';
 import { scaleName } from './names.ts';
 
-/** Where the maker has turned to: nothing, the number of a bar to pull, or where that bar goes. */
-export type PortionPage = 'work' | 'which' | { readonly pull: number };
+/** Where the maker has turned to: nothing, the number of a bar to pull, where that bar goes, or whether that was really all. */
+export type PortionPage = 'work' | 'which' | 'really' | { readonly pull: number };
 
 export interface AroundPortion {
   /** Formula and batch. */
@@ -20,6 +20,8 @@ export interface AroundPortion {
   readonly page: PortionPage;
   /** A bar was counted a moment ago. */
   readonly saved: boolean;
+  /** Why the last key did nothing: a sentence. */
+  readonly why?: string | null;
   /** Facts could not be written: the sentence. */
   readonly failure: string | null;
   /** What else is to be known, the more urgent first. */
@@ -38,6 +40,7 @@ export function portionViewOf(state: Portion, around: AroundPortion): BenchView 
   const words = wordsOf(state, around, running);
   return {
     ...words,
+    say: around.why ?? words.say,
     detail: [...words.detail, ...hints(state, running), ...around.notes],
     title: around.title,
     by: around.by,
@@ -67,6 +70,15 @@ function wordsOf(state: Portion, { page, saved, failure, load, settled }: Around
   });
   if (failure !== null) return say('trouble', 'NOT WRITTEN', failure);
   if (page === 'which') return say('trouble', 'WHICH BAR', 'A bar of any number can be taken out of the lot.');
+  if (page === 'really') {
+    const left = unweighed(state.bars);
+    const what = left === null ? '' : `${grams(state, left)} of the mix is not weighed. `;
+    return say(
+      'trouble',
+      'REALLY ALL',
+      `${what}Really all? A bar that was lifted and not counted can still be put on.`,
+    );
+  }
   if (typeof page === 'object') return say('trouble', `BAR ${page.pull}`, 'Where does it go?');
   if (pan.state === 'blind') {
     const why = pan.say ?? `The ${scaleName(state.scale.id)} shows no weight that can be relied on. Is it switched on?`;
@@ -168,6 +180,12 @@ function hints(state: Portion, { mean, s, left, wanders }: Running): string[] {
 function choicesOf(state: Portion, { page, failure, settled }: AroundPortion): Choice[] {
   if (failure !== null) return [{ key: 'Enter', label: 'try again', needed: true }, leave];
   if (page === 'which') return [{ key: 'Esc', label: 'none' }];
+  if (page === 'really') {
+    return [
+      { key: 'Enter', label: 'really all' },
+      { key: 'Esc', label: 'no, go back' },
+    ];
+  }
   if (typeof page === 'object') {
     return [
       { key: 'b', label: 'back into the mix' },

@@ -1,0 +1,72 @@
+/** The keys of portioning on a pan told by hand: what ends it, and what a key says that can't act yet. */
+import { expect, test } from 'vitest';
+import { createPortionControls } from '../../src/cli/portionControls.ts';
+import { portionViewOf } from '../../src/screen/fill/portionView.ts';
+import { aBar, barsBegin } from '../facts/sampleBars.ts';
+import { createRig, type Rig } from '../portion/rig.ts';
+
+function keysOf(rig: Rig) {
+  const never = () => expect.fail('it must not come to this');
+  const bench = {
+    start: never,
+    stop: never,
+    declareEmpty: never,
+    retry: never,
+    numbers: never,
+    failure: () => null,
+    state: rig.state,
+    answer: rig.answer,
+  };
+  const clock = { now: () => 0, setTimeout: () => 0, clearTimeout: () => {} };
+  const keys = createPortionControls({ bench, clock, savedMs: 0, onLeave: never, onView: () => {} });
+  const view = () => {
+    const { page, saved, why } = keys;
+    const around = { title: '', by: '', page, saved, why, failure: null, notes: [], load: undefined, settled: true };
+    return portionViewOf(rig.state(), around);
+  };
+  return { keys, view };
+}
+
+// 450 g of mix in all
+const two = [barsBegin, aBar(1, 75), aBar(2, 75.3)];
+
+test('the end with more than a bar of the mix unweighed is asked once', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  keys.press('e');
+  keys.press('enter');
+  expect(rig.facts()).toEqual([]);
+  expect(view().say).toMatch(/^299\.7 g of the mix is not weighed\. Really all\?/);
+  keys.press('escape');
+  expect(view().headline).toBe('LEFT OVER');
+  keys.press('enter');
+  keys.press('enter');
+  expect(rig.facts()).toEqual([{ kind: 'portioning-ended' }]);
+});
+
+test('with less than a bar left it ends at once', () => {
+  const rig = createRig([...two, aBar(3, 75), aBar(4, 75), aBar(5, 76.4)]);
+  const { keys } = keysOf(rig);
+  rig.empty();
+  keys.press('e');
+  keys.press('enter');
+  expect(rig.facts()).toEqual([{ kind: 'portioning-ended' }]);
+});
+
+test('what is left over and not at rest yet is not swallowed: the key says why, until it can act', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  keys.press('e');
+  keys.press('o');
+  expect(view().say).toBe('Nothing is written down yet: put it on the pan, and wait for WHICH.');
+  rig.stands(41, { early: true });
+  keys.press('o');
+  expect(view().say).toMatch(/^Nothing is written down yet.*wait for WHICH/);
+  rig.stands(41);
+  expect(view().headline).toBe('WHICH');
+  expect(view().say).toMatch(/^Is it an offcut/);
+  keys.press('o');
+  expect(rig.facts()).toMatchObject([{ kind: 'left-over', what: 'offcut' }]);
+});
