@@ -37,7 +37,7 @@ export interface Stood {
 
 /** A bar that was lifted off and is not counted: why, and what it weighed. */
 export interface InHand extends Stood {
-  readonly why: 'under' | 'over' | 'early' | 'doubted' | 'zero moved';
+  readonly why: 'under' | 'over' | 'early' | 'doubted' | 'zero moved' | 'changed';
   /** How far the zero had moved when the empty pan was seen again. */
   readonly shift: Mass;
 }
@@ -62,6 +62,13 @@ export interface Portion {
   readonly lifted: boolean;
   /** It was lifted off and something else came on before the empty pan was seen: it is counted when that is. */
   readonly unseen: Stood | null;
+  /** The least that the pan showed since `stood` came to rest; null while nothing rested there. */
+  readonly least: Mass | null;
+  /** The most that it showed while nothing had come to rest yet, and what it was before it fell below half of that. */
+  readonly most: Mass;
+  readonly passed: Mass | null;
+  /** A bar that may have been changed for another before it could be counted: it is asked for after that one. */
+  readonly changed: Stood | null;
   readonly inHand: InHand | null;
   /** No more bars come: what is left over is weighed. */
   readonly ending: boolean;

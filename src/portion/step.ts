@@ -7,9 +7,12 @@ import type { Happening, Level } from '../signal/happening.ts';
 import { certaintyOfBar, whyNot } from './mayCount.ts';
 import type { Aim, Answer, BarScale, Portion, PortionInput, Stepped, Stood } from './model.ts';
 
+/** Nothing was shown since the pan was empty or at rest. */
+const UNTOLD = { least: null, most: ZERO, passed: null };
+
 /** Portioning as it begins, or goes on after a stop: nothing is known of the pan. */
 export function beginPortion(scale: BarScale, aim: Aim, bars: Bars): Portion {
-  const nothing = { stood: null, lifted: false, unseen: null, inHand: null };
+  const nothing = { stood: null, lifted: false, unseen: null, ...UNTOLD, changed: null, inHand: null };
   return { scale, aim, bars, pan: { state: 'blind', say: null }, ...nothing, ending: false, writing: [] };
 }
 
@@ -19,7 +22,7 @@ export function stepPortion(state: Portion, input: PortionInput): Stepped {
     case 'happening':
       return onHappening(state, input.happening);
     case 'live':
-      return silent(!state.lifted && isOff(state, input.load) ? { ...state, lifted: true } : state);
+      return silent(onLive(state, input.load));
     case 'written':
       return silent({ ...state, bars: input.bars, writing: state.writing.slice(input.count) });
     case 'answer':
@@ -42,6 +45,18 @@ function least({ aim, scale }: Portion): Mass {
 /** The display fell so far that what stood there can only have been lifted off. */
 function isOff(state: Portion, load: Mass): boolean {
   return state.stood !== null && state.stood.net >= least(state) && load < least(state);
+}
+
+function onLive(state: Portion, load: Mass): Portion {
+  if (state.stood === null) {
+    // A bar that did not even come to rest may be gone already.
+    const isGone = state.most >= state.aim.setPoint / 2 && load < state.most / 2;
+    const most = isGone ? load : greater(state.most, load);
+    return most === state.most ? state : { ...state, most, passed: isGone ? state.most : state.passed };
+  }
+  const lifted = state.lifted || isOff(state, load);
+  const least = state.least !== null && state.least <= load ? state.least : load;
+  return lifted === state.lifted && least === state.least ? state : { ...state, lifted, least };
 }
 
 function onHappening(state: Portion, happening: Happening): Stepped {
@@ -68,16 +83,31 @@ function onHappening(state: Portion, happening: Happening): Stepped {
 
 /** After a gap nothing that stood there is believed: it may be another bar by now. What was lifted before it stays asked. */
 function blind(state: Portion, say: string | null): Portion {
-  return { ...state, pan: { state: 'blind', say }, stood: null, lifted: false, unseen: null };
+  return { ...state, pan: { state: 'blind', say }, stood: null, lifted: false, unseen: null, ...UNTOLD };
 }
 
 function onLevel(state: Portion, level: Level, dwelt: boolean): Stepped {
   const { load, gross, zeroKnown } = level;
   const stood: Stood = { net: load, zero: minus(gross, load), dwelt, doubted: level.doubted === true, zeroKnown };
   const pan = zeroKnown ? ({ state: 'loaded', moving: false } as const) : ({ state: 'unproved' } as const);
+  const next = { ...state, pan, stood, lifted: false, ...UNTOLD, least: load, inHand: null };
+  if (state.passed !== null && zeroKnown && !state.ending) {
+    return silent({ ...next, changed: { ...stood, net: state.passed, dwelt: false } });
+  }
+  // It still stands there, and was told before as settled.
+  if (state.stood === null || state.unseen !== null || state.ending) return silent(next);
+  const wasOff = state.lifted || (state.least !== null && state.least < state.stood.net / 2);
   // Something else came on before the empty pan was seen at rest: what was lifted waits for that.
-  const unseen = state.unseen ?? (state.lifted && isToCount(state) ? state.stood : null);
-  return silent({ ...state, pan, stood, lifted: false, unseen, inHand: null });
+  if (wasOff && isToCount(state)) return silent({ ...next, unseen: state.stood });
+  return silent(mayBeAnother(state, load, wasOff) ? { ...next, changed: state.stood } : next);
+}
+
+/** A bar in its band went, and something came, too fast to tell whether it is the same. A trim goes one way only. */
+function mayBeAnother(state: Portion, load: Mass, wasOff: boolean): boolean {
+  const { stood, aim } = state;
+  if (stood === null || judge(stood.net, aim) !== 'in') return false;
+  const dip = state.least === null ? 0 : Math.min(stood.net, load) - state.least;
+  return wasOff || dip >= least(state);
 }
 
 /** What was lifted off would have been counted, had the empty pan been seen; all else is only put back. */
@@ -87,11 +117,16 @@ function isToCount({ stood, aim, scale, ending }: Portion): boolean {
 
 function onEmptied(state: Portion, zero: Mass, shift: Mass): Stepped {
   const off = state.unseen ?? state.stood;
-  const next: Portion = { ...state, pan: { state: 'empty', zero }, stood: null, lifted: false, unseen: null };
+  const gone = { stood: null, lifted: false, unseen: null, ...UNTOLD };
+  const next: Portion = { ...state, ...gone, pan: { state: 'empty', zero } };
   if (off === null || state.ending || off.net < least(state)) return silent(next);
   const why = whyNot(off, shift, state.aim, state.scale);
   if (why !== undefined) return silent({ ...next, inHand: { ...off, why, shift } });
-  return saying(next, counted(next, off, shift, 'in', 'lift'));
+  // One is counted. Whatever else may have been a bar is asked for by name.
+  const other = state.unseen === null ? state.changed : state.stood;
+  const isOther = other !== null && (other === state.changed || judge(other.net, state.aim) === 'in');
+  const inHand = isOther ? { ...other, why: 'changed' as const, shift } : null;
+  return saying({ ...next, changed: null, inHand }, counted(next, off, shift, 'in', 'lift'));
 }
 
 function counted(state: Portion, stood: Stood, shift: Mass, verdict: BarVerdict, how: 'lift' | 'key'): BarHappened {

@@ -230,3 +230,38 @@ test('what can not be written does not count, is said, and is tried again', asyn
   await at.clock.run(work(), Number.POSITIVE_INFINITY);
   expect(at.bars()?.bars).toMatchObject([{ bar: 1, pulled: 'set aside by the maker', back: false }]);
 });
+
+test.each([
+  ['after LIFT', 4000, 300],
+  ['after LIFT', 4000, 400],
+  ['before LIFT', 1300, 600],
+])(
+  'two hands, the next bar on at once, %s (%i ms on, %i ms off): no bar is lost without a word',
+  async (_when, on, off) => {
+    const at = await rig();
+    const work = async () => {
+      await at.start();
+      const bench = at.open();
+      await at.pause(3500);
+      const first = createHolder('bar', g(74.7));
+      const second = createHolder('bar', g(75.4));
+      at.hand.put(first, at.pan);
+      await at.pause(on);
+      at.hand.lift(first);
+      await at.pause(off);
+      at.hand.put(second, at.pan);
+      await at.pause(4000);
+      at.hand.lift(second);
+      await at.pause(3500);
+      const known = bench.state();
+      await at.stop();
+      return known;
+    };
+    const { bars, inHand } = await at.clock.run(work(), Number.POSITIVE_INFINITY);
+    // One is counted, the other asked for by its weight: together they are the two that were there.
+    const nets = [...bars.bars.map(({ net }) => net), ...(inHand ? [inHand.net] : [])].sort((a, b) => a - b);
+    expect(nets).toHaveLength(2);
+    for (const [index, grams] of [74.7, 75.4].entries())
+      expect(Math.abs((nets[index] ?? 0) - g(grams))).toBeLessThan(g(0.6));
+  },
+);

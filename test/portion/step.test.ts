@@ -136,8 +136,49 @@ describe('a hand that is faster than the scale', () => {
     expect(rig.nets()).toEqual([]);
     rig.empty();
     expect(rig.nets()).toEqual([75]);
+    expect(rig.state().inHand).toMatchObject({ why: 'changed', net: g(74.4) });
     rig.bar(74.4);
     expect(rig.nets()).toEqual([75, 74.4]);
+  });
+
+  it.each([
+    ['fell well below half', 25],
+    ['was hardly seen to fall', 60],
+  ])('the pan never seen empty, the load %s: neither bar is lost without a word', (_how, fellTo) => {
+    const rig = started();
+    rig.stands(74.7);
+    rig.happens({ kind: 'moving', scale: 'bench', at: 0 });
+    for (const grams of [70, fellTo, 71]) rig.input({ kind: 'live', load: g(grams) });
+    rig.stands(75.2); // another bar
+    rig.empty();
+    const [counted] = rig.nets();
+    const [other] = [74.7, 75.2].filter((net) => net !== counted);
+    expect(rig.nets()).toHaveLength(1);
+    expect(rig.state().inHand).toMatchObject({ why: 'changed', net: g(other ?? 0) });
+    rig.bar(other ?? 0);
+    expect(rig.nets()).toEqual([counted, other]);
+    expect(rig.state()).toMatchObject({ inHand: null, changed: null });
+  });
+
+  it('a bar that was lifted before LIFT, and another at once: it is asked for', () => {
+    const rig = started();
+    rig.stands(74.7, { early: true });
+    rig.input({ kind: 'live', load: ZERO });
+    rig.stands(75.2);
+    rig.empty();
+    expect(rig.nets()).toEqual([75.2]);
+    expect(rig.state().inHand).toMatchObject({ why: 'changed', net: g(74.7) });
+  });
+
+  it('a tremble, a trim that goes one way, and a hand that leans on the pan are no other bar', () => {
+    const rig = started();
+    rig.stands(74.7);
+    for (const grams of [74.2, 73.9, 80, 75.4]) rig.input({ kind: 'live', load: g(grams) });
+    rig.stands(75.4);
+    rig.stands(75);
+    rig.empty();
+    expect(rig.nets()).toEqual([75]);
+    expect(rig.state().inHand).toBeNull();
   });
 
   it('a bar that was too light and is back at once is still the same bar', () => {

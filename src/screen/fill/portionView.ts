@@ -122,7 +122,8 @@ function wordsOf(state: Portion, { page, saved, failure, load, settled }: Around
     return say('hold', 'TAKE OFF', `Too much: take some off, down to ${short(aim.setPoint)} g.`, ...asked);
   if (stood?.doubted)
     return say('trouble', 'LIFT', 'The number stopped too suddenly to be believed. Lift it, put it back.');
-  if (stands) return say('in-band', 'LIFT', 'Right. Lift it off, and it counts.');
+  const next = state.changed === null ? '' : ' The bar before it was changed too quickly: it is asked for next.';
+  if (stands) return say('in-band', 'LIFT', `Right. Lift it off, and it counts.${next}`);
   return say('in-band', 'LET STAND', 'In its band. Hands off until it says LIFT.');
 }
 
@@ -147,6 +148,12 @@ function inHandWords(state: Portion, inHand: InHand, say: Say): Words {
       return say('hold', 'TOO SOON', 'It was lifted before it had stood long enough. Put it back on.');
     case 'doubted':
       return say('hold', 'AGAIN', 'That number could not be believed. Put it back on.');
+    case 'changed':
+      return say(
+        'hold',
+        'PUT BACK',
+        `A bar of about ${grams(state, net)} was changed too quickly to be counted: put it back. Was it the same bar, go on.`,
+      );
     case 'zero moved':
       return say('hold', 'AGAIN', `The zero moved by ${grams(state, size(shift))} under it. Put it back on.`);
   }
