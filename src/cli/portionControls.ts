@@ -76,6 +76,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     if (state.ending) return atEnd(key);
     if (key === 'k' && mayKeep(state)) return say({ kind: 'keep' });
     if (key === 's' && mayKeep(state)) return say({ kind: 'short' });
+    if (key === 'k' || key === 's') return refuse(whyNotKept(state));
     switch (key) {
       case 'u':
         return say({ kind: 'undo' });
@@ -140,6 +141,11 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       return saved;
     },
   };
+}
+
+function whyNotKept({ inHand }: Portion): string {
+  if (inHand === null) return 'There is nothing to keep: k and s are for a bar that was lifted off outside its band.';
+  return 'It did not stand long enough to be believed: put it back, let it stand, lift it, then press it again.';
 }
 
 function whyNotLeftOver({ pan, stood }: Portion): string {

@@ -68,7 +68,7 @@ function onHappening(state: Portion, happening: Happening): Stepped {
     case 'dwelt':
       return onLevel(state, happening, happening.kind === 'dwelt');
     case 'emptied':
-      return onEmptied(state, happening.zero, happening.shift ?? ZERO);
+      return onEmptied(state, happening);
     case 'silent':
       return silent(blind(state, happening.say));
     case 'trouble':
@@ -115,10 +115,16 @@ function isToCount({ stood, aim, scale, ending }: Portion): boolean {
   return !ending && stood !== null && whyNot(stood, ZERO, aim, scale) === undefined;
 }
 
-function onEmptied(state: Portion, zero: Mass, shift: Mass): Stepped {
+function onEmptied(state: Portion, emptied: Happening & { kind: 'emptied' }): Stepped {
+  const { zero, shift = ZERO, pressed = ZERO } = emptied;
   const off = state.unseen ?? state.stood;
   const gone = { stood: null, lifted: false, unseen: null, ...UNTOLD };
   const next: Portion = { ...state, ...gone, pan: { state: 'empty', zero } };
+  if (off === null && !state.ending && pressed >= least(state)) {
+    // It was lifted before it came to rest: its weight is not known, and it is not passed over.
+    const seen = { net: pressed, zero: minus(zero, shift), dwelt: false, doubted: false, zeroKnown: true };
+    return silent({ ...next, inHand: { ...seen, why: 'early', shift } });
+  }
   if (off === null || state.ending || off.net < least(state)) return silent(next);
   const why = whyNot(off, shift, state.aim, state.scale);
   if (why !== undefined) return silent({ ...next, inHand: { ...off, why, shift } });

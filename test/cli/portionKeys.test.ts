@@ -70,3 +70,17 @@ test('what is left over and not at rest yet is not swallowed: the key says why, 
   keys.press('o');
   expect(rig.facts()).toMatchObject([{ kind: 'left-over', what: 'offcut' }]);
 });
+
+test('a piece lifted before it had stood: how it may be kept is said, by the words and by the key', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  rig.stands(40, { early: true });
+  rig.empty();
+  expect(view()).toMatchObject({ headline: 'UNDER', say: expect.stringMatching(/To keep it as it is, let it stand/) });
+  keys.press('s');
+  expect(view().say).toMatch(/^It did not stand long enough/);
+  rig.bar(40);
+  keys.press('s');
+  expect(rig.facts()).toMatchObject([{ kind: 'bar', bar: 3, verdict: 'short' }]);
+});

@@ -87,6 +87,19 @@ describe('a bar is never silently in', () => {
     if (why !== 'under') expect(rig.facts()).toEqual([]);
   });
 
+  it('lifted before it came to rest at all: it is asked for; crumbs swept off are not', () => {
+    const rig = started();
+    const place = { scale: 'bench', at: 0, zero: ZERO, shift: ZERO };
+    rig.happens({ kind: 'emptied', ...place, pressed: g(4) });
+    expect(rig.state().inHand).toBeNull();
+    rig.happens({ kind: 'moving', scale: 'bench', at: 0 });
+    rig.input({ kind: 'live', load: g(40) });
+    rig.input({ kind: 'live', load: ZERO });
+    rig.happens({ kind: 'emptied', ...place, pressed: g(40) });
+    expect(rig.state().inHand).toMatchObject({ why: 'early' });
+    expect(mayKeep(rig.state())).toBe(false);
+  });
+
   it('out of its band it counts by a key, as what it is', () => {
     const rig = started();
     rig.bar(77.2);

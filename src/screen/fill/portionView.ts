@@ -134,7 +134,8 @@ function inHandWords(state: Portion, inHand: InHand, say: Say): Words {
   const off = grams(state, outsideBy(net, state.aim));
   const back = 'Put it back';
   // What was not at rest long enough is kept by no key.
-  const or = (what: string) => (mayKeep(state) ? `, or ${what}.` : '.');
+  const or = (what: string) =>
+    mayKeep(state) ? `, or ${what}.` : '. To keep it as it is, let it stand a moment longer before you lift it.';
   switch (why) {
     case 'under':
       return say(
