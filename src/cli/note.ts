@@ -2,7 +2,7 @@
 
 import { stateOf } from '../facts/apply.ts';
 import { cleanText } from '../facts/cleanText.ts';
-import { readValue } from '../formula/readMeasure.ts';
+import { isInWindow, readValue } from '../formula/readMeasure.ts';
 import type { Plan } from '../plan/model.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { plainText } from '../workshop/quantities.ts';
@@ -19,6 +19,13 @@ export interface NoteOptions {
 }
 
 const nameOfIt = plainText('what was measured', 40);
+
+/** What strips and meters for a bench can show. (Common practice, no source.) */
+const PH = { from: '0', to: '14' };
+
+function isPh(what: string): boolean {
+  return /^ph\b/i.test(what.trim());
+}
 
 /** The step that asks for it: the one named, else the first whose check measures the same. */
 function stepFor(plan: Plan, what: string, named: string | undefined): string | null {
@@ -38,6 +45,10 @@ export function note(what: string, value: string, options: NoteOptions): Promise
   const number = readValue(value.replace(',', '.'));
   if (!name.success || number === undefined) {
     throw new Ending(EXIT.wrongUse, 'note wants what was measured and a number, such as: note pH 5.4');
+  }
+  if (isPh(name.data) && !isInWindow(number, PH)) {
+    const say = `A pH of ${number} can't be: the scale goes from 0 to 14. Nothing was written down. Read it again, then: note pH 5.4`;
+    throw new Ending(EXIT.wrongUse, say);
   }
   const by = operator(loadWorkshop(options.in), options.by);
   return withLog(options.in, async (log) => {

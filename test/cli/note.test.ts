@@ -80,7 +80,7 @@ it('a value is kept as it was read, at the step that asks for it', async () => {
   expect(made.deviations.join()).not.toMatch(/pH/i);
 });
 
-it.each(['4.99', '5.601', '-5.3', '14'])('%s is outside, and told as such', async (value) => {
+it.each(['4.99', '5.601', '0', '14'])('%s is outside, and told as such', async (value) => {
   expect(await put('pH', value)).toBe(0);
   expect(out).toContain('OUTSIDE');
   expect((await record()).deviations).toContain(`Measured pH ${value} (wanted 5.0 to 5.60: OUTSIDE).`);
@@ -118,6 +118,9 @@ it.each([
   ['pH', 'sour', {}, /note wants what was measured and a number/],
   ['', '5', {}, /note wants/],
   ['pH', '1e3', {}, /note wants/],
+  ['pH', '99', {}, /A pH of 99 can't be: the scale goes from 0 to 14\. Nothing was written down/],
+  ['ph', '14.01', {}, /0 to 14/],
+  ['pH of the bar', '-0,1', {}, /0 to 14/],
   ['pH', '5', { step: 'B/9' }, /no step "B\/9"\. These ask for a value: A\/1 \(pH\)/],
   ['pH', '5', { batch: '1999' }, /1999/],
   ['pH', '5', { by: 'Nobody' }, /not among the operators/],
