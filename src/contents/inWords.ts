@@ -60,7 +60,7 @@ export function judgementLines(judged: LotJudgement): string[] {
     );
     if (wholeLot) {
       lines.push(
-        `  Inspector's test, the whole lot weighed: ${wholeLot.defective} defective, at most ${wholeLot.most}, mean at the label: ${wholeLot.passes ? 'accepted' : 'REJECTED'}.`,
+        `  Inspector's test, the whole lot weighed: ${wholeLot.defective} defective, at most ${wholeLot.most}; mean ${grams2(wholeLot.mean)}, ${wholeLot.mean < label ? `BELOW the label of ${grams2(label)}` : 'not below the label'}: ${wholeLot.passes ? 'accepted' : 'REJECTED'}.`,
       );
     } else if (plan) {
       const [stage] = plan.stages;

@@ -183,7 +183,7 @@ describe('judgement of a lot', () => {
         "  1. Mean 71.59 g, at least 70.00 g: holds.",
         "  2. Short by more than the tolerable error of 4.50 g (below 65.50 g): 0, at most 0: holds.",
         "  3. Short by more than twice that (below 61.00 g): 0, none allowed: holds.",
-        "  Inspector's test, the whole lot weighed: 0 defective, at most 0, mean at the label: accepted.",
+        "  Inspector's test, the whole lot weighed: 0 defective, at most 0; mean 71.59 g, not below the label: accepted.",
         "US, Handbook 133 (a sample of 6 of bars like these): PASSES.",
         "  Mean error 1.59 g with the sample error limit 0.43 g (1.05 x 0.41 g) comes to 2.03 g, not below 0: holds.",
         "  Short by more than the maximum allowable variation of 5.40 g: 0, at most 0: holds.",
@@ -193,6 +193,7 @@ describe('judgement of a lot', () => {
     const failing = lot([73, 72.9, 73.1, 68.2]);
     const lines = failing ? judgementLines(failing) : [];
     expect(lines.join('\n')).toContain('FAILS');
+    expect(lines.join('\n')).toContain('at most 0; mean 68.57 g, BELOW the label of 70.00 g: REJECTED.');
     expect(lines.at(-1)).toBe(WHO_DECIDES);
   });
 });
