@@ -7,7 +7,7 @@ import { exactGrams, printMass } from '../mass/text.ts';
 import type { Plan } from '../plan/model.ts';
 import { missingAtEnd } from '../portion/running.ts';
 import { decimalsOfScale } from './recordDraws.ts';
-import { plainGrams, spelled } from './recordWords.ts';
+import { clock, plainGrams, spelled } from './recordWords.ts';
 
 export type BarRecord = Bar;
 export type BarsRecord = Bars;
@@ -57,7 +57,26 @@ export function barNotes(bar: BarRecord): string[] {
   ];
 }
 
-/** The bars in a few sentences: what was wanted, what came, what was left over. */
+/** When the bars came to their end, or where they stand: `bars until 17:52:10`; undefined where there are none. */
+export function barsUntil({ bars, started }: { readonly bars: BarsRecord | null; readonly started: string }) {
+  if (bars === null) return undefined;
+  if (bars.ended !== null) return `bars until ${clock(bars.ended, { started })}`;
+  const last = bars.bars.at(-1);
+  return last === undefined ? 'bars begun' : `bars not ended yet, the last so far ${clock(last.at, { started })}`;
+}
+
+/** On which scales, when and by whom: `Weighed on the bench scale, 2026-11-25 10:00:31 to 10:00:44 (+01:00), by Mara`. */
+function weighedWhere({ bars, leftOver }: BarsRecord): string[] {
+  const all = [...bars, ...leftOver];
+  const [first, last] = [all[0], all.at(-1)];
+  if (!first || !last) return [];
+  const each = (of: readonly string[]) => [...new Set(of)].join(' and ');
+  const until = last.at === first.at ? '' : ` to ${clock(last.at, { started: first.at })}`;
+  const scales = each(all.map(({ scale }) => `the ${scale} scale`));
+  return [`Weighed on ${scales}, from ${spelled(first.at)}${until}, by ${each(all.map(({ by }) => by))}`];
+}
+
+/** The bars in a few sentences: what was wanted, what came, on which scale, what was left over. */
 export function barSentences(bars: BarsRecord, plan: Plan): string[] {
   const { setPoint, low, high, label, leftOver, mix } = bars;
   const at = (of: number, scale = bars.scale) => printMass(mass(of), { decimals: decimalsOfScale(plan, scale) });
@@ -81,7 +100,8 @@ export function barSentences(bars: BarsRecord, plan: Plan): string[] {
   return [
     wanted,
     came,
-    ...(left === '' ? [] : [`Left over: ${left}`]),
+    ...weighedWhere(bars),
+    ...(left === '' ? [] : [`Left over, in no bar: ${left}; what became of it is not noted`]),
     ...(mix === null
       ? []
       : [`Mix by the batch's weighings ${at(mix)} g; weighed off ${at(out)} g, difference ${at(minus(out, mix))} g`]),

@@ -8,7 +8,7 @@ import { printMass } from '../mass/text.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { budgetSentences } from './budgetSentences.ts';
 import { cleanAll } from './cleanAll.ts';
-import type { BarsRecord } from './recordBars.ts';
+import { type BarsRecord, barsUntil } from './recordBars.ts';
 import { decimalsOfScale } from './recordDraws.ts';
 import { BarSection, FlowFigure, OverPourFigures } from './recordFigures.tsx';
 import { ContentsSection, CostLine, LabelSection } from './recordLabel.tsx';
@@ -94,6 +94,7 @@ function Page({ record, label, contents, nav }: { readonly record: BatchRecord }
 function Head({ record }: { readonly record: BatchRecord }) {
   const { plan, totals } = record;
   const decimals = finestDecimals(plan);
+  const until = barsUntil(record);
   return (
     <>
       <header>
@@ -114,6 +115,7 @@ function Head({ record }: { readonly record: BatchRecord }) {
         <Entry name="Started">{spelled(record.started)}</Entry>
         <Entry name={record.status === 'abandoned' ? 'Abandoned' : 'Finished'}>
           {record.ended === null ? 'still open' : spelled(record.ended)}
+          {until && <small>{record.status === 'finished' ? `all ingredients weighed; ${until}` : until}</small>}
         </Entry>
         <Entry name="Done by">{record.operators.join(', ')}</Entry>
         <Entry name="Planned">

@@ -5,7 +5,7 @@ import { wrapText } from '../plan/wrapText.ts';
 import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { cleanAll } from './cleanAll.ts';
-import { againSentences, barNotes, barSentences } from './recordBars.ts';
+import { againSentences, barNotes, barSentences, barsUntil } from './recordBars.ts';
 import { decimalsOfScale, type RecordDraw } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
@@ -58,11 +58,12 @@ export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
 function headOf(record: BatchRecord): string[] {
   const { plan, totals, status, started, ended } = record;
   const decimals = finestDecimals(plan);
+  const until = barsUntil(record);
   const bars = plan.bars !== null && plan.bar !== null ? ` for ${plan.bars} bars of ${plainGrams(plan.bar)} g` : '';
   return [
     `${plan.formula.name}, version ${plan.formula.version}`,
     `Batch ${record.batch}, ${status}, by ${record.operators.join(', ')}`,
-    `Started ${spelled(started)}${ended === null ? ', still open' : `, ${status} ${spelled(ended)}`}`,
+    `Started ${spelled(started)}${ended === null ? ', still open' : `, ${status} ${spelled(ended)}`}${until === undefined ? '' : `; ${until}`}`,
     `Planned ${plannedGrams(plan.mass)} g${bars}`,
     `In the batch ${printMass(totals.bowl, { decimals })} g, against the plan for these draws ${printMass(totals.difference, { decimals, plus: true })} g`,
     ...(totals.stuck > 0

@@ -154,3 +154,12 @@ test('no control, escape, invisible or direction-turning character gets in', () 
   expect(html).toContain('az');
   expect(html).not.toMatch(/[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]/);
 });
+
+test('beside the end of the weighing: until when bars were weighed off; and on which scale and by whom they were', () => {
+  const words = wordsOf(pageOf([...sampleHappened(), ...sampleBars()]));
+  expect(words).toMatch(/Finished 2026-11-25 10:00:3\d \(\+01:00\) all ingredients weighed; bars until 10:00:\d\d/);
+  expect(words).toMatch(/Weighed on the bench scale, from 2026-11-25 10:00:\d\d \(\+01:00\) to 10:00:\d\d, by Mara\./);
+  expect(words).toContain('Left over, in no bar: offcut 75.3 g, crumbs 2.1 g; what became of it is not noted.');
+  const open = wordsOf(pageOf([...sampleHappened(), ...sampleBars().slice(0, 3)]));
+  expect(open).toMatch(/bars not ended yet, the last so far 10:00:\d\d/);
+});
