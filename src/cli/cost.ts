@@ -2,9 +2,10 @@
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { openLog } from '../records/batchLog.ts';
+import { costOfRecord } from '../records/recordCost.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
-import { type Cost, type CostLine, costData, costFrom, costInWords, hasPrices, plannedCost } from '../stock/cost.ts';
+import { type Cost, type CostLine, costData, costInWords, hasPrices, plannedCost } from '../stock/cost.ts';
 import { grams } from '../stock/lotLine.ts';
 import { printMoney } from '../stock/money.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
@@ -48,8 +49,9 @@ function ofBatch(wanted: string | undefined, { in: folder }: CostOptions): Title
   try {
     const found = resolveBatch(log.batches(), wanted);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
-    const { plan, lots, batch, status } = recordOf(log, found.batch.id);
-    return { title: `Batch ${batch}, ${plan.formula.name}, ${status}`, cost: costFrom(plan, lots) };
+    const record = recordOf(log, found.batch.id);
+    const { plan, batch, status } = record;
+    return { title: `Batch ${batch}, ${plan.formula.name}, ${status}`, cost: costOfRecord(record) };
   } finally {
     log.close();
   }

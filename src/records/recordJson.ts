@@ -1,9 +1,10 @@
 /** The record as JSON: masses are strings of decimal grams, so that no reader loses digits. */
 import type { Mass } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
-import { costData, costFrom } from '../stock/cost.ts';
+import { costData } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { barsData } from './recordBars.ts';
+import { costOfRecord } from './recordCost.ts';
 import type { RecordDraw } from './recordDraws.ts';
 import { checkInWords, type RecordScale } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
@@ -81,7 +82,7 @@ export function recordData(record: BatchRecord) {
       waste_g: exactGrams(totals.waste),
     },
     portioning: barsData(record.bars),
-    cost: costData(costFrom(plan, record.lots)),
+    cost: costData(costOfRecord(record)),
     last_seq: record.seal.seq,
     last_hash: record.seal.hash,
   };

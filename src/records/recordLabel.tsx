@@ -1,7 +1,8 @@
 /** What the record says of net contents, of the label and of the cost. */
 import type { LabelResult } from '../label/labelSheet.ts';
-import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';
+import { costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
+import { costOfRecord } from './recordCost.ts';
 import { Entry, Sentences } from './recordParts.tsx';
 
 /** The text for a label, or why there is none yet. */
@@ -62,6 +63,6 @@ export function ContentsSection({ lines }: { readonly lines: readonly string[] }
 
 /** The material in money, by the prices that were known when the batch was begun. */
 export function CostLine({ record }: { readonly record: BatchRecord }) {
-  const cost = costFrom(record.plan, record.lots);
+  const cost = costOfRecord(record);
   return hasPrices(cost) ? <p className="cost">{costInWords(cost)}.</p> : null;
 }

@@ -2,9 +2,10 @@
 import type { WeighedBack } from '../facts/fact.ts';
 import { type Mass, minus, ZERO } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
-import { costFrom, hasPrices } from '../stock/cost.ts';
+import { hasPrices } from '../stock/cost.ts';
 import { printMoney } from '../stock/money.ts';
 import type { BatchRecord } from './batchRecord.ts';
+import { costOfRecord } from './recordCost.ts';
 import { decimalsOfScale, plannedDraw } from './recordDraws.ts';
 import { Columns } from './recordParts.tsx';
 import { vesselName } from './recordSentences.ts';
@@ -164,7 +165,7 @@ export function LotTable({ record }: OfRecord) {
   const { plan, lots, totals } = record;
   if (lots.length === 0) return null;
   const decimals = finestDecimals(plan);
-  const cost = costFrom(plan, lots);
+  const cost = costOfRecord(record);
   const isPriced = hasPrices(cost);
   const money = cost.currency === null ? '' : ` ${cost.currency}`;
   const sum = (of: Mass) => <td className="number">{printMass(of, { decimals })}</td>;

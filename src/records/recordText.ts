@@ -2,10 +2,11 @@
 import { cutToWidth, widthOf } from '../facts/textWidth.ts';
 import { printMass } from '../mass/text.ts';
 import { wrapText } from '../plan/wrapText.ts';
-import { costFrom, costInWords, hasPrices } from '../stock/cost.ts';
+import { costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { cleanAll } from './cleanAll.ts';
 import { againSentences, barNotes, barSentences, barsUntil } from './recordBars.ts';
+import { costOfRecord } from './recordCost.ts';
 import { decimalsOfScale, type RecordDraw } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
 import { notesOf } from './recordSentences.ts';
@@ -74,8 +75,8 @@ function headOf(record: BatchRecord): string[] {
   ];
 }
 
-function costLine({ plan, lots }: BatchRecord): string[] {
-  const cost = costFrom(plan, lots);
+function costLine(record: BatchRecord): string[] {
+  const cost = costOfRecord(record);
   return hasPrices(cost) ? [costInWords(cost)] : [];
 }
 

@@ -25,8 +25,10 @@ export interface CostLine extends LotTaken {
 
 export interface Cost {
   readonly currency: string | null;
-  /** Bars that it is divided by; null for a craft without bars. */
+  /** Bars that it is divided by; null for a craft without bars, and while more may be used. */
   readonly bars: number | null;
+  /** What those bars are. */
+  readonly among: CostAmong['kind'];
   readonly lines: readonly CostLine[];
   /** All that left the lots and has a price, waste included. */
   readonly material: Money;
@@ -37,8 +39,13 @@ export interface Cost {
   readonly kept: Mass;
 }
 
+/** What a batch is divided by: as planned; planned, as none of its bars were weighed off; bars weighed off; not yet; never. */
+export type CostAmong =
+  | { readonly kind: 'plan' | 'planned' | 'open' | 'none' }
+  | { readonly kind: 'weighed'; readonly bars: number };
+
 /** @param plan whose papers tell the prices */
-export function costFrom(plan: Plan, taken: readonly LotTaken[]): Cost {
+export function costFrom(plan: Plan, taken: readonly LotTaken[], among: CostAmong = { kind: 'plan' }): Cost {
   const names = new Map(plan.tasks.flatMap((task) => (task.kind === 'draw' ? [[task.ingredient, task.name]] : [])));
   const lines = taken.map((each): CostLine => {
     const pricePerKg = papersOf(plan, each.ingredient, each.lot)?.pricePerKg ?? null;
@@ -48,13 +55,19 @@ export function costFrom(plan: Plan, taken: readonly LotTaken[]): Cost {
   });
   return {
     currency: plan.currency ?? null,
-    bars: plan.bars,
+    bars: barsAmong(plan, among),
+    among: among.kind,
     lines,
     material: lines.reduce((sum, { cost }) => sum + cost, 0n),
     waste: lines.reduce((sum, { wasteCost }) => sum + wasteCost, 0n),
     unpriced: lines.filter(({ pricePerKg, taken: of }) => pricePerKg === null && of > 0).map(lotName),
     kept: sumOf(taken.map((each) => minus(each.taken, each.waste))),
   };
+}
+
+function barsAmong(plan: Plan, among: CostAmong): number | null {
+  if (among.kind === 'weighed') return among.bars;
+  return among.kind === 'open' || among.kind === 'none' ? null : plan.bars;
 }
 
 /** What a plan will cost if every draw is on its target. */
@@ -92,13 +105,22 @@ function perKilogram(cost: Cost): string | null {
   return `${moneyWords(cost.material * MICROGRAMS_IN_KG, cost, cost.kept)} a kilogram`;
 }
 
-/** One line: all, each bar (or each kilogram where there are none), and what of it is waste. The text of names in it is not cleaned. */
+/** One line: all, each bar where it is known of how many (or each kilogram where there are none), and what of it is waste. The text of names in it is not cleaned. */
 export function costInWords(cost: Cost): string {
-  const { bars, material, waste, unpriced } = cost;
-  const each = bars === null ? perKilogram(cost) : `${moneyWords(material, cost, bars)} a bar`;
+  const { bars, among, material, waste, unpriced } = cost;
+  const of = {
+    plan: '',
+    planned: ` of the ${bars} planned`,
+    weighed: ` of the ${bars} weighed off`,
+    open: '',
+    none: '',
+  }[among];
+  const perBar = bars === null ? null : `${moneyWords(material, cost, bars)} a bar${of}`;
+  const each = among === 'open' || among === 'none' ? null : (perBar ?? perKilogram(cost));
   const wasted = waste === 0n ? '' : `; ${moneyWords(waste, cost)} of it waste`;
   const without = unpriced.length === 0 ? '' : ` (without a price: ${unpriced.join('; ')})`;
-  return `Material ${moneyWords(material, cost)}${each === null ? '' : `, ${each}`}${wasted}${without}`;
+  const sofar = among === 'open' ? ' so far' : '';
+  return `Material ${moneyWords(material, cost)}${sofar}${each === null ? '' : `, ${each}`}${wasted}${without}`;
 }
 
 /** The cost as plain data for JSON: amounts of money are strings. null when no price is known. */

@@ -215,7 +215,9 @@ test('cost of a formula as planned, and of a batch as weighed', async () => {
   // 300 g at 2 and 100 g at 10 a kilogram: 0.60 + 1.00, over four bars.
   expect(await printed(() => cost('sample', { in: folder }))).toMatch(/Material 1.60 EUR, 0.40 EUR a bar\n$/);
   const batch = await weighed(folder, 50_000_000);
-  expect(await printed(() => cost(batch, { in: folder }))).toMatch(/Material 2.20 EUR, 0.55 EUR a bar\n$/);
+  expect(await printed(() => cost(batch, { in: folder }))).toMatch(
+    /Material 2.20 EUR, 0.55 EUR a bar of the 4 planned\n$/,
+  );
   expect(JSON.parse(await printed(() => cost(undefined, { in: folder, json: true })))).toMatchObject({
     currency: 'EUR',
     material: '2.20',

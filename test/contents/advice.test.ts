@@ -14,6 +14,7 @@ const drying: Drying = { share: 0.045, upper: 0.045, from: 'formula', bars: 0, d
 const cost: Cost = {
   currency: 'EUR',
   bars: 24,
+  among: 'plan' as const,
   lines: [
     {
       ingredient: 'x',

@@ -3,6 +3,7 @@ import type { Happened } from '../../src/facts/fact.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { recordData } from '../../src/records/recordJson.ts';
 import { recordText } from '../../src/records/recordText.ts';
+import { sampleBars } from '../facts/sampleBars.ts';
 import { aDraw, aPlan, g, sealed, weighing } from '../weighing/samplePlan.ts';
 
 const A = aDraw('A1', { ingredient: 'flour', name: 'Oat flour', lot: 'F-1' });
@@ -28,10 +29,28 @@ function recordOf(...happened: Happened[]) {
 }
 
 test('the record tells what the batch cost, waste apart, as text and as data', () => {
-  const record = recordOf(weighing(A, g(300), g(100), { takenBack: g(5) }), weighing(B, g(400), g(100)));
+  const weighings = [weighing(A, g(300), g(100), { takenBack: g(5) }), weighing(B, g(400), g(100))];
+  const record = recordOf(...weighings, { kind: 'finished' });
   // 105 g at 2.00 and 100 g at 11.50 a kilogram: 0.21 + 1.15; 5 g of flour are 0.01.
-  expect(recordText(record)).toContain('Material 1.36 EUR, 0.34 EUR a bar; 0.01 EUR of it waste');
+  expect(recordText(record)).toContain('Material 1.36 EUR, 0.34 EUR a bar of the 4 planned; 0.01 EUR of it waste');
   expect(recordData(record).cost).toMatchObject({ material: '1.36', per_bar: '0.34', waste: '0.01', currency: 'EUR' });
+});
+
+test('a bar costs its share among those really weighed off; nothing is said of a bar before their number is known', () => {
+  const weighings = [weighing(A, g(300), g(105)), weighing(B, g(400), g(100))];
+  const bars = sampleBars();
+  const finished: Happened = { kind: 'finished' };
+  const told = (...happened: Happened[]) => {
+    const record = recordOf(...weighings, ...happened);
+    return [/Material.*/.exec(recordText(record))?.[0], recordData(record).cost?.per_bar];
+  };
+  expect(told()).toEqual(['Material 1.36 EUR so far', null]);
+  expect(told({ kind: 'abandoned', reason: 'power cut' })).toEqual(['Material 1.36 EUR', null]);
+  expect(told(finished, ...bars.slice(0, 4))).toEqual(['Material 1.36 EUR so far', null]);
+  // Six were weighed off, one was pulled, one short: four in the lot, then three.
+  expect(told(finished, ...bars)).toEqual(['Material 1.36 EUR, 0.34 EUR a bar of the 4 weighed off', '0.34']);
+  const pulled: Happened = { kind: 'bar-pulled', bar: 5, reason: 'it fell', back: false };
+  expect(told(finished, ...bars, pulled)).toEqual(['Material 1.36 EUR, 0.45 EUR a bar of the 3 weighed off', '0.45']);
 });
 
 test('a record without prices tells no cost', () => {
