@@ -33,10 +33,17 @@ interface Band {
   readonly label: { readonly x: number; readonly y: number; readonly end: boolean; readonly room: number };
 }
 
+interface Box {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
 export function FlowChart(props: FlowChartProps) {
   const { width, show } = props;
   const flow = flowOf({ ...props, sources: largest(props.sources, MOST_SOURCES, othersOf(props.sourcesAre)) });
-  const { bands, stream, places, bottom } = layOut(flow, width, show);
+  const { bands, stream, places, bottom, worded } = layOut(flow, width, show);
   return (
     <Chart width={width} height={bottom} says={inWords(flow, show)}>
       {stream.map(({ key, path }) => (
@@ -60,16 +67,16 @@ export function FlowChart(props: FlowChartProps) {
               textAnchor={label.end ? 'end' : 'start'}
               fontWeight={isDifference ? 'bold' : undefined}
             >
-              {`${cut(part.name, label.room - widthOf(` ${show(part.value)}`))} ${show(part.value)}`}
+              {worded(part, label.room)}
             </text>
           </g>
         );
       })}
-      {places.map(({ x, name, total, tall }) => (
+      {places.map(({ x, name, total, tall, room }) => (
         <g key={x}>
           <path d={`M${at(x)},${HEAD - 3}V${at(HEAD + tall)}`} stroke={INK.line} strokeWidth={1} />
           <text x={at(x)} y={TEXT} fontWeight="bold">
-            {name}
+            {cut(name, room)}
           </text>
           <text x={at(x)} y={2 * TEXT + 2}>
             {show(total)}
@@ -88,6 +95,21 @@ function layOut(flow: Flow, width: number, show: (value: number) => string) {
   const gap = steps.length > 1 ? (right - SOURCES_WIDTH - BEND) / (steps.length - 1) : 0;
   const x = (index: number) => SOURCES_WIDTH + BEND + gap * index;
   const bands: Band[] = [];
+  const taken: Box[] = [];
+  /** The text of a part's label, cut to its room, and the place that it takes beside its ribbon. */
+  const worded = (part: FlowPart, room: number) => {
+    const value = show(part.value);
+    return `${cut(part.name, room - widthOf(` ${value}`))} ${value}`;
+  };
+  /** The first row from `row` on where nothing stands between `left` and `right`. */
+  const freeRow = (left: number, right: number, tall: number, row: number): number => {
+    const inTheWay = taken.find((box) => {
+      return box.left < right + 2 && left < box.right + 2 && box.top < row + tall && row < box.bottom;
+    });
+    if (inTheWay) return freeRow(left, right, tall, inTheWay.bottom + 1);
+    taken.push({ left, right, top: row, bottom: row + tall });
+    return row;
+  };
 
   let top = HEAD;
   const rows = apart(middles(sources, HEAD, thick), LABEL, HEAD, HEAD + STREAM + sources.length * LABEL);
@@ -96,8 +118,16 @@ function layOut(flow: Flow, width: number, show: (value: number) => string) {
     const row = rows[index] ?? 0;
     const label = { x: SOURCES_WIDTH - 4, y: row, end: true, room: SOURCES_WIDTH - 4 };
     bands.push({ part, from: { x: SOURCES_WIDTH, top: row - tall / 2 }, to: { x: x(0), top }, thick: tall, label });
+    taken.push({ left: 0, right: x(0), top: row - LABEL / 2, bottom: row + LABEL / 2 });
     top += tall;
   });
+
+  // The names at the right end stand before what leaves on the way looks for its rows.
+  const endsFrom = x(steps.length - 1);
+  const endRows = apart(middles(ends, HEAD, thick), LABEL, HEAD, HEAD + STREAM + ends.length * LABEL);
+  for (const row of endRows) {
+    taken.push({ left: endsFrom, right: width, top: row - LABEL / 2, bottom: row + LABEL / 2 });
+  }
 
   let lowest = Math.max(HEAD + STREAM, ...rows.map((row) => row + LABEL / 2));
   steps.forEach(({ total, off, joins }, index) => {
@@ -107,46 +137,47 @@ function layOut(flow: Flow, width: number, show: (value: number) => string) {
     for (const part of off) {
       const tall = thick(part.value);
       edge -= tall;
-      const middle = row + Math.max(tall, LABEL) / 2;
       const end = x(index) + BEND;
-      const label = { x: end + 4, y: middle, end: false, room: width - end - 4 };
+      const label = { x: end + 4, end: false, room: width - end - 4 };
+      const high = Math.max(tall, LABEL);
+      row = freeRow(x(index), label.x + widthOf(worded(part, label.room)), high, row);
+      const middle = row + high / 2;
       bands.push({
         part,
         from: { x: x(index), top: edge },
         to: { x: end, top: middle - tall / 2 },
         thick: tall,
-        label,
+        label: { ...label, y: middle },
       });
-      row += Math.max(tall, LABEL) + 3;
+      row += high + 3;
     }
-    lowest = Math.max(lowest, row);
     let inner = HEAD + thick(total);
-    let joinRow = row;
     for (const part of joins) {
       const tall = thick(part.value);
       inner -= tall;
-      const middle = joinRow + Math.max(tall, LABEL) / 2;
       const start = x(index) - BEND;
-      const label = { x: start - 4, y: middle, end: true, room: start - 4 };
+      const label = { x: start - 4, end: true, room: start - 4 };
+      const high = Math.max(tall, LABEL);
+      row = freeRow(label.x - widthOf(worded(part, label.room)), x(index), high, row);
+      const middle = row + high / 2;
       bands.push({
         part,
         from: { x: start, top: middle - tall / 2 },
         to: { x: x(index), top: inner },
         thick: tall,
-        label,
+        label: { ...label, y: middle },
       });
-      joinRow += Math.max(tall, LABEL) + 3;
-      lowest = Math.max(lowest, joinRow);
+      row += high + 3;
     }
+    lowest = Math.max(lowest, row);
   });
 
   if (ends.length > 0) {
-    const from = x(steps.length - 1);
-    const places = apart(middles(ends, HEAD, thick), LABEL, HEAD, HEAD + STREAM + ends.length * LABEL);
+    const from = endsFrom;
     let edge = HEAD;
     ends.forEach((part, index) => {
       const tall = thick(part.value);
-      const row = places[index] ?? 0;
+      const row = endRows[index] ?? 0;
       const label = { x: from + BEND + 4, y: row, end: false, room: width - from - BEND - 4 };
       bands.push({
         part,
@@ -173,8 +204,11 @@ function layOut(flow: Flow, width: number, show: (value: number) => string) {
     const tall = thick((step?.total ?? 0) - sum(step?.off ?? []));
     stream.push({ key: 'on', path: `M${at(from)},${HEAD}H${at(width)}v${at(tall)}H${at(from)}z` });
   }
-  const places = steps.map(({ name, total }, index) => ({ x: x(index), name, total, tall: thick(total), show }));
-  return { bands, stream, places, bottom: Math.ceil(lowest + 3) };
+  const places = steps.map(({ name, total }, index) => {
+    const room = (index < steps.length - 1 ? gap : width - x(index)) - 4;
+    return { x: x(index), name, total, tall: thick(total), room };
+  });
+  return { bands, stream, places, worded, bottom: Math.ceil(lowest + 3) };
 }
 
 /** Where the middles of parts lie that are stacked from `top` down. */

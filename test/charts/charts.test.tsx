@@ -1,7 +1,8 @@
+import fc from 'fast-check';
 import type { ReactElement } from 'react';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { describe, expect, test } from 'vitest';
-import { apart, cut } from '../../src/charts/Chart.tsx';
+import { apart, cut, TEXT, widthOf } from '../../src/charts/Chart.tsx';
 import { ControlChart } from '../../src/charts/ControlChart.tsx';
 import { FlowChart } from '../../src/charts/FlowChart.tsx';
 import { Histogram } from '../../src/charts/Histogram.tsx';
@@ -157,6 +158,54 @@ test('the widths of a flow are in one proportion to its values, and each value i
   expect(found.filter(({ name }) => name?.startsWith('not accounted')).map(({ value }) => value)).toEqual([10, 50]);
   const [first] = found;
   for (const { share, value } of found) expect(Math.abs(share - (first?.share ?? 0)) * value).toBeLessThan(0.03);
+});
+
+/** The boxes of all texts of a drawing, as they are printed. */
+function textsOf(svg: string) {
+  return [...svg.matchAll(/<text ([^>]*)>([^<]*)<\/text>/g)].map(([, attributes = '', text = '']) => {
+    const number = (name: string) => Number(new RegExp(` ?\\b${name}="(-?[\\d.]+)"`).exec(attributes)?.[1]);
+    const [x, y, wide] = [number('x'), number('y'), widthOf(text)];
+    const left = attributes.includes('"end"') ? x - wide : x;
+    return { text, left, right: left + wide, top: y - 0.75 * TEXT, bottom: y + 0.2 * TEXT };
+  });
+}
+
+const part = (names: readonly string[]) =>
+  fc.record({ name: fc.constantFrom(...names), value: fc.integer({ min: -3, max: 900 }) });
+
+test('no label of a flow lies on another, whatever leaves it, joins it and becomes of it', () => {
+  const off = fc.array(part(['stuck to vessels', 'left in cups', 'in cups not tipped', 'thrown away']), {
+    maxLength: 5,
+  });
+  const stage = fc.record({ name: fc.constant('In the vessels'), total: fc.integer({ min: 1, max: 2000 }), off });
+  const ends = fc.record({
+    name: fc.constant('Weighed off'),
+    parts: fc.array(part(['23 bars', 'offcut', 'crumbs']), { maxLength: 5 }),
+  });
+  fc.assert(
+    fc.property(
+      fc.array(part(['SA-88 Sulfoacetate powder', 'LV-6 Lavender oil']), { minLength: 1, maxLength: 9 }),
+      off,
+      fc.array(stage, { maxLength: 2 }),
+      fc.option(ends),
+      (sources, first, stages, became) => {
+        const svg = renderToStaticMarkup(
+          <FlowChart
+            {...{ name: 'Left the lots', sources, off: first, stages, ends: became, sourcesAre: 'lots', width: 520 }}
+            show={(value) => `${value.toFixed(2)} g`}
+          />,
+        );
+        const texts = textsOf(svg);
+        for (const [index, a] of texts.entries()) {
+          for (const b of texts.slice(index + 1)) {
+            const isOver = a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+            expect(isOver && `${a.text} on ${b.text}`).toBe(false);
+          }
+        }
+      },
+    ),
+    { numRuns: 200 },
+  );
 });
 
 test('labels are moved apart in their order, and stay within their place where they can', () => {
