@@ -3,10 +3,12 @@ import { join } from 'node:path';
 import { dryingOf } from '../contents/drying.ts';
 import { judgementLines } from '../contents/inWords.ts';
 import { judgeLot, type LotJudgement } from '../contents/judgeLot.ts';
+import { type Bars, lotOf } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { mass } from '../mass/mass.ts';
-import { exactGrams } from '../mass/text.ts';
+import { exactGrams, printMass } from '../mass/text.ts';
 import { wrapText } from '../plan/wrapText.ts';
+import { unweighed } from '../portion/running.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
 import type { BatchRecord } from '../records/batchRecord.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
@@ -43,11 +45,14 @@ export async function contents(wanted: string | undefined, options: ContentsOpti
     if (judged === undefined) {
       throw new Ending(
         EXIT.failed,
-        'The net weight on the label is not known, or no bar is in the lot: --label 70g says the first.',
+        lotOf(record.bars).length === 0
+          ? 'No bar is in the lot yet: there is nothing to judge.'
+          : 'The net weight on the label is not known: --label 70g says it.',
       );
     }
+    const lines = [...notComplete(record.bars), ...judgementLines(judged)];
     const columns = Math.max(process.stdout.columns ?? 80, 60);
-    const text = options.json ? safeJson(judgementData(id, judged), 2) : judgementText(judgementLines(judged), columns);
+    const text = options.json ? safeJson(judgementData(id, judged, record.bars), 2) : judgementText(lines, columns);
     process.stdout.write(`${text}\n`);
     return EXIT.done;
   } finally {
@@ -73,7 +78,15 @@ export function contentsOf(
   options: ContentsOptions,
 ): readonly string[] | undefined {
   const judged = judgementOf(log, record, workshop, options);
-  return judged && judgementLines(judged);
+  return judged && record.bars ? [...notComplete(record.bars), ...judgementLines(judged)] : undefined;
+}
+
+/** A lot that is still weighed off is judged as far as it is, and that is said first. */
+function notComplete(bars: Bars): string[] {
+  if (bars.ended !== null) return [];
+  const left = unweighed(bars);
+  const mix = left === null ? '' : ` ${printMass(left, { decimals: 1 })} g of the mix is not weighed off.`;
+  return [`The lot is NOT COMPLETE: its bars are not ended.${mix} No verdict below is final.`];
 }
 
 function judgementOf(
@@ -95,7 +108,7 @@ function judgementOf(
 }
 
 /** The judgement as plain data for JSON. */
-function judgementData(batch: string, judged: LotJudgement) {
+function judgementData(batch: string, judged: LotJudgement, bars: Bars) {
   const { label, drying, atSale, spread, packer, wholeLot, us, uncertainty } = judged;
   const rounded = (micrograms: number) => exactGrams(mass(Math.round(micrograms)));
   return {
@@ -132,6 +145,6 @@ function judgementData(batch: string, judged: LotJudgement) {
           over_at_most: us.plan.over,
         }
       : null,
-    says: judgementLines(judged),
+    says: [...notComplete(bars), ...judgementLines(judged)],
   };
 }

@@ -1,12 +1,12 @@
 /** `bismar portion --again`: marked bars on the scale once more, after they have dried for a while. */
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
-import { dryingOf } from '../contents/drying.ts';
+import { dryingOf, tooSoon, unlikelyAgain } from '../contents/drying.ts';
 import { dryingInWords } from '../contents/inWords.ts';
 import { type Bar, barsOf } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { realClock } from '../link/clock.ts';
-import { ZERO } from '../mass/mass.ts';
+import { type Mass, ZERO } from '../mass/mass.ts';
 import { certaintyOfBar } from '../portion/mayCount.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { safeJson } from '../records/safeJson.ts';
@@ -63,12 +63,14 @@ export async function weighAgain(of: WeighAgain): Promise<ExitCode> {
       await pan.empty(`Take everything off the ${id} scale.`);
       const net = await pan.loaded(`Put bar ${bar.bar} on.`, bar.net);
       const { uncertainty } = certaintyOfBar(barScale, net, ZERO);
+      const unlikely = unlikelyAgain(bar, net, uncertainty);
+      if (unlikely !== undefined && !(await isIt(bar, net, unlikely, watch, aside))) continue;
       const written = await log.append(batch, by, [
         { kind: 'bar-weighed-again', bar: bar.bar, net, scale: id, uncertainty },
       ]);
       for (const fact of written) print(json ? safeJson(fact) : factLine(fact, plan));
       aside(
-        `It weighed ${(bar.net / 1e6).toFixed(2)} g as pressed: ${(((bar.net - net) / bar.net) * 100).toFixed(1)} % lost.`,
+        `It weighed ${(bar.net / 1e6).toFixed(2)} g as pressed: ${(((bar.net - net) / bar.net) * 100).toFixed(1)} % lost. Was it another bar? Weigh bar ${bar.bar} once more: its last weighing counts.`,
       );
     }
   } catch (error) {
@@ -78,9 +80,43 @@ export async function weighAgain(of: WeighAgain): Promise<ExitCode> {
     await watch.stop();
   }
   const now = barsOf(log.facts(batch));
-  if (now?.bars.some(({ again }) => again.length > 0))
-    aside(`So far: ${dryingInWords(dryingOf(now.bars, undefined))}.`);
+  for (const line of learntSoFar(now?.bars ?? [])) aside(line);
   return EXIT.done;
+}
+
+function learntSoFar(bars: readonly Bar[]): string[] {
+  if (!bars.some(({ again }) => again.length > 0)) return [];
+  const learnt = dryingOf(bars, undefined);
+  const soon = tooSoon(bars);
+  return [
+    ...(soon === 0
+      ? []
+      : [`Weighed again less than a day after it was made, a bar says nothing of drying: ${soon} of them so far.`]),
+    ...(learnt.from === 'bars' ? [`So far: ${dryingInWords(learnt)}.`] : []),
+    'Three bars of a day or more count in place of what the formula states.',
+  ];
+}
+
+/** Asked once where it is more likely another bar. */
+async function isIt(
+  bar: Bar,
+  net: Mass,
+  why: string,
+  watch: ReturnType<typeof watchPan>,
+  say: (line: string) => void,
+): Promise<boolean> {
+  const grams = (of: Mass) => `${(of / 1e6).toFixed(2)} g`;
+  say(
+    `Bar ${bar.bar} weighed ${grams(bar.net)} as pressed, this weighs ${grams(net)}: ${why}. Is it that bar? y writes it down, anything else does not.`,
+  );
+  for (;;) {
+    const news = await watch.next();
+    if (news.kind === 'input-ended') throw new Left();
+    if (news.kind !== 'typed') continue;
+    if (/^y(es)?$/i.test(news.text.trim())) return true;
+    say('Nothing was written down.');
+    return false;
+  }
 }
 
 /** The bar that is meant; undefined: no more. */

@@ -32,10 +32,8 @@ export function dryingInWords({ share, upper, from, bars, days }: Drying): strin
   if (from === 'nothing') return 'no drying loss is known: none is taken off';
   if (from === 'formula') return `${percent(share)} drying loss, as the formula states`;
   const count = bars === 1 ? '1 bar' : `${bars} bars`;
-  const after =
-    days === null || days < 1 ? 'on the same day' : `after ${days === 1 ? '1 day' : `${days} days`} or more`;
-  const why = days === null || days < 1 ? 'as more will dry later' : 'as it is known from few';
-  const reckoned = upper > share ? `; ${percent(upper)} is reckoned with, ${why}` : '';
+  const after = `after ${days === 1 ? '1 day' : `${days ?? 1} days`} or more`;
+  const reckoned = upper > share ? `; ${percent(upper)} is reckoned with, as it is known from few` : '';
   return `${percent(share)} drying loss, learnt from ${count} weighed again ${after}${reckoned}`;
 }
 

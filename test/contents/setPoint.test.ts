@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Drying, dryingOf } from '../../src/contents/drying.ts';
+import { type Drying, dryingOf, unlikelyAgain } from '../../src/contents/drying.ts';
 import { judgementLines, WHO_DECIDES } from '../../src/contents/inWords.ts';
 import { judgeLot } from '../../src/contents/judgeLot.ts';
 import { givenAway, meansAsked, setPointFor } from '../../src/contents/setPoint.ts';
@@ -135,8 +135,10 @@ describe('drying loss', () => {
         weighedAgain(3, 71.55),
       ]),
     );
-    const learnt = dryingOf(bars?.bars ?? [], 45_000);
-    expect(learnt).toMatchObject({ from: 'bars', bars: 3, days: 0 });
+    const dried = bars?.bars.map((bar) => ({ ...bar, at: '2026-11-01T10:00:00Z' })) ?? [];
+    const learnt = dryingOf(dried, 45_000);
+    expect(learnt).toMatchObject({ from: 'bars', bars: 3 });
+    expect(learnt.days).toBeGreaterThan(20);
     expect(learnt.share).toBeCloseTo((0.044 + 0.048 + 0.046) / 3, 9);
     // s = 0.002; t(0.95, 2) = 2.919986 (e-Handbook, 1.3.6.7.2)
     expect(learnt.upper - learnt.share).toBeCloseTo((2.919986 * 0.002) / Math.sqrt(3), 6);
@@ -152,11 +154,21 @@ describe('drying loss', () => {
         45_000,
       );
     };
-    expect(seen('2026-12-24T10:00:00Z', 74.25)).toMatchObject({ share: 0.01, upper: 0.045, bars: 1 });
-    expect(seen('2026-11-25T18:00:00Z', 74.25, 74.25, 74.25)).toMatchObject({ share: 0.01, upper: 0.045, days: 0 });
+    const stated = { share: 0.045, upper: 0.045, from: 'formula', bars: 0 };
+    for (const few of [[74.25], [70.5], [60.75, 61]])
+      expect(seen('2026-12-24T10:00:00Z', ...few)).toMatchObject(stated);
+    expect(seen('2026-11-25T18:00:00Z', 60.75, 60.75, 60.75)).toMatchObject(stated);
     expect(seen('2026-12-24T10:00:00Z', 74.25, 74.25, 74.25)).toMatchObject({ share: 0.01, upper: 0.01, days: 29 });
-    expect(seen('2026-12-24T10:00:00Z', 70.5)).toMatchObject({ share: 0.06, upper: 0.06 });
   });
+});
+
+it('a bar weighed again that gained, or lost more than a bar does, is more likely another one', () => {
+  const pressed = { net: g(76.3), uncertainty: g(0.2) };
+  const why = (grams: number) => unlikelyAgain(pressed, g(grams), g(0.2));
+  expect(why(99)).toMatch(/bars do not gain/);
+  expect(why(76.8)).toMatch(/bars do not gain/);
+  expect(why(61.8)).toBe('it would have lost 19.0 %');
+  for (const grams of [76.6, 76.3, 72.9, 65]) expect(why(grams)).toBeUndefined();
 });
 
 describe('judgement of a lot', () => {
