@@ -49,8 +49,9 @@ export function PourChart(props: PourChartProps) {
     ([, value]) => at(y(value)),
   )(points);
   const [endAt, end] = points.at(-1) ?? [0, 0];
-  // Beside where it came down again there is room.
-  const [cameDown] = points.findLast(([, value]) => value > high) ?? [0];
+  // Right of where it has come down again there is room.
+  const lastOver = points.findLastIndex(([, value]) => value > high);
+  const [cameDown] = points[lastOver + 1] ?? points[lastOver] ?? [0];
   const [top, bottom] = [y(high), y(low)];
   const [highAt = 0, targetAt = 0, lowAt = 0] = apart([top, y(target), bottom], TEXT + 1, 0, height);
   const tall = TEXT * 0.35;
@@ -72,7 +73,7 @@ export function PourChart(props: PourChartProps) {
       <path d={path ?? ''} fill="none" stroke={INK.line} strokeWidth={1.1} strokeLinejoin="round" />
       {midway && <circle cx={at(x(0))} cy={at(y(values[0] ?? 0))} r={2} fill="#fff" stroke={INK.line} />}
       <circle cx={at(x(endAt))} cy={at(y(end))} r={1.8} />
-      {isOver && (
+      {isOver && !isSmall && (
         <text
           x={at(Math.min(x(cameDown) + 3, box.right - 32))}
           y={at(y(most) + TEXT * (end > high ? 1.2 : 0.75))}

@@ -219,3 +219,12 @@ test('a long name is cut between characters, a short one is not', () => {
   expect(cut('\u{1f9fc}'.repeat(40), 40)).toMatch(/^\u{1f9fc}+\u2026$/u);
   expect(cut('shea', 0)).toBe('s\u2026');
 });
+
+test('how much too much a pour was stands beside its line, and in the small drawing not at all', () => {
+  const large = renderToStaticMarkup(<PourChart {...pour} width={300} height={120} />);
+  const [, x = ''] = /<text x="([\d.]+)"[^>]*>78\.9</.exec(large) ?? [];
+  const [, end = ''] = /<circle cx="([\d.]+)"/.exec(large) ?? [];
+  // From 78.9 at 6 s the line falls to 74.2 at 8 s, its end: the label begins no further left than there is room for.
+  expect(Number(x)).toBe(Math.min(Number(end) + 3, 300 - 6 - 32));
+  expect(renderToStaticMarkup(<PourChart {...pour} />)).not.toContain('>78.9<');
+});
