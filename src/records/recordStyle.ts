@@ -57,9 +57,9 @@ tr.notes td { padding-top: 0; padding-left: 12mm; font-size: 8.5pt; }
 tr.notes td::before { content: "\\2014\\20"; }
 tfoot { display: table-row-group; break-inside: avoid; }
 tfoot th, tfoot td { border-top: 1pt solid #000; font-weight: bold; }
-.signatures { display: grid; grid-template-columns: repeat(2, 1fr); gap: 10mm; margin-top: 13mm; break-inside: avoid; }
+.signatures { display: grid; grid-template-columns: repeat(2, 1fr); gap: 10mm; margin-top: 12mm; break-inside: avoid; }
 .signatures p { margin: 0; border-top: .75pt solid #000; padding-top: 1mm; font-size: 8pt; color: #333; }
-.seal { margin-top: 5mm; padding-top: 2mm; border-top: .5pt solid #999; font-size: 8pt; break-inside: avoid; }
+.seal { margin-top: 3mm; padding-top: 1.5mm; border-top: .5pt solid #999; font-size: 8pt; break-inside: avoid; }
 .seal p { margin: 0 0 1mm; }
 .less1 { padding-right: calc(1.2mm + 1ch); }
 .less2 { padding-right: calc(1.2mm + 2ch); }
@@ -78,7 +78,13 @@ ol.weights small { float: left; font-size: 7pt; color: #333; }
 ol.weights .void { text-decoration: line-through; }
 dl.label { margin: 1mm 0; }
 dl.label div { margin-bottom: 1mm; break-inside: avoid; }
+dl.label dt, dl.label dd { display: inline; }
+dl.label dt::after { content: ":\\2002"; }
 dl.label dd { font-weight: normal; }
+/* What is signed is not signed on a page of its own, and no last sentence or first row of a table stands alone. */
+footer { break-before: avoid; break-inside: avoid; }
+li:last-child { break-before: avoid; }
+thead + tbody.phase + tbody { break-after: avoid; }
 p.sub { margin-left: 5mm; break-before: avoid; }
 .fine { font-size: 8pt; }
 p { margin: 0; }

@@ -119,6 +119,9 @@ describe.skipIf(missing)('in a browser', () => {
       expect(await cutOff(page, format), format).toEqual([]);
       expect(await breakable(page, format), format).toEqual([]);
     }
+    // Nobody signs a page that holds nothing but the place to sign.
+    expect(await styleOf(page, 'footer', 'breakBefore')).toBe('avoid');
+    expect(await styleOf(page, 'footer', 'breakInside')).toBe('avoid');
     expect(troubles).toEqual([]);
   });
 
