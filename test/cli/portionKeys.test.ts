@@ -84,3 +84,13 @@ test('a piece lifted before it had stood: how it may be kept is said, by the wor
   keys.press('s');
   expect(rig.facts()).toMatchObject([{ kind: 'bar', bar: 3, verdict: 'short' }]);
 });
+
+test('LIFT means one thing only: a number that can not be believed asks for it AGAIN', () => {
+  const rig = createRig(two);
+  const { view } = keysOf(rig);
+  rig.empty();
+  rig.stands(75, { doubted: true });
+  expect(view().headline).toBe('AGAIN');
+  rig.stands(75.1);
+  expect(view().headline).toBe('LIFT');
+});

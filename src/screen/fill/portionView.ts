@@ -121,7 +121,7 @@ function wordsOf(state: Portion, { page, saved, failure, load, settled }: Around
   if (verdict === 'over')
     return say('hold', 'TAKE OFF', `Too much: take some off, down to ${short(aim.setPoint)} g.`, ...asked);
   if (stood?.doubted)
-    return say('trouble', 'LIFT', 'The number stopped too suddenly to be believed. Lift it, put it back.');
+    return say('trouble', 'AGAIN', 'The number stopped too suddenly to be believed. Take it off, put it back on.');
   const next = state.changed === null ? '' : ' The bar before it was changed too quickly: it is asked for next.';
   if (stands) return say('in-band', 'LIFT', `Right. Lift it off, and it counts.${next}`);
   return say('in-band', 'LET STAND', 'In its band. Hands off until it says LIFT.');
