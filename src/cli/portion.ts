@@ -22,7 +22,7 @@ import { weighAgain } from './portionAgain.ts';
 import { createPortionBench, type PortionBench } from './portionBench.ts';
 import { createPortionControls } from './portionControls.ts';
 import { openPortionLines, openPortionScreen, type PortionFront } from './portionFront.ts';
-import { mustBeMixed } from './portionGate.ts';
+import { mustBeMixed, mustGoOn } from './portionGate.ts';
 import { type AimOptions, type PortionSetup, setUpPortion } from './portionSetup.ts';
 import { recordOf, writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
@@ -35,6 +35,8 @@ export interface PortionOptions extends AimOptions {
   readonly showAs: ShowAs;
   readonly by?: string | undefined;
   readonly again?: boolean | undefined;
+  /** More bars of a portioning that was ended. */
+  readonly more?: boolean | undefined;
 }
 
 export async function portion(wanted: string | undefined, options: PortionOptions): Promise<ExitCode> {
@@ -46,7 +48,9 @@ export async function portion(wanted: string | undefined, options: PortionOption
     mustBeMixed(found.batch, options.in);
     const by = operator(workshop, options.by);
     if (options.again) return weighAgain({ log, workshop, batch: id, by, options });
-    const setup = setUpPortion(log, recordOf(log, id), workshop, options);
+    const record = recordOf(log, id);
+    if (!options.more) mustGoOn(id, record.bars, options.in);
+    const setup = setUpPortion(log, record, workshop, options);
     if (setup.scale.port === undefined) {
       throw new Ending(
         EXIT.wrongUse,
@@ -190,7 +194,7 @@ async function ending(at: AtPan, isOut: boolean, aside: (line: string) => void):
   }
   const missing = missingAtEnd(record.bars);
   if (missing !== null) {
-    const say = `By its weighings ${printMass(missing, { decimals: 1 })} g of the mix were neither counted nor left over. Was a bar lifted off that did not count? Run it again to add one.`;
+    const say = `By its weighings ${printMass(missing, { decimals: 1 })} g of the mix were neither counted nor left over. Was a bar lifted off that did not count? With --more one can be added.`;
     for (const line of wrapText(say, '', width())) aside(line);
   }
   const judged = contentsOf(log, record, workshop, options);

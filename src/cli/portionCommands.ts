@@ -20,6 +20,7 @@ export function addPortionCommands(program: Command, run: (work: () => Promise<E
     .option('--label <mass>', 'net weight on the label, such as 70g or 2.5oz (as the formula has it)')
     .option('--band <mass>', 'how far a bar may be off either way (2 % of the set-point)')
     .option('--scale <scale>', 'which scale the bars are weighed on')
+    .option('--more', 'weigh off more bars although they were said to be all')
     .option('--again', 'weigh marked bars once more: what they lost is learnt')
     .option('--by <name>', 'who weighs')
     .option('--plain', 'one line per happening in place of the screen')

@@ -6,13 +6,14 @@ import { expect, test } from 'vitest';
 import { portion } from '../../src/cli/portion.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
+import { barsBegin } from '../facts/sampleBars.ts';
 import { sampleHappened } from '../records/sampleFacts.ts';
 import { tempFolder } from '../records/tempFolder.ts';
 
 /** Weighed to the last step, and not finished. */
 const begun = sampleHappened().filter(({ kind }) => kind !== 'finished');
 
-async function tried(more: readonly Happened[], options: { again?: boolean } = {}) {
+async function tried(more: readonly Happened[], options: { more?: boolean } = {}) {
   const folder = tempFolder();
   cpSync(fileURLToPath(new URL('../../fixtures/demo', import.meta.url)), folder, { recursive: true });
   const write = openLog(join(folder, 'batches.db'));
@@ -39,4 +40,13 @@ test('a batch that was given up has no bars', async () => {
   const { said, isUntouched } = await tried([{ kind: 'abandoned', reason: 'spilt' }]);
   expect(said).toContain('Batch B was given up');
   expect(isUntouched).toBe(true);
+});
+
+test('bars that were ended are opened again by a word of the maker only', async () => {
+  const ended: Happened[] = [{ kind: 'finished' }, barsBegin, { kind: 'portioning-ended' }];
+  const { said, folder, isUntouched } = await tried(ended);
+  expect(said).toContain('The bars of batch B were ended');
+  expect(said).toContain(`portion B --more --in ${folder}`);
+  expect(isUntouched).toBe(true);
+  expect((await tried(ended, { more: true })).said).not.toContain('were ended');
 });
