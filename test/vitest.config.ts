@@ -31,7 +31,7 @@ export default defineConfig({
           maxWorkers: 4,
           // The health cases wait most of their time.
           maxConcurrency: 25,
-          testTimeout: 60_000,
+          testTimeout: 120_000,
         },
       },
     ],

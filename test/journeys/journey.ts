@@ -21,7 +21,7 @@ export interface JourneyOptions extends BenchOptions {
 /** A test at a bench of its own; skipped aloud where there can be none. */
 export function journey(title: string, walk: (journey: Journey) => Promise<void>, options: JourneyOptions = {}): void {
   const why = noBench === undefined ? '' : ` (skipped: ${noBench})`;
-  test.skipIf(noBench !== undefined)(title + why, { timeout: options.timeout ?? 60_000 }, async () => {
+  test.skipIf(noBench !== undefined)(title + why, { timeout: options.timeout ?? 120_000 }, async () => {
     const bench = await setUpBench(options);
     onTestFinished(() => bench.stop());
     const ledger = new Ledger(bench.world);

@@ -67,7 +67,7 @@ function agree(input: RescueInput, count: (what: string) => void): void {
   }
 }
 
-const RUNS = Number(process.env.RESCUE_RUNS ?? 250);
+const RUNS = Number(process.env.RESCUE_RUNS ?? 100);
 /** The short form walks the same batches each time; `npm run rescues` fresh ones, or those of SEED, for as long as it takes. */
 const SEED = process.env.RESCUE_RUNS ? Number(process.env.SEED ?? Date.now() % 2 ** 31) : 20_261_125;
 const LONGEST_MS = process.env.RESCUE_RUNS ? 0 : 600_000;
