@@ -15,7 +15,7 @@ export interface PortionControls {
   counted(): void;
   readonly page: PortionPage;
   readonly saved: boolean;
-  /** Why the last key did nothing: a sentence, for as long as that holds; null when there is nothing to say. */
+  /** What the last key wrote down, or why it did nothing: a sentence, for as long as that holds; else null. */
   readonly why: string | null;
 }
 
@@ -33,6 +33,8 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
   let saved = false;
   let timer: unknown;
   let why: { readonly say: string; readonly as: string } | undefined;
+  /** What a key wrote down beside the weighing; said until the next key, or until something comes onto the pan or off it. */
+  let noted: { readonly say: string; readonly pan: string } | undefined;
 
   /** What the words depend on: once it changes, what was said of a key is past. */
   const asItIs = (): string => {
@@ -66,6 +68,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       return key === 'enter';
     }
     why = undefined;
+    noted = undefined;
     if (page !== 'work') return onPage(key);
     const state = bench.state();
     if (state.writing.length > 0) return refuse('The last weight is being written down. Press it again.');
@@ -81,9 +84,9 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       case 'u':
         return say({ kind: 'undo' });
       case 'a':
-        return say({ kind: 'press', why: 'again' });
+        return pressed('again');
       case 'j':
-        return say({ kind: 'press', why: 'jam' });
+        return pressed('jam');
       case 'p':
         return turn('which');
       case 'e':
@@ -91,6 +94,15 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       default:
         return false;
     }
+  }
+
+  function pressed(how: 'again' | 'jam'): boolean {
+    const { bars, pan } = bench.state();
+    const last = bars.bars.at(-1);
+    if (last === undefined) return refuse('No bar has been counted yet that could have been pressed.');
+    const happened = how === 'jam' ? `the press jammed on bar ${last.bar}` : `bar ${last.bar} was pressed again`;
+    noted = { say: `Noted: ${happened}.`, pan: pan.state };
+    return say({ kind: 'press', why: how });
   }
 
   function onPage(key: string): boolean {
@@ -135,6 +147,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       return page;
     },
     get why() {
+      if (noted !== undefined && noted.pan === bench.state().pan.state) return noted.say;
       return why !== undefined && why.as === asItIs() ? why.say : null;
     },
     get saved() {

@@ -94,3 +94,31 @@ test('LIFT means one thing only: a number that can not be believed asks for it A
   rig.stands(75.1);
   expect(view().headline).toBe('LIFT');
 });
+
+test('a press jam and a second pressing are noted in words, until the next scoop', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  const before = view().say;
+  keys.press('j');
+  expect(view().say).toBe('Noted: the press jammed on bar 2.');
+  keys.press('a');
+  expect(view().say).toBe('Noted: bar 2 was pressed again.');
+  expect(rig.facts()).toEqual([
+    { kind: 'bar-pressed', bar: 2, why: 'jam' },
+    { kind: 'bar-pressed', bar: 2, why: 'again' },
+  ]);
+  rig.stands(40);
+  expect(view().say).not.toMatch(/^Noted/);
+  rig.empty();
+  expect(before).not.toMatch(/^Noted/);
+});
+
+test('before the first bar nothing can have been pressed, and that is said', () => {
+  const rig = createRig([barsBegin]);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  keys.press('j');
+  expect(rig.facts()).toEqual([]);
+  expect(view().say).toBe('No bar has been counted yet that could have been pressed.');
+});
