@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-const LONGEST = 'test/journeys/wholeBatch.test.ts';
+export const LONGEST = 'test/journeys/wholeBatch.test.ts';
 
 export class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {

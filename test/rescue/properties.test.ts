@@ -14,7 +14,7 @@ import { inBowl } from './walkTo.ts';
 
 vi.setConfig({ testTimeout: 120_000 });
 
-const RUNS = { numRuns: 40 };
+const RUNS = { numRuns: 16 };
 
 /** Every offer of a random batch. */
 function forEveryOffer(check: (offer: Offer, input: RescueInput) => void): void {

@@ -99,7 +99,7 @@ it('shows a screen like one opened anew, whatever came before: other moods, othe
       if (view.timer) view = { ...view, timer: { ...view.timer, startedAt: -50 } };
       expect(painted).toEqual(await paintedAnew({ view, live }, seen.terminal.columns, seen.terminal.rows));
     }),
-    { numRuns: 40 },
+    { numRuns: 15 },
   );
 });
 
@@ -127,7 +127,7 @@ it('shows foreign names like a screen opened anew, whatever names were there bef
       await seen.screen.close();
       expect(painted).toEqual(await paintedAnew(named(other), 80, 24));
     }),
-    { numRuns: 40 },
+    { numRuns: 15 },
   );
 });
 
