@@ -29,7 +29,7 @@ journey(
       ({ draw, state }) => draw?.ingredient === KILLED_AT && state.draws[draw.id]?.base != null,
     );
     if (!draw) throw new Error('no draw');
-    const pour = bench.hand.pour({ ...maker.route(draw), gramsPerSecond: 30 });
+    const pour = bench.hand.pour({ ...maker.route(draw), upTo: mass(85_000_000), gramsPerSecond: 30 });
     await program.waitForText(/ADD.* added [2-9]\d\.\d g/);
     await program.kill();
     pour.stop();
