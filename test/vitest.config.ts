@@ -1,8 +1,8 @@
 import { defineConfig } from 'vitest/config';
 import { LONGEST, LongestFirst } from './longestFirst.ts';
 
-/** One of them is busy with the longest journey, and parts that work on real ports mostly wait. */
-const PARTS_WORKERS = 4;
+/** One of them waits with the longest journey, which leaves two for the parts: they compute, and two cores are the least. */
+const PARTS_WORKERS = 3;
 
 export default defineConfig({
   test: {
