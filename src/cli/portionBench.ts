@@ -5,7 +5,7 @@ import type { Fact, FactLog } from '../facts/fact.ts';
 import { minus } from '../mass/mass.ts';
 import type { Answer, Portion, PortionInput } from '../portion/model.ts';
 import { stepPortion } from '../portion/step.ts';
-import type { PortionNumbers } from '../screen/fill/portionView.ts';
+import type { PortionNumbers } from '../screen/fill/portionLive.ts';
 import type { Clock } from '../signal/clock.ts';
 import { stepWatched, UNWATCHED } from '../signal/health.ts';
 import type { SignalInput } from '../signal/signal.ts';

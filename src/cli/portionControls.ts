@@ -1,7 +1,8 @@
 /** The keys of portioning, and the pages that they turn to. */
+
+import { mayKeep, mayLeaveOver, mayPull } from '../portion/answers.ts';
 import type { Answer, Portion } from '../portion/model.ts';
 import { unweighed } from '../portion/running.ts';
-import { mayKeep, mayLeaveOver, mayPull } from '../portion/step.ts';
 import type { PortionPage } from '../screen/fill/portionView.ts';
 import type { Clock } from '../signal/clock.ts';
 import type { PortionBench } from './portionBench.ts';

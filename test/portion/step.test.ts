@@ -2,8 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { judge } from '../../src/accept/band.ts';
 import { ZERO } from '../../src/mass/mass.ts';
+import { mayKeep, mayLeaveOver } from '../../src/portion/answers.ts';
 import { barBand, certaintyOfBar } from '../../src/portion/mayCount.ts';
-import { mayKeep, mayLeaveOver } from '../../src/portion/step.ts';
 import { aBar, barsBegin } from '../facts/sampleBars.ts';
 import { aim, bench, createRig, g, type Rig } from './rig.ts';
 

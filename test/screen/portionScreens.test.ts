@@ -2,7 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import type { BarHappened } from '../../src/facts/barFacts.ts';
 import { type Mass, plus, ZERO } from '../../src/mass/mass.ts';
-import { type PortionPage, portionLiveOf, portionViewOf } from '../../src/screen/fill/portionView.ts';
+import { portionLiveOf } from '../../src/screen/fill/portionLive.ts';
+import { type PortionPage, portionViewOf } from '../../src/screen/fill/portionView.ts';
 import { aBar, barsBegin } from '../facts/sampleBars.ts';
 import { createRig, g, type Rig } from '../portion/rig.ts';
 import { openSeen } from './seenTerminal.ts';
