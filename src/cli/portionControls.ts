@@ -1,6 +1,6 @@
 /** The keys of portioning, and the pages that they turn to. */
 
-import { mayKeep, mayLeaveOver, mayPull } from '../portion/answers.ts';
+import { lastBar, mayKeep, mayLeaveOver, mayPull } from '../portion/answers.ts';
 import type { Answer, Portion } from '../portion/model.ts';
 import { unweighed } from '../portion/running.ts';
 import type { PortionPage } from '../screen/fill/portionView.ts';
@@ -83,7 +83,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     if (key === 'k' || key === 's') return refuse(whyNotKept(state));
     switch (key) {
       case 'u':
-        return say({ kind: 'undo' });
+        return undo();
       case 'a':
         return pressed('again');
       case 'j':
@@ -97,12 +97,20 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     }
   }
 
+  function undo(): boolean {
+    const state = bench.state();
+    if (lastBar(state) === undefined) return refuse('No bar is in the lot that could go back into the mix.');
+    if (state.inHand !== null)
+      return refuse('First put back the bar in your hand. Then u takes the bar before it back.');
+    return say({ kind: 'undo' });
+  }
+
   function pressed(how: 'again' | 'jam'): boolean {
-    const { bars, pan } = bench.state();
-    const last = bars.bars.at(-1);
+    const state = bench.state();
+    const last = lastBar(state);
     if (last === undefined) return refuse('No bar has been counted yet that could have been pressed.');
-    const happened = how === 'jam' ? `the press jammed on bar ${last.bar}` : `bar ${last.bar} was pressed again`;
-    noted = { say: `Noted: ${happened}.`, pan: pan.state };
+    const happened = how === 'jam' ? `the press jammed on bar ${last}` : `bar ${last} was pressed again`;
+    noted = { say: `Noted: ${happened}.`, pan: state.pan.state };
     return say({ kind: 'press', why: how });
   }
 

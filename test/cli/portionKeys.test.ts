@@ -122,3 +122,30 @@ test('before the first bar nothing can have been pressed, and that is said', () 
   expect(rig.facts()).toEqual([]);
   expect(view().say).toBe('No bar has been counted yet that could have been pressed.');
 });
+
+test('what is said of the press is of the bar that is written down: the last one still in the lot', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  keys.press('u');
+  keys.press('j');
+  expect(view().say).toBe('Noted: the press jammed on bar 1.');
+  expect(rig.facts().at(-1)).toEqual({ kind: 'bar-pressed', bar: 1, why: 'jam' });
+});
+
+test('u that can take nothing back says why, and is not offered', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig);
+  rig.empty();
+  const offered = () => view().choices.some(({ key }) => key === 'u');
+  expect(offered()).toBe(true);
+  rig.stands(75, { early: true });
+  rig.empty();
+  expect(offered()).toBe(false);
+  keys.press('u');
+  expect(rig.facts()).toEqual([]);
+  expect(view().say).toMatch(/^First put back the bar in your hand/);
+  const none = keysOf(createRig([barsBegin]));
+  none.keys.press('u');
+  expect(none.view().say).toBe('No bar is in the lot that could go back into the mix.');
+});

@@ -18,6 +18,8 @@ interface Scene {
   readonly saved?: boolean;
   readonly failure?: string;
   readonly notes?: readonly string[];
+  /** The word that stands large, in place of any number. */
+  readonly word?: string;
 }
 
 const begun: BarHappened[] = [{ ...barsBegin, mix: g(1846.2) } as BarHappened];
@@ -40,7 +42,7 @@ const SCENES: Readonly<Record<string, Scene>> = {
   under: { earlier: twelve, work: then((rig) => rig.stands(58.3)), load: 58.3, moving: true },
   over: { earlier: twelve, work: then((rig) => rig.stands(78.4)), load: 78.4 },
   'in band, not yet': { earlier: twelve, work: then((rig) => rig.stands(75.1, { early: true })), load: 75.1 },
-  lift: { earlier: twelve, work: then((rig) => rig.stands(75.1)), load: 75.1 },
+  lift: { earlier: twelve, work: then((rig) => rig.stands(75.1)), load: 75.1, word: 'LIFT' },
   'just lifted': {
     earlier: twelve,
     work: then(
@@ -50,6 +52,7 @@ const SCENES: Readonly<Record<string, Scene>> = {
     ),
     load: 0.2,
     moving: true,
+    word: 'WAIT',
   },
   counted: { earlier: twelve, work: then((rig) => rig.bar(74.9)), saved: true },
   'next, the aim wanders': { earlier: twelve, work: empty },
@@ -71,6 +74,23 @@ const SCENES: Readonly<Record<string, Scene>> = {
       rig.stands(60);
     }),
     load: 60,
+    word: 'TAKE OFF',
+  },
+  'a number not to be believed': {
+    earlier: twelve,
+    work: then((rig) => rig.stands(75.1, { doubted: true })),
+    load: 75.1,
+    word: 'AGAIN',
+  },
+  'put back': {
+    earlier: twelve,
+    work: then(
+      (rig) => rig.stands(75),
+      (rig) => rig.input({ kind: 'live', load: ZERO }),
+      (rig) => rig.stands(75.3),
+      (rig) => rig.empty(),
+    ),
+    word: 'PUT BACK',
   },
   'no scale': {
     earlier: twelve,
@@ -93,6 +113,7 @@ const SCENES: Readonly<Record<string, Scene>> = {
     ),
     load: 41.2,
   },
+  'really all': { earlier: twelve, work: then((rig) => rig.answer({ kind: 'end' })), page: 'really' },
   'not written': {
     earlier: twelve,
     work: empty,
@@ -125,6 +146,12 @@ describe.each([
     seen.screen.live.set(portionLiveOf(rig.state(), { ...numbers, fresh: scene.fresh ?? true }));
     const text = await seen.look();
     await seen.screen.close();
+    // What the hand has to do with a whole bar is read from afar: as large as the room allows, not one line of a tag.
+    if (scene.word !== undefined) {
+      expect(view.headline).toBe(scene.word);
+      expect(portionLiveOf(rig.state(), { ...numbers, fresh: true }).remaining).toBeUndefined();
+      expect(text.split('\n').filter((line) => line.includes('█')).length).toBeGreaterThanOrEqual(7);
+    }
     const words = [view.headline, ...view.say.split(' '), ...view.choices.map(({ key, label }) => `${key}  ${label}`)];
     for (const each of words) expect(text).toContain(each);
     expect(text.split('\n').at(-1), 'the last row stays free').toBe('');

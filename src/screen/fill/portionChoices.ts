@@ -49,7 +49,7 @@ export function choicesOf(state: Portion, { page, failure, settled }: AroundPort
     ...(lastBar(state) === undefined
       ? []
       : [
-          { key: 'u', label: `bar ${lastBar(state)} back` },
+          ...(inHand === null ? [{ key: 'u', label: `bar ${lastBar(state)} back` }] : []),
           { key: 'a', label: 'pressed again' },
           { key: 'j', label: 'press jam' },
           { key: 'p', label: 'pull a bar' },

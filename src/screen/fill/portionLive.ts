@@ -5,6 +5,7 @@ import { upToGrid } from '../../plan/plannedBand.ts';
 import type { Portion } from '../../portion/model.ts';
 import type { LiveView, PanState } from '../view.ts';
 import { scaleName } from './names.ts';
+import { isWordForHand } from './portionWords.ts';
 
 export interface PortionNumbers {
   readonly gross: Mass | undefined;
@@ -27,7 +28,9 @@ export function portionLiveOf(state: Portion, numbers: PortionNumbers): LiveView
     fresh: fresh && pan.state !== 'unproved',
     scaleName: scaleName(scale.id),
     way: 'add',
-    remaining: net === undefined ? undefined : text(ending ? net : minus(aim.setPoint, net)),
+    // Read from afar: the number while it is added to or taken from, the word once the whole bar is to be lifted.
+    remaining:
+      net === undefined || isWordForHand(state, net) ? undefined : text(ending ? net : minus(aim.setPoint, net)),
     caption: ending ? 'left over' : undefined,
     takeBack: isBar && net > aim.high ? text(upToGrid(minus(net, aim.high), scale.d)) : undefined,
     unit: 'g',

@@ -77,7 +77,7 @@ export function wordsOf(
   const net = load ?? stood?.net;
   if (net === undefined) return say('place', 'WAIT', 'Let it come to rest.');
   const verdict = judge(net, aim);
-  const stands = !pan.moving && stood?.dwelt === true;
+  const stands = hasStood(state);
   const asked = stands ? ['Lifted off as it is, it is asked what it is.'] : [];
   if (verdict === 'under') return say('pour', 'ADD', `Add mix, up to ${plain(aim.setPoint)} g.`, ...asked);
   if (verdict === 'over')
@@ -87,6 +87,21 @@ export function wordsOf(
   const next = state.changed === null ? '' : ' The bar before it was changed too quickly: it is asked for next.';
   if (stands) return say('in-band', 'LIFT', `Right. Lift it off, and it counts.${next}`);
   return say('in-band', 'LET STAND', 'In its band. Hands off until it says LIFT.');
+}
+
+/** What is on the pan has stood there for the dwell time, and stands. */
+function hasStood({ pan, stood }: Portion): boolean {
+  return pan.state === 'loaded' && !pan.moving && stood?.dwelt === true;
+}
+
+/**
+ * What is on the pan is to be lifted off, or the pan to be left empty: then the word is for the hand, not the number.
+ * @param net what is on the pan
+ */
+export function isWordForHand(state: Portion, net: Mass): boolean {
+  if (state.ending) return false;
+  if (state.unseen !== null || state.lifted) return true;
+  return judge(net, state.aim) === 'in' && (state.stood?.doubted === true || hasStood(state));
 }
 
 type Say = (mood: Words['mood'], headline: string, text: string, ...detail: string[]) => Words;
