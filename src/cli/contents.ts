@@ -89,7 +89,8 @@ function notComplete(bars: Bars): string[] {
   return [`The lot is NOT COMPLETE: its bars are not ended.${mix} No verdict below is final.`];
 }
 
-function judgementOf(
+/** The judgement; undefined where no label is known or no bar is in the lot. */
+export function judgementOf(
   log: BatchLog,
   record: BatchRecord,
   workshop: Workshop,
@@ -108,13 +109,17 @@ function judgementOf(
 }
 
 /** The judgement as plain data for JSON. */
-function judgementData(batch: string, judged: LotJudgement, bars: Bars) {
+export function judgementData(batch: string, judged: LotJudgement, bars: Bars) {
   const { label, drying, atSale, spread, packer, wholeLot, us, uncertainty } = judged;
+  const left = unweighed(bars);
   const rounded = (micrograms: number) => exactGrams(mass(Math.round(micrograms)));
   return {
     batch,
     label_g: exactGrams(label),
     bars: atSale.length,
+    // False while its bars are not ended: then no verdict here is final.
+    complete: bars.ended !== null,
+    mix_not_weighed_g: left === null ? null : exactGrams(left),
     drying: { share: drying.share, reckoned_with: drying.upper, from: drying.from, bars: drying.bars },
     at_sale_g: atSale.map(exactGrams),
     mean_g: spread ? rounded(spread.mean) : null,
@@ -139,6 +144,7 @@ function judgementData(batch: string, judged: LotJudgement, bars: Bars) {
           sample: us.plan.sample,
           factor: us.plan.factor,
           mean_error_g: rounded(us.meanError),
+          mean_below_label: us.meanError < 0,
           error_limit_g: rounded(us.errorLimit),
           variation_g: exactGrams(us.variation),
           over_variation: us.over,

@@ -1,8 +1,9 @@
 /** Set-point and judgement in sentences, with the numbers that they rest on. */
-import { mass } from '../mass/mass.ts';
+import { type Mass, mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
 import type { Drying } from './drying.ts';
 import type { LotJudgement } from './judgeLot.ts';
+import type { SampleTest } from './maximumVariation.ts';
 import type { RuleName } from './setPoint.ts';
 
 /** Goes with every judgement of net contents. */
@@ -35,6 +36,14 @@ export function dryingInWords({ share, upper, from, bars, days }: Drying): strin
   const after = `after ${days === 1 ? '1 day' : `${days ?? 1} days`} or more`;
   const reckoned = upper > share ? `; ${percent(upper)} is reckoned with, as it is known from few` : '';
   return `${percent(share)} drying loss, learnt from ${count} weighed again ${after}${reckoned}`;
+}
+
+/** A sample may pass by its error limit although the mean is short: that is no pass for who packs. */
+function passesUS({ passes, meanError }: SampleTest, label: Mass): string {
+  if (!passes) return 'FAILS';
+  if (meanError >= 0) return 'PASSES';
+  const short = meanError > -5_000 ? 'less than 0.01 g' : grams2(-meanError);
+  return `PASSES by the inspector's sample error limit only: the mean is ${short} BELOW the label of ${grams2(label)}, and a shipment's mean must not be (16 CFR 500.25)`;
 }
 
 const yes = (holds: boolean) => (holds ? 'holds' : 'DOES NOT HOLD');
@@ -71,13 +80,10 @@ export function judgementLines(judged: LotJudgement): string[] {
     const { meanError, errorLimit, plan: sampling, variation, over } = us;
     const limit = sampling.factor === null ? 'one bar alone has no mean' : `${sampling.factor} x ${grams2(us.s ?? 0)}`;
     lines.push(
-      `US, Handbook 133 (a sample of ${sampling.sample} of bars like these): ${us.passes ? 'PASSES' : 'FAILS'}.`,
+      `US, Handbook 133 (a sample of ${sampling.sample} of bars like these): ${passesUS(us, label)}.`,
       `  Mean error ${grams2(meanError)} with the sample error limit ${grams2(errorLimit)} (${limit}) comes to ${grams2(meanError + errorLimit)}, not below 0: ${yes(us.average)}.`,
       `  Short by more than the maximum allowable variation of ${grams2(variation)}: ${over}, at most ${sampling.over}: ${yes(us.single)}.`,
     );
-    if (us.average && meanError < 0) {
-      lines.push('  The mean itself is below the label: the limit is the inspector’s allowance, not the maker’s.');
-    }
   } else lines.push('US: this label is outside our part of the table of variations.');
   if (judged.scaleForEU === false) {
     lines.push('The scale is not good enough for that: its error must be at most a fifth of the tolerable error.');

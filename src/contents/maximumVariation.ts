@@ -3,7 +3,7 @@
  *
  * Source: NIST Handbook 133, Checking the Net Contents of Packaged Goods: table 2-1 (category A sampling plans), table
  * 2-5 (maximum allowable variations), 2.3 (evaluating results); both tables from memory, but for the row of 113 g, which
- * stands in 2.2. The shipment's average must not be below the label: 16 CFR 500.25.
+ * stands in 2.2. The shipment's average must not be below the label: 16 CFR 500.25(c), read in public copies of it.
  */
 import { type Mass, mass } from '../mass/mass.ts';
 import { MICROGRAMS_IN, toMicrograms } from '../mass/units.ts';

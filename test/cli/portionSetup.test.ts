@@ -2,7 +2,7 @@
 import { cpSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { contentsOf } from '../../src/cli/contents.ts';
+import { contentsOf, judgementData, judgementOf } from '../../src/cli/contents.ts';
 import { loadWorkshop } from '../../src/cli/folder.ts';
 import { type AimOptions, setUpPortion } from '../../src/cli/portionSetup.ts';
 import { recordOf } from '../../src/cli/recordPage.ts';
@@ -35,6 +35,11 @@ async function shop(more: readonly Happened[] = [], earlier: readonly Happened[]
   return {
     record,
     setUp: (options: Omit<AimOptions, 'in'> = {}) => setUpPortion(log, record(), workshop, { in: folder, ...options }),
+    data: () => {
+      const { bars, ...rest } = record();
+      const judged = judgementOf(log, { bars, ...rest }, workshop, { in: folder });
+      return judged && bars && judgementData('B', judged, bars);
+    },
     judged: (label?: string) => contentsOf(log, record(), workshop, { in: folder, label }),
   };
 }
@@ -114,7 +119,9 @@ describe('the judgement', () => {
     expect(open.judged()?.[0]).toBe(
       'The lot is NOT COMPLETE: its bars are not ended. 299.8 g of the mix is not weighed off. No verdict below is final.',
     );
+    expect(open.data()).toMatchObject({ complete: false, mix_not_weighed_g: '299.800', us: { mean_below_label: false } });
     const ended = await shop([...two, { kind: 'portioning-ended' }]);
+    expect(ended.data()).toMatchObject({ complete: true, bars: 2 });
     expect(ended.judged()?.[0]).toMatch(/^Label 70/);
   });
 

@@ -208,4 +208,18 @@ describe('judgement of a lot', () => {
     expect(lines.join('\n')).toContain('at most 0; mean 68.57 g, BELOW the label of 70.00 g: REJECTED.');
     expect(lines.at(-1)).toBe(WHO_DECIDES);
   });
+
+  it('a US sample that passes with its mean below the label is told so in the verdict itself', () => {
+    // 16 CFR 500.25(c), read in a public copy: the average of a shipment may not be below the quantity stated.
+    const us = (nets: readonly number[]) => {
+      const judged = lot(nets);
+      return judged && judgementLines(judged).find((line) => line.startsWith('US,'));
+    };
+    // At sale 70.66, 69.71, 70.19, 69.23: mean 69.947 g; the limit 1.591 x 0.617 g lets it pass.
+    expect(us([74, 73, 73.5, 72.5])).toBe(
+      "US, Handbook 133 (a sample of 4 of bars like these): PASSES by the inspector's sample error limit only: the mean is 0.05 g BELOW the label of 70.00 g, and a shipment's mean must not be (16 CFR 500.25).",
+    );
+    expect(us([74, 74, 73.9, 74.1])).toMatch(/: PASSES\.$/);
+    expect(us([70, 70, 70.1, 69.9])).toMatch(/: FAILS\.$/);
+  });
 });
