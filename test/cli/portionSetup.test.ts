@@ -119,7 +119,11 @@ describe('the judgement', () => {
     expect(open.judged()?.[0]).toBe(
       'The lot is NOT COMPLETE: its bars are not ended. 299.8 g of the mix is not weighed off. No verdict below is final.',
     );
-    expect(open.data()).toMatchObject({ complete: false, mix_not_weighed_g: '299.800', us: { mean_below_label: false } });
+    expect(open.data()).toMatchObject({
+      complete: false,
+      mix_not_weighed_g: '299.800',
+      us: { mean_below_label: false },
+    });
     const ended = await shop([...two, { kind: 'portioning-ended' }]);
     expect(ended.data()).toMatchObject({ complete: true, bars: 2 });
     expect(ended.judged()?.[0]).toMatch(/^Label 70/);
