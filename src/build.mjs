@@ -32,6 +32,7 @@ const { metafile } = await build({
   sourcemap: 'linked',
   sourcesContent: false,
   logLevel: 'warning',
+  plugins: [{ name: 'quick', setup: putQuickOnes }],
 });
 await chmod(join(outdir, 'bismar.js'), 0o755);
 await writeFile(join(outdir, 'licences.txt'), licences(Object.keys(metafile.inputs)));
@@ -39,6 +40,17 @@ await writeFile(join(outdir, 'licences.txt'), licences(Object.keys(metafile.inpu
 if (Number(process.versions.node.split('.')[0]) >= 24) {
   const page = execFileSync(process.execPath, [join(outdir, 'bismar.js'), 'manual']);
   await writeFile(join(outdir, 'bismar.1'), page);
+}
+
+/** Stands before libraries that ink asks the same for every frame; what stands there asks the libraries themselves. */
+function putQuickOnes(builder) {
+  const quick = {
+    'string-width': fileURLToPath(new URL('./screen/quick/width.ts', import.meta.url)),
+    '@alcalzone/ansi-tokenize': fileURLToPath(new URL('./screen/quick/tokens.ts', import.meta.url)),
+  };
+  builder.onResolve({ filter: /^(?:string-width|@alcalzone\/ansi-tokenize)$/ }, ({ path, importer }) =>
+    importer === quick[path] ? undefined : { path: quick[path] },
+  );
 }
 
 /** The licences of all packages that files were bundled from: each wants to go with its copies. */

@@ -8,6 +8,7 @@ import { openScreens } from './restoreTerminal.ts';
 import { Screen } from './Screen.tsx';
 import { SurfaceContext } from './surface.ts';
 import type { BenchView, Pressed } from './view.ts';
+import { inWholeFrames } from './wholeFrames.ts';
 
 export interface ScreenOptions {
   /** The terminal; both ends must be TTYs. */
@@ -66,7 +67,7 @@ export function openScreen(options: ScreenOptions): OpenScreen {
       <Screen bench={bench} live={live} repaints={repaints} onKey={onKey} onAnswer={onAnswer} />
     </SurfaceContext>,
     {
-      stdout,
+      stdout: inWholeFrames(stdout),
       stdin,
       alternateScreen: true,
       incrementalRendering: true,
