@@ -8,7 +8,7 @@ const hours = Number(process.argv[2] ?? 24);
 const WORK_H = 1 / 3;
 const DRAWS = 24;
 const BATCHES = 12;
-/** The last one is left open for a third of it all, the others share the rest. */
+/** The thirteenth is left open for a third of it all, the others share the rest; short ones fill up what is left. */
 const longest = hours / 3;
 const each = Math.max(0.01, (hours - longest) / BATCHES - WORK_H);
 const idleMinutes = [...Array.from({ length: BATCHES }, () => (each * 60) / DRAWS), (longest * 60) / DRAWS];
@@ -18,6 +18,7 @@ let screens = 0;
 const listeners = new Set<number>();
 const report = await soak({
   idleMinutes,
+  atLeastHours: hours,
   warmUp: 3,
   openFront: (input, clock) => {
     screens += 1;

@@ -1,6 +1,6 @@
 /**
- * `npm run soak`: a day of the bench's time, compressed: batch after batch on the screen in one process, at the last one
- * left open for hours. Prints how it stands after each batch, and all figures at the end; fails when memory grows by more
+ * `npm run soak`: a day of the bench's time, compressed: batch after batch on the screen in one process, one of
+ * them left open for hours. Prints how it stands after each batch, and all figures at the end; fails when memory grows by more
  * than 5 MB after warm-up, when something is left over, or when readings take longer and longer.
  */
 import { spawn } from 'node:child_process';

@@ -10,6 +10,8 @@ import { goingOn, heapNow } from './held.ts';
 export interface SoakSettings {
   /** Idle time over each draw, minutes, batch by batch. The first ones warm up. */
   readonly idleMinutes: readonly number[];
+  /** Batches without idle time follow until so much of the bench's time has passed, hours. */
+  readonly atLeastHours?: number;
   /** Batches before the first measurement. */
   readonly warmUp: number;
   readonly openFront: (input: FrontInput, clock: CountedClock) => Front;
@@ -42,6 +44,7 @@ export interface SoakReport {
   readonly drift: number;
 }
 
+const HOUR_MS = 3_600_000;
 /** Bytes. */
 export const MOST_GROWTH = 5_000_000;
 /** Timers by which two moments of a batch may differ. */
@@ -53,7 +56,13 @@ const LOOK_MS = 600_000;
 /** More than two scales say in two days at ten readings a second. */
 const MOST_READINGS = 4_000_000;
 
-export async function soak({ idleMinutes, warmUp, openFront, say }: SoakSettings): Promise<SoakReport> {
+export async function soak({
+  idleMinutes,
+  atLeastHours = 0,
+  warmUp,
+  openFront,
+  say,
+}: SoakSettings): Promise<SoakReport> {
   const folder = mkdtempSync(join(tmpdir(), 'bismar-soak-'));
   const clock = createCountedClock();
   const log = openSoakLog(folder, clock);
@@ -65,7 +74,7 @@ export async function soak({ idleMinutes, warmUp, openFront, say }: SoakSettings
   const took = new Float32Array(MOST_READINGS); // outside of the heap that is measured
   let measured = 0;
   try {
-    for (const [number, idle] of idleMinutes.entries()) {
+    for (let number = 0; number < idleMinutes.length || clock.now() < atLeastHours * HOUR_MS; number += 1) {
       let looked = clock.now();
       let most = 0;
       const isMeasured = number >= warmUp;
@@ -73,7 +82,7 @@ export async function soak({ idleMinutes, warmUp, openFront, say }: SoakSettings
         folder,
         clock,
         seed: number + 1,
-        idleMs: idle * 60_000,
+        idleMs: (idleMinutes[number] ?? 0) * 60_000,
         openFront,
         onReading: (tookMs) => {
           totals.readings += 1;
@@ -94,12 +103,12 @@ export async function soak({ idleMinutes, warmUp, openFront, say }: SoakSettings
       if (number === warmUp - 1) before = goingOn();
       if (isMeasured) mostTimers.push(most);
       say?.(
-        `batch ${number + 1}: ${(clock.now() / 3_600_000).toFixed(1)} h, ${totals.readings} readings, heap ${((heaps.at(-1) ?? 0) / 1e6).toFixed(2)} MB, within ${((within.at(-1) ?? 0) / 1e6).toFixed(2)} MB, timers ${clock.waiting}`,
+        `batch ${number + 1}: ${(clock.now() / HOUR_MS).toFixed(1)} h, ${totals.readings} readings, heap ${((heaps.at(-1) ?? 0) / 1e6).toFixed(2)} MB, within ${((within.at(-1) ?? 0) / 1e6).toFixed(2)} MB, timers ${clock.waiting}`,
       );
     }
     await heapNow();
     return {
-      hours: clock.now() / 3_600_000,
+      hours: clock.now() / HOUR_MS,
       ...totals,
       heaps,
       within,
