@@ -4,6 +4,16 @@ import { LONGEST, LongestFirst } from './longestFirst.ts';
 /** One of them waits with the longest journey, which leaves two for the parts: they compute, and two cores are the least. */
 const PARTS_WORKERS = 3;
 
+/** They change what all files of a process share (modules, environment), or measure the process itself. */
+const APART = [
+  'test/cli/complete.test.ts',
+  'test/cli/folderOption.test.ts',
+  'test/link/hidLibrary.test.ts',
+  'test/records/shared/sharedHistory.test.ts',
+  'test/records/stamp.test.ts',
+  'test/soak/soak.test.ts',
+];
+
 export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
@@ -19,7 +29,19 @@ export default defineConfig({
         test: {
           name: 'parts',
           include: ['test/**/*.test.{ts,tsx}'],
-          exclude: ['test/journeys/**'],
+          exclude: ['test/journeys/**', ...APART],
+          // Loading the libraries anew for each file took half of all computing; what a file leaves behind is undone here.
+          isolate: false,
+          restoreMocks: true,
+          maxWorkers: PARTS_WORKERS,
+        },
+      },
+      {
+        // Each in a process of its own.
+        extends: true,
+        test: {
+          name: 'apart',
+          include: APART,
           maxWorkers: PARTS_WORKERS,
         },
       },
