@@ -8,6 +8,7 @@ import type { Plan, PlannedDraw } from '../plan/model.ts';
 import { measuredInWords } from '../records/measuredInWords.ts';
 import { lotLine } from '../stock/lotLine.ts';
 import { barLine } from './barLine.ts';
+import { handOverLine } from './handOverLine.ts';
 
 /** `10:02:11 #14 B1 Purified water: 34.1 g accepted ...` */
 export function factLine(fact: Fact, plan: Plan | undefined): string {
@@ -83,6 +84,13 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'portioning-ended':
     case 'bar-weighed-again':
       return barLine(fact, on);
+    case 'handed-over':
+    case 'calling-back':
+    case 'called-back':
+    case 'brought-in':
+    case 'joined':
+    case 'join-confirmed':
+      return handOverLine(fact, plan);
     case 'finished':
       return 'batch finished';
     case 'abandoned':

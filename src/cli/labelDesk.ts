@@ -1,5 +1,6 @@
 /** Labels of jars at the bench: judged, told, and the right one noted as a fact. */
 import type { Fact, FactLog } from '../facts/fact.ts';
+import { isElsewhere } from '../facts/handOver.ts';
 import type { PlannedDraw } from '../plan/model.ts';
 import { stamp } from '../records/stamp.ts';
 import { isLabel, judgeLabel } from '../stock/jarLabel.ts';
@@ -41,7 +42,8 @@ export function createLabelDesk({
       const { context } = station.snapshot();
       const { batch } = context;
       const open = batch.plan.tasks.filter(
-        (task): task is PlannedDraw => task.kind === 'draw' && batch.draws[task.id]?.status === 'open',
+        (task): task is PlannedDraw =>
+          task.kind === 'draw' && batch.draws[task.id]?.status === 'open' && !isElsewhere(batch, task),
       );
       const now = drawNow(context);
       const wanted = batch.gathered ? (now ? [now] : []) : open;

@@ -5,6 +5,7 @@ import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import type { Formula } from '../formula/model.ts';
 import { realClock } from '../link/clock.ts';
+import { ownScales } from '../plan/model.ts';
 import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { earlierPours } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
@@ -40,10 +41,10 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
   const by = operator(workshop, options.by);
   const assumed = options.by === undefined && workshop.operators.length > 1;
   return withLog(options.in, async (log) => {
-    const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
+    const scales = await openScales(options.in, workshop, Object.keys(ownScales(plan)), realClock);
     const open = openBatches(log);
     const batch = log.newBatchId();
-    const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, plan.scales)]);
+    const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, ownScales(plan))]);
     const at = { log, by, scales, options, workshop, formula: read, told: begun, open, assumed };
     return atBench(stateOf(begun), at);
   });
@@ -61,8 +62,8 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     // Whoever weighed last goes on, unless another is named.
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
-    const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
-    const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, plan.scales)]);
+    const scales = await openScales(options.in, workshop, Object.keys(ownScales(plan)), realClock);
+    const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, ownScales(plan))]);
     const formula = formulaNow(options.in, plan.formula.id, workshop);
     return atBench(stateOf(log.facts(id)), { log, by, scales, options, workshop, formula, told, open: [] });
   });

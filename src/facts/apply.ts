@@ -2,9 +2,11 @@
 import { doubtFrom } from '../accept/zeroShift.ts';
 import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
-import type { BatchState, DrawState, VesselState } from './batchState.ts';
+import type { BatchState, DrawState, HandOver, VesselState } from './batchState.ts';
+import { broughtIn, broughtInVain } from './broughtIn.ts';
 import { clingingAfter, combined, rinsed, withoutVessel } from './combine.ts';
 import type { Fact } from './fact.ts';
+import { handOverOf, isOut } from './handOver.ts';
 import { split } from './split.ts';
 import { undoableAfter, undone } from './undo.ts';
 
@@ -32,6 +34,8 @@ export function planned(batch: string, plan: Plan): BatchState {
     jars: {},
     clinging: {},
     scales: {},
+    handOvers: [],
+    partOf: null,
     lastAccepted: null,
     lastShift: null,
     undoable: null,
@@ -91,6 +95,20 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return jarWeighed(state, fact);
     case 'undone':
       return undone(state, fact);
+    case 'handed-over':
+      return handedOver(state, fact);
+    case 'calling-back':
+      return standsNow(state, fact.number, 'calling');
+    case 'called-back':
+      return standsNow(state, fact.number, 'back');
+    case 'brought-in':
+      return broughtIn(state, fact, stateOf);
+    case 'joined': {
+      const { bench, role, of, number } = fact;
+      return { ...state, partOf: { bench, role, of, number, confirmed: false } };
+    }
+    case 'join-confirmed':
+      return state.partOf ? { ...state, partOf: { ...state.partOf, confirmed: true } } : state;
     case 'finished':
       return { ...state, ended: 'finished' };
     case 'abandoned':
@@ -134,6 +152,18 @@ export function scalesFrom({ scales, at }: Fact & { kind: 'scales-stand' }): Bat
 /** The planned draw with an id. */
 export function drawOf(state: BatchState, id: string): PlannedDraw | undefined {
   return state.plan.tasks.find((task): task is PlannedDraw => task.kind === 'draw' && task.id === id);
+}
+
+function handedOver(state: BatchState, { number, phases, to }: Fact & { kind: 'handed-over' }): BatchState {
+  const handOver: HandOver = { number, phases, to, stands: 'out', own: [], mass: state.plan.mass };
+  return { ...state, handOvers: [...state.handOvers, handOver] };
+}
+
+/** What was brought in, or is back, is no longer out: nothing changes. */
+function standsNow(state: BatchState, number: number, stands: HandOver['stands']): BatchState {
+  const handOver = handOverOf(state, number);
+  if (!handOver || !isOut(handOver)) return state;
+  return { ...state, handOvers: state.handOvers.map((each) => (each === handOver ? { ...each, stands } : each)) };
 }
 
 function setDraw(state: BatchState, id: string, change: Partial<DrawState>): BatchState {
@@ -247,7 +277,7 @@ function givenUp(before: BatchState, vessel: string, draws: readonly string[]): 
     if (task.kind !== 'step') continue;
     if (phases.has(task.phase) || isEmptied(task.vessel) || isEmptied(task.into)) delete steps[task.id];
   }
-  return { ...state, steps, clinging };
+  return broughtInVain({ ...state, steps, clinging }, draws);
 }
 
 /**
@@ -275,7 +305,9 @@ function jarWeighed(before: BatchState, fact: Fact & { kind: 'jar-weighed' }): B
 /** What the whole vessel weighs is better known than the sum of what went in. */
 function sumChecked(before: BatchState, fact: Fact & { kind: 'sum-checked' }): BatchState {
   const state = setStep(before, fact.step, { bursts: 0, begunAt: fact.at, done: true });
-  return state === before ? before : setVessel(state, fact.vessel, { load: fact.found, certain: true });
+  return state === before
+    ? before
+    : setVessel(state, fact.vessel, { load: fact.found, certain: true, doubt: undefined });
 }
 
 function stepDone(before: BatchState, fact: Fact & { kind: 'step-done' }): BatchState {

@@ -1,6 +1,6 @@
 /** The state of a batch as its facts tell it. Plain values; made only by `apply.ts`. */
 import type { Mass } from '../mass/mass.ts';
-import type { Plan } from '../plan/model.ts';
+import type { Plan, Task } from '../plan/model.ts';
 import type { ScaleStanding } from './fact.ts';
 import type { LastAccepted } from './undo.ts';
 
@@ -58,6 +58,34 @@ export interface ScaleState extends ScaleStanding {
   readonly today: boolean;
 }
 
+/** Phases of the batch that were handed to another bench. */
+export interface HandOver {
+  /** From 1, in the order in which they were handed over. */
+  readonly number: number;
+  readonly phases: readonly string[];
+  /** The other bench's role. */
+  readonly to: string;
+  /**
+   * `out`: they are the other bench's. `calling`: so they are still, and wanted back. `back`: this bench's again. `in`: what
+   * the other has weighed is in the batch.
+   */
+  readonly stands: 'out' | 'calling' | 'back' | 'in';
+  /** This bench's own tasks of these phases, and the batch's mass then: for when what was brought in is given up. */
+  readonly own: readonly Task[];
+  readonly mass: Mass;
+}
+
+/** What a batch is part of, where another bench began that. */
+export interface PartOf {
+  /** The id and the role of the bench that began it, and its batch there. */
+  readonly bench: string;
+  readonly role: string;
+  readonly of: string;
+  readonly number: number;
+  /** The shared history has seen the joining: until then nothing is weighed. */
+  readonly confirmed: boolean;
+}
+
 export interface BatchState {
   readonly batch: string;
   readonly plan: Plan;
@@ -75,6 +103,9 @@ export interface BatchState {
   readonly clinging: Readonly<Record<string, Clinging>>;
   /** By scale; a scale that is not here was never checked. */
   readonly scales: Readonly<Record<string, ScaleState>>;
+  readonly handOvers: readonly HandOver[];
+  /** null for a batch of its own. */
+  readonly partOf: PartOf | null;
   /** The draw accepted last, for the screen. */
   readonly lastAccepted: { readonly draw: string; readonly net: Mass; readonly seq: number } | null;
   /** The zero that was last found to have moved under draws, for the screen. */

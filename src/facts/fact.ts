@@ -10,6 +10,7 @@ import type { Mass } from '../mass/mass.ts';
 import type { Plan, PlannedDraw, PlannedVessel } from '../plan/model.ts';
 import type { PourSeen } from '../signal/afterRun.ts';
 import type { BarHappened } from './barFacts.ts';
+import type { BroughtIn, HandOverHappened } from './handOverFacts.ts';
 
 /** Why an accepted weight lies outside its band; only by the maker's choice. */
 export interface Deviation {
@@ -97,8 +98,8 @@ export interface LotReceived {
   readonly madeIn?: string | undefined;
 }
 
-/** What happened, before it has a place in the log. */
-export type Happened =
+/** What happened at a bench itself, before it has a place in the log. */
+export type HappenedHere =
   | { readonly kind: 'batch-started'; readonly plan: Plan }
   /** What is known of each scale of the plan; it holds until the next such fact. */
   | { readonly kind: 'scales-stand'; readonly scales: Readonly<Record<string, ScaleStanding>> }
@@ -311,8 +312,12 @@ export type Happened =
   /** A correction: names the fact it corrects (its seq; this fact has a seq of its own) and says why. */
   | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
   | BarHappened
+  | HandOverHappened
   | { readonly kind: 'finished' }
   | { readonly kind: 'abandoned'; readonly reason: string };
+
+/** What happened, before it has a place in the log. */
+export type Happened = HappenedHere | BroughtIn;
 
 /** A fact in the log. */
 export type Fact = Happened & {

@@ -6,6 +6,7 @@ import { z } from 'zod';
 import { cleanText } from './cleanText.ts';
 import type { Fact } from './fact.ts';
 import { barFactSchemas } from './readBarFacts.ts';
+import { benchSchema, handOverSchemas, sealSchema } from './readHandOverFacts.ts';
 import { AT, budgetSchema, placeSchema } from './readPlace.ts';
 import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSchema } from './readPlan.ts';
 
@@ -59,8 +60,8 @@ const weighedBack = z.strictObject({
   uncertainty: amountSchema,
 });
 
-/** Every fact as it stands in the log. */
-export const factSchema = z.discriminatedUnion('kind', [
+/** Every fact of what happened at the bench itself. */
+const hereSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('batch-started'), plan: planSchema }),
   z.strictObject({ ...place, kind: z.literal('scales-stand'), scales: z.record(nameSchema, standing) }),
   z.strictObject({
@@ -290,7 +291,28 @@ export const factSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('finished') }),
   z.strictObject({ ...place, kind: z.literal('abandoned'), reason: z.string() }),
   ...barFactSchemas,
+  ...handOverSchemas,
 ]);
+
+/** What another bench weighed holds that bench's own facts, from the start of its part to its end. */
+const broughtInSchema = z
+  .strictObject({
+    ...place,
+    kind: z.literal('brought-in'),
+    number: z.int().min(1),
+    bench: benchSchema,
+    role: nameSchema,
+    part: nameSchema,
+    seal: sealSchema,
+    facts: z.array(hereSchema).readonly(),
+  })
+  .refine(({ facts, part }) => facts[0]?.kind === 'batch-started' && facts.every(({ batch }) => batch === part), {
+    error: 'its facts are not those of one part from its start',
+    path: ['facts'],
+  });
+
+/** Every fact as it stands in the log. */
+export const factSchema = z.discriminatedUnion('kind', [hereSchema, broughtInSchema]);
 
 type Same<A, B> = [A] extends [B] ? ([B] extends [A] ? true : false) : false;
 // Fails to compile when the schema and the type of facts drift apart.

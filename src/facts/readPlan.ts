@@ -25,6 +25,7 @@ const scaleSchema = z.strictObject({
   d: aboveZeroSchema,
   repeatability: amountSchema.nullable(),
   keyed: z.boolean(),
+  bench: nameSchema.optional(),
 });
 
 export const vesselSchema = z.strictObject({ id: nameSchema, name: z.string(), tare: amountSchema });

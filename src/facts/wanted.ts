@@ -1,14 +1,13 @@
 /** What a draw must still weigh, given what the earlier parts of its ingredient came to; and which task is next. */
 import type { Band } from '../accept/band.ts';
-import { judge } from '../accept/band.ts';
 import { guardBand } from '../accept/uncertainty.ts';
 import { greater, lesser, type Mass, mass, minus, plus, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, Task } from '../plan/model.ts';
 import { downToGrid, upToGrid } from '../plan/plannedBand.ts';
 import type { BatchState } from './batchState.ts';
 import { certaintyOf } from './certainty.ts';
-import { stuckOf } from './combine.ts';
-import { overflowOf } from './split.ts';
+import { firstHere } from './handOver.ts';
+import { weighedOfGroup } from './isDone.ts';
 
 export interface Wanted extends Band {
   readonly target: Mass;
@@ -60,46 +59,11 @@ function guarded(state: BatchState, draw: PlannedDraw, band: Wanted): Wanted {
   };
 }
 
-function weighedOfGroup(state: BatchState, draw: PlannedDraw): Mass {
-  const tooLate = isTooLate(state, draw);
-  let sum = ZERO;
-  for (const task of state.plan.tasks) {
-    if (task.kind !== 'draw' || task.id === draw.id || task.part?.group !== draw.part?.group) continue;
-    const { net, bowl } = state.draws[task.id] ?? {};
-    // What stayed in a cup, or stuck to a vessel on the way, is not in the whole.
-    const stuck = tooLate ? ZERO : stuckOf(state, task.id);
-    sum = plus(sum, greater(ZERO, minus(bowl ?? net ?? ZERO, stuck)));
-  }
-  return sum;
-}
-
-/** Whether a draw's vessel has been emptied into another after the draw's turn: nothing more of it gets into the whole. */
-function isTooLate({ plan, steps }: BatchState, draw: PlannedDraw): boolean {
-  const after = plan.tasks.slice(plan.tasks.indexOf(draw) + 1);
-  return after.some((task) => {
-    if (task.kind !== 'step' || task.step !== 'combine' || steps[task.id]?.done !== true) return false;
-    return task.vessel === draw.vessel || overflowOf(plan, task.vessel ?? '').includes(draw.vessel);
-  });
-}
-
-/** Whether this draw, a later part of an ingredient, is not needed because the earlier parts made up the whole. */
-export function notNeeded(state: BatchState, draw: PlannedDraw): boolean {
-  const { part } = draw;
-  if (part === null || part.index === 1) return false;
-  return judge(weighedOfGroup(state, draw), part) !== 'under';
-}
-
-/** Whether a task has nothing left to do. */
-export function isDone(state: BatchState, task: Task): boolean {
-  if (task.kind === 'step') return state.steps[task.id]?.done === true;
-  return state.draws[task.id]?.status === 'done' || notNeeded(state, task);
-}
-
 /** The answer for the state asked about last, which never changes: every reading asks a dozen times. */
 let kept: { readonly state: BatchState; readonly task: Task | undefined } | undefined;
 
-/** The task to do now: the first of the plan that is not done; undefined when all are. */
+/** The task to do now: the first of the plan that is not done and waits for no other bench; undefined when there is none. */
 export function nextTask(state: BatchState): Task | undefined {
-  if (kept?.state !== state) kept = { state, task: state.plan.tasks.find((task) => !isDone(state, task)) };
+  if (kept?.state !== state) kept = { state, task: firstHere(state) };
   return kept.task;
 }

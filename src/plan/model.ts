@@ -14,6 +14,8 @@ export interface PlannedScale {
   readonly repeatability: Mass | null;
   /** True for a scale without a port: the maker types what it shows. */
   readonly keyed: boolean;
+  /** The role of the bench that it stands at, where that is another one; its id is then `dye_room/fine`. */
+  readonly bench?: string | undefined;
 }
 
 export interface PlannedVessel {
@@ -167,3 +169,8 @@ export type PlanResult =
       /** The nearest size at which nothing at all is refused, where the size is what is wrong. */
       readonly nearest?: { readonly bound: 'least' | 'most'; readonly mass: Mass } | undefined;
     };
+
+/** The scales of a plan that stand at the bench itself, not at one that has joined in. */
+export function ownScales({ scales }: Pick<Plan, 'scales'>): Readonly<Record<string, PlannedScale>> {
+  return Object.fromEntries(Object.entries(scales).filter(([, { bench }]) => bench === undefined));
+}

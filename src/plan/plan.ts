@@ -73,13 +73,18 @@ interface Walked {
   readonly phases: Plan['phases'];
 }
 
-/** Walks through a batch of a size. @param considered where given, it is filled with every candidate of every draw */
+/**
+ * Walks through a batch of a size.
+ * @param considered where given, it is filled with every candidate of every draw
+ * @param only phases that are planned; the shares of the others count all the same
+ */
 function walkThrough(
   workshop: Workshop,
   formula: Formula,
   size: Mass,
   today: string,
   considered?: Considered[],
+  only?: readonly string[],
 ): Walked {
   const shares = formula.phases.flatMap((phase) => drawsOf(phase).map(({ share }) => share));
   const walk: Walk = {
@@ -104,6 +109,7 @@ function walkThrough(
   for (const phase of formula.phases) {
     const own = targets.slice(done, done + drawsOf(phase).length);
     done += own.length;
+    if (only && !only.includes(phase.id)) continue;
     phases.push({ id: phase.id, name: phase.name, vessel: phase.vessel, mass: sumOf(own) });
     const vessel = workshop.vessels.get(phase.vessel);
     if (!vessel) {
@@ -174,11 +180,25 @@ export function considerPlan(
   }
 
   const plan: Plan = {
-    formula: { id: formula.id, name: formula.name, version: formula.version },
+    ...planOf(formula, workshop, walk, phases, today),
     bars: sized.bars,
     bar: formula.bar ?? null,
     lossPpm: formula.lossPpm,
     mass: sized.mass,
+  };
+  return { result: { ok: true, plan }, considered };
+}
+
+/** What a walk came to, without the size of the batch. */
+function planOf(
+  formula: Formula,
+  workshop: Workshop,
+  walk: Walk,
+  phases: Plan['phases'],
+  today: string,
+): Omit<Plan, 'bars' | 'bar' | 'lossPpm' | 'mass'> {
+  return {
+    formula: { id: formula.id, name: formula.name, version: formula.version },
     phases,
     tasks: walk.tasks,
     scales: walk.scales,
@@ -195,5 +215,48 @@ export function considerPlan(
     ...lotPapers(workshop, walk.tasks, today),
     ...materialsOf(workshop, walk.tasks),
   };
-  return { result: { ok: true, plan }, considered };
+}
+
+/**
+ * Plans some phases of a batch that another bench has planned, for the scales, vessels and lots of this one: the same targets, its
+ * own bands. The part makes no bars.
+ * @param whole that bench's plan
+ * @param today the day, `YYYY-MM-DD`, for the lots' last days
+ */
+export function planPart(
+  workshop: Workshop,
+  formula: Formula,
+  whole: Plan,
+  phases: readonly string[],
+  today: string,
+): PlanResult {
+  if (formula.id !== whole.formula.id || formula.version !== whole.formula.version) {
+    const why = `The formula ${formula.name} is of version ${formula.version} here, and the batch was begun by version ${whole.formula.version}.`;
+    return { ok: false, refusals: [{ where: null, why, instead: OTHER_FORMULA }] };
+  }
+  const { walk, phases: walked } = walkThrough(workshop, formula, whole.mass, today, undefined, phases);
+  const refused = walk.refusals.map(({ where, why }) => ({ where, why, instead: null }));
+  if (refused.length > 0) return { ok: false, refusals: refused };
+  const targets = targetsOf(walk.tasks);
+  const due = targetsOf(whole.tasks.filter(({ phase }) => phases.includes(phase)));
+  if (walked.length !== phases.length || JSON.stringify(targets) !== JSON.stringify(due)) {
+    const why = `The formula ${formula.name} has other amounts here than the batch was begun by.`;
+    return { ok: false, refusals: [{ where: null, why, instead: OTHER_FORMULA }] };
+  }
+  const mass = sumOf(walked.map((phase) => phase.mass));
+  const plan = { ...planOf(formula, workshop, walk, walked, today), bars: null, bar: null, lossPpm: 0, mass };
+  return { ok: true, plan };
+}
+
+const OTHER_FORMULA = "Take over that bench's formula file as it is, and join again.";
+
+/** What is weighed of each line of the formula, whatever its lots and parts; in the order of the lines' names. */
+function targetsOf(tasks: readonly Task[]): readonly (readonly [string, string, Mass])[] {
+  const lines = new Map<string, readonly [string, string, Mass]>();
+  for (const task of tasks) {
+    if (task.kind !== 'draw') continue;
+    const line = task.part?.group ?? task.id;
+    lines.set(line, [line, task.ingredient, task.part?.target ?? task.target]);
+  }
+  return [...lines.values()].sort(([a], [b]) => (a < b ? -1 : 1));
 }

@@ -5,6 +5,7 @@
 
 import { stateOf } from '../facts/apply.ts';
 import { barsOf } from '../facts/bars.ts';
+import { withBroughtIn } from '../facts/broughtIn.ts';
 import { stuckOf } from '../facts/combine.ts';
 import type { Fact } from '../facts/fact.ts';
 import { standingFacts } from '../facts/undo.ts';
@@ -12,6 +13,7 @@ import { type Mass, minus, plus, sumOf, ZERO } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import type { Seal } from './batchLog.ts';
 import type { BarsRecord } from './recordBars.ts';
+import { benchesOf, type OtherBench, type WholeOf } from './recordBenches.ts';
 import { type Discard, type LotUse, plannedDraw, type RecordDraw, walkDraws } from './recordDraws.ts';
 import {
   type Correction,
@@ -76,6 +78,10 @@ export interface BatchRecord {
   /** What left each lot, in the order of the draws. */
   readonly lots: readonly LotUse[];
   readonly totals: Totals;
+  /** Phases that were handed to other benches, in order. */
+  readonly otherBenches: readonly OtherBench[];
+  /** The batch that this one is a part of; null for a batch of its own. */
+  readonly partOf: WholeOf | null;
   /** What was pressed of it; null when no bars were weighed off. */
   readonly bars: BarsRecord | null;
   /** The last fact of the batch and its hash. */
@@ -114,7 +120,8 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
   // A rescue or a split changes the plan on the way: the record is of what was to be done in the end.
   const state = stateOf(facts);
   const { plan } = state;
-  const standing = standingFacts(facts);
+  const standing = withBroughtIn(standingFacts(facts));
+  const all = withBroughtIn(facts);
   const { givenUp, discarded, lots, ...walked } = walkDraws(plan, standing);
   const draws = walked.draws.map((draw) => ({ ...draw, stuck: stuckOf(state, draw.draw) }));
   const end = facts.find((fact) => fact.kind === 'finished' || fact.kind === 'abandoned');
@@ -125,19 +132,20 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
     started: first.at,
     ended: end?.at ?? null,
     abandonedFor: end?.kind === 'abandoned' ? end.reason : null,
-    operators: [...new Set(facts.map((fact) => fact.by))],
+    operators: [...new Set(all.map((fact) => fact.by))],
     draws,
     givenUp,
     discarded,
-    scales: scalesOf(plan, facts),
-    ...walkEvents(plan, facts),
+    scales: scalesOf(plan, all),
+    ...walkEvents(plan, all),
+    ...benchesOf(state, facts),
     overPours: overPoursOf(plan, standing),
     lots,
     totals: totalsOf(plan, draws, lots),
     bars: barsOf(facts),
     seal,
   };
-  return { ...record, deviations: deviationsOf(record, facts) };
+  return { ...record, deviations: deviationsOf(record, all) };
 }
 
 function totalsOf(plan: Plan, draws: readonly RecordDraw[], lots: readonly LotUse[]): Totals {

@@ -9,6 +9,7 @@ import type { BatchRecord } from './batchRecord.ts';
 import { budgetSentences } from './budgetSentences.ts';
 import { cleanAll } from './cleanAll.ts';
 import { type BarsRecord, barsUntil } from './recordBars.ts';
+import { benchSentences } from './recordBenches.ts';
 import { decimalsOfScale } from './recordDraws.ts';
 import { BarSection, FlowFigure, OverPourFigures } from './recordFigures.tsx';
 import { ContentsSection, CostLine, LabelSection } from './recordLabel.tsx';
@@ -80,6 +81,7 @@ function Page({ record, label, contents, nav }: { readonly record: BatchRecord }
           <SumTable record={record} />
           <LotTable record={record} />
           <CostLine record={record} />
+          <Benches record={record} />
           <Scales record={record} />
           <Measured record={record} />
           <Corrections record={record} />
@@ -200,6 +202,17 @@ function Scales({ record }: { readonly record: BatchRecord }) {
     <section>
       <h2>Scales, standard uncertainties of the weighings (grams, by cause), interruptions</h2>
       <Sentences of={all} />
+    </section>
+  );
+}
+
+function Benches({ record }: { readonly record: BatchRecord }) {
+  const benches = benchSentences(record);
+  if (benches.length === 0) return null;
+  return (
+    <section>
+      <h2>Benches</h2>
+      <Sentences of={benches} />
     </section>
   );
 }

@@ -81,6 +81,12 @@ export function recordData(record: BatchRecord) {
       taken_g: exactGrams(totals.taken),
       waste_g: exactGrams(totals.waste),
     },
+    other_benches: record.otherBenches.map(({ handedOver, part, ...rest }) => ({
+      ...rest,
+      handed_over: handedOver,
+      part: part && { batch: part.batch, last_seq: part.seal.seq, last_hash: part.seal.hash, at: part.at },
+    })),
+    part_of: record.partOf,
     portioning: barsData(record.bars),
     cost: costData(costOfRecord(record)),
     last_seq: record.seal.seq,

@@ -19,6 +19,7 @@ const time = z
   .regex(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/)
   .meta({ id: 'time', description: 'Local time with its offset from UTC: 2026-11-25T10:00:23.120+01:00.' });
 const timeOrNull = time.nullable();
+const hash = z.string().regex(/^[0-9a-f]{64}$/);
 const text = z.string();
 const count = z.int().min(0);
 const ppm = z.int().min(0);
@@ -237,6 +238,30 @@ export const recordSchema = z
       taken_g: grams,
       waste_g: grams,
     }),
+    other_benches: z
+      .array(
+        z.strictObject({
+          number: z.int().min(1),
+          phases: z.array(text).readonly(),
+          bench: text,
+          handed_over: time,
+          end: z.enum(['at the other bench', 'brought in', 'taken back', 'weighed again here']),
+          reason: text.nullable(),
+          part: z
+            .strictObject({ batch: text, last_seq: z.int().min(1), last_hash: hash, at: time })
+            .nullable()
+            .meta({
+              description: 'The part as the other bench has it, and its last fact; null where none was brought in.',
+            }),
+        }),
+      )
+      .meta({
+        description: 'Phases that were handed to other benches. Their scales are named with the bench: dye_room/fine.',
+      }),
+    part_of: z
+      .strictObject({ bench: text, batch: text, number: z.int().min(1) })
+      .nullable()
+      .meta({ description: 'The batch of another bench that this is a part of; null for a batch of its own.' }),
     portioning: portioning.nullable().meta({ description: 'The bars; null when none were weighed off.' }),
     cost: z
       .strictObject({
@@ -252,7 +277,7 @@ export const recordSchema = z
       .nullable()
       .meta({ description: 'Material only; null when no price is known.' }),
     last_seq: z.int().min(1),
-    last_hash: z.string().regex(/^[0-9a-f]{64}$/),
+    last_hash: hash,
   })
   .meta({ title: 'Batch record', description: 'What `bismar record --json` prints. New fields may be added.' });
 

@@ -6,6 +6,7 @@ import { costInWords, hasPrices } from '../stock/cost.ts';
 import type { BatchRecord } from './batchRecord.ts';
 import { cleanAll } from './cleanAll.ts';
 import { againSentences, barNotes, barSentences, barsUntil } from './recordBars.ts';
+import { benchSentences } from './recordBenches.ts';
 import { costOfRecord } from './recordCost.ts';
 import { decimalsOfScale, type RecordDraw } from './recordDraws.ts';
 import { checkInWords } from './recordScales.ts';
@@ -30,6 +31,7 @@ export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
   const scales = clean.scales.map(
     ({ id, checks }) => `${id}: ${checks.map(checkInWords).join('; later ') || 'not checked'}`,
   );
+  const benches = benchSentences(clean);
   const lines = [
     ...headOf(clean).flatMap((line) => wrapText(line, '', most)),
     ...(over.length > 0 ? section('Too much, and what was done about it:', over, most) : []),
@@ -48,6 +50,7 @@ export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
           clean.measured.map(({ say, at, by }) => `${say}, ${by}, ${spelled(at)}`),
           most,
         )),
+    ...(benches.length === 0 ? [] : section('Benches:', benches, most)),
     ...section('Scales:', scales, most),
     '',
     'Last fact of this batch and its hash:',

@@ -30,7 +30,9 @@ export function WeighingTable({ record }: OfRecord) {
     <table className="weighings">
       <Columns of={COLUMNS} />
       {record.draws.map((draw, index) => [
-        draw.phase !== record.draws[index - 1]?.phase && <PhaseRow key={draw.seqs[0]} record={record} draw={draw} />,
+        draw.phase !== record.draws[index - 1]?.phase && (
+          <PhaseRow key={`phase of ${draw.draw}`} record={record} draw={draw} />
+        ),
         <DrawRows key={draw.draw} record={record} draw={draw} />,
       ])}
     </table>

@@ -1,6 +1,6 @@
 /** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
 
-import { isDone } from '../facts/wanted.ts';
+import { isDone } from '../facts/isDone.ts';
 import type { Offer } from '../rescue/model.ts';
 import type { WeighingContext } from './context.ts';
 import { jarDraw, jarNow } from './jarNow.ts';

@@ -15,6 +15,7 @@ import {
   usualTare,
 } from '../accept/standing.ts';
 import type { BatchState, DrawState, VesselState } from '../facts/batchState.ts';
+import { broughtInWith } from '../facts/broughtIn.ts';
 import { nextTask, type Wanted, wanted } from '../facts/wanted.ts';
 import { greater, type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, PlannedScale, PlannedStep } from '../plan/model.ts';
@@ -280,10 +281,13 @@ function isPouredThere(scene: Scene, draw: PlannedDraw, gained: Mass, d: Mass): 
   return size(net) <= 2 * scaleOf(scene, draw.scale).d && gained > 10 * d && gained <= 2 * band.high;
 }
 
-/** Draws that would have to be done again if the present draw's vessel were given up. */
+/**
+ * Draws that would have to be done again if the present draw's vessel were given up; of what another bench has weighed all
+ * that came with it.
+ */
 export function lostWithVessel(scene: Scene): readonly string[] {
   const draw = drawNow(scene);
-  return draw ? (scene.batch.vessels[draw.vessel]?.holds ?? []) : [];
+  return draw ? broughtInWith(scene.batch, scene.batch.vessels[draw.vessel]?.holds ?? []) : [];
 }
 
 /** The largest settled net weight of a draw so far, for what was taken back out. */

@@ -6,9 +6,9 @@ import { isExpected, roughly, sameAsBefore, usualTare } from '../accept/standing
 import { netUncertainty } from '../accept/uncertainty.ts';
 import { contentOf } from '../facts/combine.ts';
 import type { StepHow, WeighedBack } from '../facts/fact.ts';
-import { isDone } from '../facts/wanted.ts';
+import { firstHere } from '../facts/handOver.ts';
 import { greater, type Mass, mass, minus, ZERO } from '../mass/mass.ts';
-import type { PlannedDraw, PlannedStep } from '../plan/model.ts';
+import { ownScales, type PlannedDraw, type PlannedStep } from '../plan/model.ts';
 import { expectedLoad, type Scene, scaleOf, stepNow } from './look.ts';
 import { loadsOf, type Pan, type Pans } from './pans.ts';
 
@@ -29,7 +29,7 @@ export function stepSeenFrom(scene: Scene): StepSeen {
   const step = stepNow(scene)?.id ?? null;
   if (step !== null && step === scene.stepSeen.step) return scene.stepSeen;
   const isFree = (pan: Pan | undefined) => pan === undefined || pan.state === 'empty';
-  const cleared = Object.keys(scene.batch.plan.scales).filter((id) => isFree(scene.pans[id]));
+  const cleared = Object.keys(ownScales(scene.batch.plan)).filter((id) => isFree(scene.pans[id]));
   return { step, cleared, loads: loadsOf(scene.pans), lifted: false };
 }
 
@@ -66,13 +66,13 @@ export function stepVessel(scene: Scene): string | undefined {
 /** The draw that comes right after the present step; undefined when another step does, or nothing. */
 export function drawAfterStep(scene: Scene): PlannedDraw | undefined {
   const step = stepNow(scene);
-  const open = scene.batch.plan.tasks.filter((task) => task.id !== step?.id && !isDone(scene.batch, task));
-  return open[0]?.kind === 'draw' ? open[0] : undefined;
+  const next = firstHere(scene.batch, step);
+  return next?.kind === 'draw' ? next : undefined;
 }
 
 /** The pan with the widest range: a tap on it, while it is empty, is an answer. A fine scale feels every draught. */
 export function tapScale({ batch }: Scene): string | undefined {
-  const scales = Object.values(batch.plan.scales).filter(({ keyed }) => !keyed);
+  const scales = Object.values(ownScales(batch.plan)).filter(({ keyed }) => !keyed);
   return scales.sort((a, b) => b.capacity - a.capacity)[0]?.id;
 }
 

@@ -63,7 +63,8 @@ function allowedOn(scene: Scene, vessel: string, scale: string): Mass {
     return draw && draw.way !== 'add' ? [draw.uncertainty] : [];
   });
   const moved = known?.certain === false ? contentOf(batch, vessel) : ZERO;
-  return sumAllowance(netUncertainty(step), offPan, moved, sameAsBefore(ZERO, step).within);
+  const other = known?.doubt === undefined ? [] : [known.doubt];
+  return sumAllowance(netUncertainty(step), [...offPan, ...other], moved, sameAsBefore(ZERO, step).within);
 }
 
 function partsOf(scene: Scene, isIn: (vessel: string) => boolean): readonly SumPart[] {

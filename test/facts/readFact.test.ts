@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
 import type { Fact, FactKind, Happened } from '../../src/facts/fact.ts';
+import type { ToldFact } from '../../src/facts/handOverFacts.ts';
 import { checkFact, readFact } from '../../src/facts/readFact.ts';
 import { ZERO } from '../../src/mass/mass.ts';
 import { g, sampleHappened, samplePlan, sealed, weighed } from '../records/sampleFacts.ts';
-import { aDraw } from '../weighing/samplePlan.ts';
+import { aDraw, BATCH } from '../weighing/samplePlan.ts';
 import { sampleBars } from './sampleBars.ts';
 
 const everyKind: Record<FactKind, true> = {
@@ -43,6 +44,12 @@ const everyKind: Record<FactKind, true> = {
   'left-over': true,
   'portioning-ended': true,
   'bar-weighed-again': true,
+  'handed-over': true,
+  'calling-back': true,
+  'called-back': true,
+  joined: true,
+  'join-confirmed': true,
+  'brought-in': true,
   finished: true,
   abandoned: true,
 };
@@ -150,7 +157,27 @@ const lots: Happened[] = [
   { ...ofLot, kind: 'lot-confirmed', draws: ['A2'], label: '(10)L0042' },
 ];
 
+const dyeRoom = '0b8e5a4e-3c86-4b8f-9a53-0c6d4a1f7e55';
+const seal = { seq: 12, hash: '3f9a'.repeat(16) };
+const benches: Happened[] = [
+  { kind: 'handed-over', number: 1, phases: ['C'], to: 'dye_room' },
+  { kind: 'calling-back', number: 1 },
+  { kind: 'called-back', number: 1, reason: 'their tub fell down' },
+  { kind: 'joined', bench: dyeRoom, role: 'wet_room', of: '2026-11-25-1', number: 1, seal },
+  { kind: 'join-confirmed' },
+  {
+    kind: 'brought-in',
+    number: 1,
+    bench: dyeRoom,
+    role: 'dye_room',
+    part: BATCH,
+    seal,
+    facts: sealed([{ kind: 'batch-started', plan: samplePlan }, { kind: 'finished' }]) as readonly ToldFact[],
+  },
+];
+
 const sample = sealed([
+  ...benches,
   ...sampleHappened(),
   ...lots,
   stand,

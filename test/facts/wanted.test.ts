@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { apply, planned } from '../../src/facts/apply.ts';
 import type { Happened, ScaleStanding } from '../../src/facts/fact.ts';
-import { isDone, nextTask, notNeeded, wanted } from '../../src/facts/wanted.ts';
+import { isDone, notNeeded } from '../../src/facts/isDone.ts';
+import { nextTask, wanted } from '../../src/facts/wanted.ts';
 import { type Mass, mass, ZERO } from '../../src/mass/mass.ts';
 import {
   AT,

@@ -1,6 +1,6 @@
 /** The maker's hands in work between draws, when she touches no key: vessels are lifted, emptied and put on pans. */
 import type { BatchState } from '../../src/facts/batchState.ts';
-import { isDone } from '../../src/facts/wanted.ts';
+import { isDone } from '../../src/facts/isDone.ts';
 import { mass } from '../../src/mass/mass.ts';
 import type { PlannedStep } from '../../src/plan/model.ts';
 import { contentOf } from '../../src/simulate/holder.ts';

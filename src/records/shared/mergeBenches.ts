@@ -25,6 +25,7 @@ export function* mergeBenches(benches: readonly BenchFacts[]): Generator<MergedF
   const owners = ownersOf(benches);
   const starts = startsOf(benches, owners);
   const made = makingsOf(benches, starts);
+  const into = broughtInto(benches, starts);
   const rowsOf = new Map(benches.map(({ name, rows }) => [name, rows]));
   /** By hash: so the copies of a fact are found in the place of the one that stands for all. */
   const places = new Map<string, number>();
@@ -38,7 +39,8 @@ export function* mergeBenches(benches: readonly BenchFacts[]): Generator<MergedF
     const corrects = 'corrects' in fact ? { corrects: fact.corrects } : {};
     const origin = { bench, batch, own: { seq: row.seq, hash: row.hash, ...corrects } };
     const placeOf = (of: number) => places.get(rowsOf.get(bench)?.[of - 1]?.hash ?? '');
-    yield { origin, fact: withReferences({ ...fact, seq, batch }, placeOf, made) };
+    const whole = into.get(key(bench, row.batch));
+    yield { origin, fact: withReferences({ ...fact, seq, batch }, placeOf, made, whole) };
   }
 }
 
@@ -113,12 +115,29 @@ function makingsOf(benches: readonly BenchFacts[], starts: Starts): ReadonlyMap<
   return made;
 }
 
+/** By bench and batch: the whole batch that a part of it was brought into, and is told in. */
+function broughtInto(benches: readonly BenchFacts[], starts: Starts): ReadonlyMap<string, string> {
+  const nameOf = new Map(benches.map(({ bench, name }) => [bench, name]));
+  const into = new Map<string, string>();
+  for (const { name, rows } of benches) {
+    for (const row of rows) {
+      const fact = row.kind === 'brought-in' ? factOf(row) : undefined;
+      const from = fact?.kind === 'brought-in' ? nameOf.get(fact.bench) : undefined;
+      if (fact?.kind !== 'brought-in' || from === undefined) continue;
+      into.set(key(from, fact.part), batchName(starts, name, row.batch));
+    }
+  }
+  return into;
+}
+
 /** What a fact names by its place or its batch is named as it is in the merged log. */
 function withReferences(
   fact: Fact,
   placeOf: (own: number) => number | undefined,
   made: ReadonlyMap<string, string>,
+  whole: string | undefined,
 ): Fact {
+  if (fact.kind === 'joined' && whole !== undefined) return { ...fact, broughtInto: whole };
   if (fact.kind === 'undone' || fact.kind === 'corrected') {
     return { ...fact, corrects: placeOf(fact.corrects) ?? fact.seq }; // no fact corrects a later one
   }

@@ -8,6 +8,8 @@ import type { KnownBench, LogRow, SharedHistory } from './sharedHistory.ts';
 const PAGE = 500;
 
 export interface BenchFacts {
+  /** Its id. */
+  readonly bench: string;
   /** Its role; where one role had several benches, those after the first are `wet_room-2` and so on. */
   readonly name: string;
   /** Proved: the chain of hashes, the columns, and that each is a fact. */
@@ -29,7 +31,7 @@ export async function readBenches(history: SharedHistory, own?: OwnBench): Promi
   const names = namesOf(own && !known.some(({ bench }) => bench === own.bench) ? [...known, entryOf(own)] : known);
   const all: BenchFacts[] = [];
   for (const [bench, name] of names) {
-    const reading = new Reading(name);
+    const reading = new Reading(bench, name);
     for (;;) {
       const rows = await history.facts(bench, reading.seq, PAGE);
       if (!reading.take(rows) || rows.length < PAGE) break;
@@ -67,11 +69,13 @@ function takeOwn(reading: Reading, log: OwnLog): void {
 class Reading {
   seq = 0;
   hash = FIRST_LINK;
+  readonly #bench: string;
   readonly #name: string;
   readonly #rows: LogRow[] = [];
   #fault: string | null = null;
 
-  constructor(name: string) {
+  constructor(bench: string, name: string) {
+    this.#bench = bench;
     this.#name = name;
   }
 
@@ -93,6 +97,6 @@ class Reading {
   }
 
   result(): BenchFacts {
-    return { name: this.#name, rows: this.#rows, fault: this.#fault };
+    return { bench: this.#bench, name: this.#name, rows: this.#rows, fault: this.#fault };
   }
 }

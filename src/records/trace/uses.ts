@@ -6,8 +6,10 @@
 import { stateOf } from '../../facts/apply.ts';
 import { barsOf, lotOf } from '../../facts/bars.ts';
 import type { BatchState } from '../../facts/batchState.ts';
+import { withBroughtIn } from '../../facts/broughtIn.ts';
 import { stuckOf } from '../../facts/combine.ts';
 import type { Fact } from '../../facts/fact.ts';
+import { isElsewhere, isOut } from '../../facts/handOver.ts';
 import { standingFacts } from '../../facts/undo.ts';
 import { greater, type Mass, minus, ZERO } from '../../mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../plan/model.ts';
@@ -108,6 +110,9 @@ function traced(facts: readonly Fact[], state: BatchState): BatchTrace {
   const { formula, mass, bars } = plan;
   const made = barsOf(facts);
   const barsMade = made === null ? null : lotOf(made).length;
+  const corrections = withBroughtIn(facts).flatMap((fact) =>
+    fact.kind === 'corrected' ? [`${fact.note} (${fact.reason})`] : [],
+  );
   const batch: TracedBatch = {
     batch: state.batch,
     formula: formula.id,
@@ -120,14 +125,27 @@ function traced(facts: readonly Fact[], state: BatchState): BatchTrace {
     status,
     started: facts[0]?.at ?? '',
     ended: end?.at ?? null,
-    corrections: facts.flatMap((fact) => (fact.kind === 'corrected' ? [`${fact.note} (${fact.reason})`] : [])),
+    corrections: [...benchNotes(state, facts), ...corrections],
   };
-  return { batch, uses: usesOf(state.batch, state, facts) };
+  // In a log of all benches the whole batch tells what is in it, so that each draw is told once.
+  const isTold = facts.some((fact) => fact.kind === 'joined' && fact.broughtInto !== undefined);
+  return { batch, uses: isTold ? [] : usesOf(state.batch, state, facts) };
+}
+
+/** Where else something of it was weighed, or goes: a person has to read it. */
+function benchNotes(state: BatchState, facts: readonly Fact[]): string[] {
+  const { partOf } = state;
+  const into = facts.flatMap((fact) => (fact.kind === 'joined' ? (fact.broughtInto ?? []) : []))[0];
+  const part = partOf ? [`part of batch ${into ?? `${partOf.role}/${partOf.of}`}: what is in it goes in there`] : [];
+  const out = state.handOvers.filter(isOut).map(({ phases, to }) => {
+    return `phase ${phases.join(' and ')} is weighed at ${to}, and not told here yet`;
+  });
+  return [...part, ...out];
 }
 
 function usesOf(batch: string, state: BatchState, facts: readonly Fact[]): Use[] {
   const { plan } = state;
-  const { draws, givenUp, discarded } = walkDraws(plan, standingFacts(facts));
+  const { draws, givenUp, discarded } = walkDraws(plan, withBroughtIn(standingFacts(facts)));
   const isDiscard = ({ draw, lot, givenUpFor, bowl }: RecordDraw) =>
     bowl === null && discarded.some((each) => each.draw === draw && each.lot === lot && each.reason === givenUpFor);
   const uses: Use[] = [
@@ -177,7 +195,10 @@ const looseKey = (draw: string, lot: string) => JSON.stringify([draw, lot]);
 /** What was begun and never settled: a weight that was taken back, too much that nobody decided on, a vessel put on. */
 function unsettled(batch: string, state: BatchState, facts: readonly Fact[], settled: readonly Use[]): Use[] {
   const { plan } = state;
-  const { loose, binned } = looseIn(facts);
+  const parts = facts.flatMap((fact) => (fact.kind === 'brought-in' ? [looseIn(fact.facts)] : []));
+  const all = [looseIn(facts), ...parts];
+  const loose = all.flatMap((each) => each.loose);
+  const binned = all.flatMap((each) => each.binned);
   const rowOf = ({ draw }: Loose) => ({ ...ofPlanned(batch, plan, draw.id, draw.lot), ...nameOf(draw) });
   const uses = [
     ...binned.map((each): Use => ({ ...rowOf(each), fate: 'given-up', taken: each.net ?? ZERO, inside: ZERO })),
@@ -189,8 +210,8 @@ function unsettled(batch: string, state: BatchState, facts: readonly Fact[], set
   if (state.ended !== 'open') return uses;
   const told = new Set([...settled, ...uses].map(({ draw, lot, fate }) => (isPast(fate) ? '' : looseKey(draw, lot))));
   const toCome = plan.tasks.flatMap((task): Use[] => {
-    if (task.kind !== 'draw' || state.draws[task.id]?.status !== 'open' || told.has(looseKey(task.id, task.lot)))
-      return [];
+    if (task.kind !== 'draw' || state.draws[task.id]?.status !== 'open' || isElsewhere(state, task)) return [];
+    if (told.has(looseKey(task.id, task.lot))) return [];
     return [{ ...ofPlanned(batch, plan, task.id, task.lot), fate: 'to-come', taken: ZERO, inside: null }];
   });
   return [...uses, ...toCome];

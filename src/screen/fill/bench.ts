@@ -1,5 +1,7 @@
 /** The bench view of a state of the weighing chart. */
-import { isDone, nextTask, wanted } from '../../facts/wanted.ts';
+import { isElsewhere } from '../../facts/handOver.ts';
+import { isDone } from '../../facts/isDone.ts';
+import { nextTask, wanted } from '../../facts/wanted.ts';
 import type { Plan, PlannedDraw, Task } from '../../plan/model.ts';
 import { NO_RESCUE } from '../../weighing/findRescue.ts';
 import { rescueToRead } from '../../weighing/rescueNow.ts';
@@ -80,7 +82,7 @@ function wordsOn(page: Page, { context }: WeighingSnapshot, now: Words): Words {
 
 function listFor({ context: { batch } }: WeighingSnapshot, page: Page | undefined, mood: Mood): BenchView['list'] {
   if (typeof page === 'object') return offerList(page.offer);
-  return mood === 'gather' ? gatherList(batch.plan, batch.scales) : undefined;
+  return mood === 'gather' ? gatherList(batch) : undefined;
 }
 
 function asksForNumber(snapshot: WeighingSnapshot): boolean {
@@ -106,10 +108,8 @@ function doneDraws({ context: { batch } }: WeighingSnapshot): readonly DoneDraw[
 
 function comingTasks({ context: { batch } }: WeighingSnapshot): readonly string[] {
   const now = nextTask(batch);
-  const from = now ? batch.plan.tasks.indexOf(now) + 1 : batch.plan.tasks.length;
   return batch.plan.tasks
-    .slice(from)
-    .filter((task) => !isDone(batch, task))
+    .filter((task) => task !== now && !isDone(batch, task) && !isElsewhere(batch, task))
     .map((task) => (task.kind === 'step' ? task.say : drawLine(task, batch)));
 }
 

@@ -4,7 +4,7 @@
  */
 import { drawOf } from '../../facts/apply.ts';
 import { minus, size } from '../../mass/mass.ts';
-import type { PlannedDraw } from '../../plan/model.ts';
+import { ownScales, type PlannedDraw } from '../../plan/model.ts';
 import {
   baseNow,
   burstOf,
@@ -62,7 +62,7 @@ function howFar(draw: PlannedDraw, { context: scene }: WeighingSnapshot): string
 /** `On the bench scale: Mixing bowl, steel (412.5 g). On the fine scale: nothing.` */
 function pansLine({ context: scene }: WeighingSnapshot): string {
   const { plan } = scene.batch;
-  const scales = Object.values(plan.scales).filter(({ keyed }) => !keyed);
+  const scales = Object.values(ownScales(plan)).filter(({ keyed }) => !keyed);
   return scales.map(({ id }) => `On the ${scaleName(id)}: ${whatIsOn(id)}.`).join(' ');
 
   function whatIsOn(scale: string): string {
@@ -81,7 +81,7 @@ function pansLine({ context: scene }: WeighingSnapshot): string {
 /** Zeros that have moved by more than an interval, as the empty pan showed. */
 function driftLines({ context: scene }: WeighingSnapshot): readonly string[] {
   const { plan } = scene.batch;
-  return Object.values(plan.scales).flatMap(({ id, d }) => {
+  return Object.values(ownScales(plan)).flatMap(({ id, d }) => {
     const { zeroShift } = panOf(scene, id);
     return size(zeroShift) > d ? [`The ${scaleName(id)}'s zero has moved by ${sizeOn(plan, id, zeroShift)}.`] : [];
   });

@@ -31,7 +31,12 @@ function grown(before: readonly LogRow[], said: readonly Said[]): LogRow[] {
   return rows;
 }
 
-const bench = (name: string, rows: readonly LogRow[]): BenchFacts => ({ name, rows, fault: null });
+const bench = (name: string, rows: readonly LogRow[]): BenchFacts => ({
+  bench: `id of ${name}`,
+  name,
+  rows,
+  fault: null,
+});
 
 const said: fc.Arbitrary<Said> = fc.record({
   batch: fc.constantFrom('2026-11-25-1', '2026-11-25-2', STOCK),

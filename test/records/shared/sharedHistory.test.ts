@@ -26,7 +26,7 @@ describe.skipIf(!hasServer)('with a postgresql server', () => {
     server = await startServer();
     await server.owner('postgres', 'CREATE DATABASE shop');
     await server.owner('shop', setupSql(ROLES));
-  });
+  }, 60_000);
   afterAll(() => server?.stop());
 
   const addressOf = (role: string, host = server.folder, port = server.port) => {

@@ -1,0 +1,78 @@
+/** One batch of two benches, asked across all: each draw counts once, in stock, in the trace and in the record. */
+import { expect, test } from 'vitest';
+import type { Fact } from '../../../src/facts/fact.ts';
+import { sumOf } from '../../../src/mass/mass.ts';
+import { batchRecord } from '../../../src/records/batchRecord.ts';
+import { FIRST_LINK, link } from '../../../src/records/chain.ts';
+import { recordText } from '../../../src/records/recordText.ts';
+import { AcrossBenches } from '../../../src/records/shared/acrossBenches.ts';
+import type { BenchFacts } from '../../../src/records/shared/readBenches.ts';
+import type { LogRow } from '../../../src/records/shared/sharedHistory.ts';
+import { aPart, bringing, DYE_ROOM, PART, Told, WET_ROOM, WHOLE } from '../../facts/twoBenches.ts';
+import { demo, demoFormula, planOf } from '../../plan/fixtures.ts';
+
+function bench(id: string, name: string, facts: readonly Fact[]): BenchFacts {
+  let hash = FIRST_LINK;
+  const rows = facts.map((fact): LogRow => {
+    const body = JSON.stringify(fact);
+    hash = link(hash, body);
+    return { ...fact, body, hash };
+  });
+  return { bench: id, name, rows, fault: null };
+}
+
+function twoBenches(comesOver: boolean) {
+  const told = new Told(WHOLE, planOf(demo, demoFormula));
+  told.say({ kind: 'handed-over', number: 1, phases: ['C'], to: 'dye_room' });
+  told.all();
+  const part = aPart(['C']);
+  part.all();
+  part.say({ kind: 'finished' });
+  if (comesOver) {
+    told.say(bringing(part));
+    told.all();
+    told.say({ kind: 'finished' });
+  }
+  // In a log each bench counts from 1.
+  const renumbered = part.facts.map((fact, index) => ({ ...fact, seq: index + 1 }));
+  const across = new AcrossBenches([bench(WET_ROOM, 'wet_room', told.facts), bench(DYE_ROOM, 'dye_room', renumbered)]);
+  return { told, part, across };
+}
+
+const whole = `wet_room/${WHOLE}`;
+const piece = `dye_room/${PART}`;
+
+test('before it is brought in, the part has what was weighed there, and says where it goes', () => {
+  const { part, across } = twoBenches(false);
+  const [tapioca] = part.weighed();
+  const uses = across.traced((look) => look.usesOfLot({ ingredient: 'tapioca-starch', lot: 'TS-9' }));
+  expect(uses).toMatchObject([{ batch: piece, fate: 'in', inside: tapioca?.net }]);
+  const notes = across.traced((look) => [look.batch(piece)?.corrections, look.batch(whole)?.corrections]);
+  expect(notes[0]).toEqual([`part of batch ${whole}: what is in it goes in there`]);
+  expect(notes[1]).toEqual(['phase C is weighed at dye_room, and not told here yet']);
+  // What the other bench weighs is nothing that this one is still to take.
+  const mine = across.traced((look) => look.usesOfBatch(whole).filter(({ draw }) => draw.startsWith('C')));
+  expect(mine).toEqual([]);
+});
+
+test('once it is brought in, the whole batch has it, and only that', () => {
+  const { told, part, across } = twoBenches(true);
+  const uses = across.traced((look) => look.usesOfLot({ ingredient: 'tapioca-starch', lot: 'TS-9' }));
+  expect(uses).toMatchObject([{ batch: whole, fate: 'in', taken: part.weighed()[0]?.net }]);
+  expect(across.traced((look) => look.usesOfBatch(piece))).toEqual([]);
+  const all = [...told.weighed(), ...part.weighed()];
+  const inIt = across.traced((look) => look.usesOfBatch(whole));
+  expect(sumOf(inIt.map(({ taken }) => taken))).toBe(sumOf(all.map(({ net }) => net)));
+  // Stock counts each where it was weighed, and so once.
+  const used = across.stock((stock) => stock.all().map(({ holding }) => holding.used));
+  expect(sumOf(used)).toBe(sumOf(all.map(({ net }) => net)));
+  const record = batchRecord(across.facts(whole), across.seal(whole));
+  expect(record.totals.net).toBe(sumOf(all.map(({ net }) => net)));
+  const text = recordText(record, 100);
+  expect(text).toMatch(/Benches:\n +- Phase C: weighed at dye_room, as batch 2026-11-25-4 there/);
+  expect(text).toContain('dye_room/bench');
+  // The part's own record has what was weighed there, for whoever stands there.
+  const own = batchRecord(across.facts(piece), across.seal(piece));
+  expect(own.totals.net).toBe(sumOf(part.weighed().map(({ net }) => net)));
+  expect(recordText(own)).toContain('This is part of batch 2026-11-25-1 of wet_room');
+});
