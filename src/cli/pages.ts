@@ -8,6 +8,7 @@ import { type BatchEntry, type BatchLog, openLog } from '../records/batchLog.ts'
 import { batchIndex, type IndexedBatch, type IndexedLot, lotIndex } from '../records/pages/indexPage.tsx';
 import { pageName } from '../records/pages/pageName.ts';
 import { SiteFolder, SiteTrouble } from '../records/pages/siteFolder.ts';
+import { spelled } from '../records/recordWords.ts';
 import { batchPage } from '../records/trace/batchPage.tsx';
 import { lotKey } from '../records/trace/flow.ts';
 import type { LotName, TraceLook } from '../records/trace/look.ts';
@@ -35,7 +36,7 @@ const MANY = 200;
 const NEWEST = 11;
 
 /** Links between pages that lie in a folder of the site. */
-const LINKS: TraceLinks = {
+const LINKS: Omit<TraceLinks, 'asOf'> = {
   batch: (id) => `../${batchFile(id)}`,
   lot: (ingredient, lot) => `../${lotFile({ ingredient, lot })}`,
   home: `../${INDEX}`,
@@ -84,10 +85,26 @@ async function writeAll(
     process.stdout.write(`${ids.length} batches, ${lots.length} lots: the first time this takes a minute or so.\n`);
   }
   await writeRecords(site, log, folder, `${version} ${hashOfFiles(folder)}`, batches);
-  log.traced((look) => log.stock((stock) => writeTraces(site, look, lotDesk(workshop, stock), workshop, ids, lots)));
+  const known = knownOn(log);
+  log.traced((look) =>
+    log.stock((stock) => writeTraces(site, look, lotDesk(workshop, stock), workshop, ids, lots, known)),
+  );
   const { insight, proposals } = learnFrom(log);
   const { insightPage } = await import('../records/insight/insightPage.tsx');
   site.write(INSIGHT, '', insightPage(insight, proposals, INDEX));
+}
+
+/** When the last fact of the log was: what the pages tell of. */
+function knownOn(log: BatchLog): string {
+  const last = log.rows((log.seal()?.seq ?? 1) - 1, 1)[0];
+  return last === undefined ? 'no day: nothing was recorded yet' : spelled(last.at);
+}
+
+/** Writes a page with the day of what it tells, unless it is there and would say nothing else but another day. */
+function writeDated(site: SiteFolder, file: string, known: string, page: (asOf: string) => string): void {
+  const from = createHash('sha256').update(page('')).digest('base64url');
+  if (site.isFresh(file, from)) site.keep();
+  else site.write(file, from, page(known));
 }
 
 /** All lots that a batch drew from, each once. */
@@ -167,13 +184,14 @@ function writeTraces(
   workshop: Workshop | undefined,
   ids: readonly string[],
   lots: readonly LotName[],
+  known: string,
 ): void {
   const batches: IndexedBatch[] = [];
   for (const id of ids) {
     const report = reportBatch(look, desk, id);
     if (!report) continue;
     const { batch } = report;
-    site.write(lotsFile(id), '', batchPage(report, LINKS));
+    writeDated(site, lotsFile(id), known, (asOf) => batchPage(report, { ...LINKS, asOf }));
     batches.push({
       batch: id,
       href: batchFile(id),
@@ -188,7 +206,7 @@ function writeTraces(
   const indexed = lots.map((lot): IndexedLot => {
     const report = reportLot(look, desk, lot);
     const { name, papers } = report.lot;
-    site.write(lotFile(lot), '', lotPage(report, blockCommand(lot), LINKS));
+    writeDated(site, lotFile(lot), known, (asOf) => lotPage(report, blockCommand(lot), { ...LINKS, asOf }));
     return {
       name,
       lot: lot.lot,
@@ -199,13 +217,14 @@ function writeTraces(
     };
   });
   const name = workshop?.name ?? 'the workshop';
-  site.write(INDEX, '', batchIndex(name, batches.reverse()));
+  site.write(INDEX, '', batchIndex(name, batches.reverse(), known));
   site.write(
     LOTS,
     '',
     lotIndex(
       name,
       indexed.sort((a, b) => compare(a.name, b.name) || compare(a.lot, b.lot)),
+      known,
     ),
   );
 }

@@ -24,6 +24,7 @@ import {
   walkEvents,
   type ZeroShiftEvent,
 } from './recordEvents.ts';
+import { type OverPour, overPoursOf } from './recordOverPours.ts';
 import { type RecordScale, scalesOf } from './recordScales.ts';
 import { deviationsOf } from './recordSentences.ts';
 
@@ -84,27 +85,9 @@ export interface BatchRecord {
   readonly partOf: WholeOf | null;
   /** What was pressed of it; null when no bars were weighed off. */
   readonly bars: BarsRecord | null;
-  /** The last fact of the batch and its hash. */
+  /** The last fact of the batch and its hash, and when it was: the record tells all that was known then. */
   readonly seal: Seal;
-}
-
-/** Too much on the pan, noticed before it was accepted. */
-export interface OverPour {
-  readonly draw: string;
-  readonly name: string;
-  readonly lot: string;
-  readonly scale: string;
-  /** The largest settled net weight, and how far it lay over the band. */
-  readonly net: Mass;
-  readonly over: Mass;
-  readonly at: string;
-  readonly by: string;
-  readonly end: 'taken back' | 'kept' | 'batch scaled up' | 'thrown away' | 'vessel given up' | 'open';
-  /** What the maker said yes to, or why; null where nothing was to be said. */
-  readonly why: string | null;
-  /** When that was, and who said so; null while it is open. */
-  readonly ended: string | null;
-  readonly endedBy: string | null;
+  readonly lastAt: string;
 }
 
 /**
@@ -144,6 +127,7 @@ export function batchRecord(facts: readonly Fact[], seal: Seal | null): BatchRec
     totals: totalsOf(plan, draws, lots),
     bars: barsOf(facts),
     seal,
+    lastAt: facts.at(-1)?.at ?? first.at,
   };
   return { ...record, deviations: deviationsOf(record, all) };
 }
@@ -165,49 +149,4 @@ function totalsOf(plan: Plan, draws: readonly RecordDraw[], lots: readonly LotUs
     taken: sumOf(lots.map((lot) => lot.taken)),
     waste: sumOf(lots.map((lot) => lot.waste)),
   };
-}
-
-function overPoursOf(plan: Plan, facts: readonly Fact[]): OverPour[] {
-  const done: OverPour[] = [];
-  const open = new Map<string, OverPour>();
-  const close = (id: string, end: OverPour['end'], { at, by }: Fact, why: string | null = null) => {
-    const pour = open.get(id);
-    if (pour) done.push({ ...pour, end, why, ended: at, endedBy: by });
-    open.delete(id);
-  };
-  for (const fact of facts) {
-    if (fact.kind === 'held') {
-      const known = open.get(fact.draw);
-      const { draw, net, over, at, by } = fact;
-      if (known && known.net >= net) continue;
-      const { name = draw, lot = '', scale = '' } = plannedDraw(plan, draw) ?? {};
-      const first = { at: known?.at ?? at, by: known?.by ?? by };
-      open.set(draw, {
-        draw,
-        name,
-        lot,
-        scale,
-        net,
-        over,
-        ...first,
-        end: 'open',
-        why: null,
-        ended: null,
-        endedBy: null,
-      });
-    } else if (fact.kind === 'weighed') {
-      const { deviation } = fact;
-      if (deviation?.kind === 'over') close(fact.draw, 'kept', fact, deviation.reason);
-      else close(fact.draw, 'taken back', fact);
-    } else if (fact.kind === 'rescued' && fact.draw !== null) {
-      close(fact.draw, 'batch scaled up', fact, fact.say);
-    } else if (fact.kind === 'discarded') close(fact.draw, 'thrown away', fact, fact.reason);
-    else if (fact.kind === 'given-up') {
-      for (const id of [...open.keys()]) {
-        if (fact.draws.includes(id) || plannedDraw(plan, id)?.vessel === fact.vessel)
-          close(id, 'vessel given up', fact, fact.reason);
-      }
-    }
-  }
-  return [...done, ...open.values()];
 }

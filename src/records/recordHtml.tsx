@@ -111,6 +111,7 @@ function Head({ record }: { readonly record: BatchRecord }) {
           <p className="kicker">Batch</p>
           <strong>{record.batch}</strong>
           <p className="status">{record.status}</p>
+          <p className="asof">as known on {spelled(record.lastAt)}</p>
         </div>
       </header>
       <dl className="summary">
@@ -253,8 +254,9 @@ function Foot({ record }: { readonly record: BatchRecord }) {
       </div>
       <div className="seal">
         <p>
-          Last fact of this batch: number {seal.seq}, hash <code>{seal.hash}</code>. As long as the log gives this hash
-          for this fact, nothing before it was changed or removed.
+          Last fact of this batch: number {seal.seq}, of {spelled(record.lastAt)}, hash <code>{seal.hash}</code>. What
+          was noted later is not on this paper. As long as the log gives this hash for this fact, nothing before it was
+          changed or removed.
         </p>
         <p>
           The scales and the program are not approved for legal trade: this record documents how the batch was made and

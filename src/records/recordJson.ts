@@ -91,6 +91,7 @@ export function recordData(record: BatchRecord) {
     cost: costData(costOfRecord(record)),
     last_seq: record.seal.seq,
     last_hash: record.seal.hash,
+    last_at: record.lastAt,
   };
 }
 

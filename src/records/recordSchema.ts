@@ -278,6 +278,7 @@ export const recordSchema = z
       .meta({ description: 'Material only; null when no price is known.' }),
     last_seq: z.int().min(1),
     last_hash: hash,
+    last_at: time.meta({ description: 'When the last fact was: the record tells what was known then.' }),
   })
   .meta({ title: 'Batch record', description: 'What `bismar record --json` prints. New fields may be added.' });
 

@@ -29,6 +29,7 @@ h1 { margin: .5mm 0 0; font-size: 17pt; line-height: 1.15; }
 .id { text-align: right; flex: none; max-width: 45%; }
 .id strong { display: block; font-size: 13pt; }
 .status { display: inline-block; margin-top: 1mm; padding: .3mm 2mm; border: 1pt solid #000; font-weight: bold; }
+.asof { margin-top: 1mm; font-size: 8pt; color: #333; }
 h2 { margin: 4.5mm 0 1mm; font-size: 11pt; break-after: avoid; }
 h2 small { font-weight: normal; font-size: 8.5pt; color: #333; }
 dl.summary { display: grid; grid-template-columns: repeat(4, 1fr); gap: 1.5mm 5mm; margin: 3mm 0 0; }

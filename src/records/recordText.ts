@@ -53,7 +53,7 @@ export function recordText(record: BatchRecord, width = LEAST_WIDTH): string {
     ...(benches.length === 0 ? [] : section('Benches:', benches, most)),
     ...section('Scales:', scales, most),
     '',
-    'Last fact of this batch and its hash:',
+    `As known on ${spelled(clean.lastAt)}. Last fact of this batch and its hash:`,
     `  ${seal.seq}:${seal.hash}`,
   ];
   return lines.map((line) => cutToWidth(line, most)).join('\n');

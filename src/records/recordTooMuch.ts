@@ -1,8 +1,9 @@
 /** What went in too much, from which lot, on which scale, and what was done about it: the first thing a record must say. */
 import { outsideBy } from '../accept/band.ts';
 import { minus } from '../mass/mass.ts';
-import type { BatchRecord, OverPour } from './batchRecord.ts';
+import type { BatchRecord } from './batchRecord.ts';
 import { decimalsOfScale, type RecordDraw } from './recordDraws.ts';
+import type { OverPour } from './recordOverPours.ts';
 import { decisionSentence, grams, scaledUp, vesselName } from './recordSentences.ts';
 import { clock } from './recordWords.ts';
 

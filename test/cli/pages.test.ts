@@ -16,6 +16,7 @@ import fc from 'fast-check';
 import { type Browser, type BrowserContextOptions, chromium } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
 import { pages } from '../../src/cli/pages.ts';
+import { STOCK } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
 import { LOG_FILE } from '../../src/records/logFile.ts';
 import { pageName } from '../../src/records/pages/pageName.ts';
@@ -92,6 +93,33 @@ describe('what is written', () => {
     for (const same of [0, 2, 3].map((at) => join('batch', `${batchId(at)}.html`))) {
       expect(after.get(same), same).toBe(before.get(same));
     }
+  });
+
+  test('each page says on what day that was known, and is not written anew for another day alone', async () => {
+    const [folder, site] = [await workshop(2), tempFolder(IN_MEMORY)];
+    await printed(site, folder);
+    const lots = filesIn(site).filter((file) => file.startsWith('lot/'));
+    const dated = (file: string) =>
+      /as known on ([^<]*)</.exec(readFileSync(join(site, file), 'utf8'))?.[1] ?? 'not dated';
+    const first = dated('index.html');
+    expect(first).toMatch(/^2026-\d\d-\d\d \d\d:\d\d:\d\d /);
+    for (const file of [...lots, join('batch', `${batchId(0)}-lots.html`)]) expect(dated(file)).toBe(first);
+    const blocked = async (ingredient: string, lot: string) => {
+      const log = openLog(join(folder, LOG_FILE), { now: () => new Date('2027-03-01T09:00:00Z') });
+      await log.append(STOCK, 'Jon', [{ kind: 'lot-blocked', ingredient, lot, reason: 'smells old' }]);
+      log.close();
+      return printed(site, folder);
+    };
+    // Of no batch here: only the two indexes say that they know it.
+    expect(await blocked('beeswax', 'BW-1')).toMatch(/: 2 pages written/);
+    expect(dated('index.html')).toMatch(/^2027-03-01/);
+    for (const file of lots) expect(dated(file)).toBe(first);
+    const reader = openLog(join(folder, LOG_FILE), { readOnly: true });
+    const { ingredient, lot } = reader.traced((look) => look.usesOfBatch(batchId(0)))[0] ?? { ingredient: '', lot: '' };
+    reader.close();
+    await blocked(ingredient, lot);
+    expect(dated(join('lot', pageName(ingredient, lot)))).toMatch(/^2027-03-01/);
+    expect(await printed(site, folder)).toMatch(/: 0 pages written/);
   });
 
   test('a page that was damaged, or lost, or left half by a run that was stopped, is put right', async () => {

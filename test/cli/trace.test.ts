@@ -265,4 +265,6 @@ test('a recall sheet is written as a page', async () => {
   const page = readFileSync(file, 'utf8');
   expect(page).toContain('Trace and recall sheet');
   expect(page).toContain('2026-11-26-1');
+  expect(page).toMatch(/as known on 20\d\d-\d\d-\d\d \d\d:\d\d:\d\d \([+-]/);
+  expect(page).toContain('Set aside all bars, offcuts, crumbs and mix of these batches');
 });

@@ -6,6 +6,7 @@ import { openLog } from '../../src/records/batchLog.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { CSV_COLUMNS, recordCsv } from '../../src/records/recordCsv.ts';
 import { flowOfRecord } from '../../src/records/recordFigureData.ts';
+import { recordHtml } from '../../src/records/recordHtml.tsx';
 import { recordData, recordJson } from '../../src/records/recordJson.ts';
 import { recordText } from '../../src/records/recordText.ts';
 import { verifyLog } from '../../src/records/verify.ts';
@@ -26,10 +27,18 @@ test('a batch without bars has none, in all that is printed of it', () => {
 });
 
 test('bars weighed off after the end change nothing of the batch itself', () => {
-  const { bars: _bars, deviations, ...rest } = record;
-  const { bars: _none, deviations: earlier, ...same } = before;
+  const { bars: _bars, deviations, lastAt: _last, ...rest } = record;
+  const { bars: _none, deviations: earlier, lastAt: _before, ...same } = before;
   expect(rest).toEqual(same);
   expect(deviations.filter((say) => !/^Bars?\b/.test(say))).toEqual(earlier);
+});
+
+test('the record says what was known when: up to its last fact, bars weighed again later too', () => {
+  expect(record.lastAt > before.lastAt).toBe(true);
+  const spelledOut = '2026-11-25 10:00:47 (+01:00)';
+  expect(recordHtml(record)).toContain(`as known on ${spelledOut}`);
+  expect(recordText(record)).toContain(`As known on ${spelledOut}.`);
+  expect(recordData(record).last_at).toBe(record.lastAt);
 });
 
 test('bars short of the plan and mix that went nowhere are told, once the portioning was ended', () => {

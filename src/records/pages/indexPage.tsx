@@ -62,10 +62,11 @@ input.addEventListener('input', look);
 look();
 `;
 
-/** @param batches the newest first */
-export function batchIndex(workshop: string, batches: readonly IndexedBatch[]): string {
+/** @param batches the newest first @param asOf the day and time that all pages tell of */
+export function batchIndex(workshop: string, batches: readonly IndexedBatch[], asOf: string): string {
   return indexPage(
     workshop,
+    asOf,
     'Batches',
     'a batch, a formula, a lot, a day',
     [
@@ -89,9 +90,10 @@ export function batchIndex(workshop: string, batches: readonly IndexedBatch[]): 
   );
 }
 
-export function lotIndex(workshop: string, lots: readonly IndexedLot[]): string {
+export function lotIndex(workshop: string, lots: readonly IndexedLot[], asOf: string): string {
   return indexPage(
     workshop,
+    asOf,
     'Lots',
     "an ingredient, a lot, a supplier's lot",
     [
@@ -113,6 +115,7 @@ export function lotIndex(workshop: string, lots: readonly IndexedLot[]): string 
 
 function indexPage(
   workshop: string,
+  asOf: string,
   title: string,
   example: string,
   columns: readonly (readonly [number, string])[],
@@ -128,6 +131,7 @@ function indexPage(
         </div>
         <div className="id">
           <strong>{rows.length}</strong>
+          <p className="asof">as known on {asOf}</p>
         </div>
       </header>
       <nav aria-label="Pages">

@@ -9,7 +9,7 @@ import { amountInWords, barsInWords, HEADINGS, papersInWords, remarks, stateInWo
 import { FATES } from './uses.ts';
 
 /** All lots that a batch came from. */
-export function batchPage(report: BatchReport, links: TraceLinks = {}): string {
+export function batchPage(report: BatchReport, links: TraceLinks): string {
   const { batch, lots, made, unlinked } = cleanAll(report);
   const bars = barsInWords(batch);
   const body = (

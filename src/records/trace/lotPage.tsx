@@ -1,47 +1,31 @@
 /** The recall sheet of a lot: to print, and to work from. */
-import { cleanAll } from '../cleanAll.ts';
 import { paperPage } from '../paperPage.tsx';
 import { Entry } from '../recordParts.tsx';
-import type { HeldIn } from './flow.ts';
-import { isPresent, type LotReport } from './report.ts';
+import { lotSheet, type SheetGroup } from './lotSheet.ts';
+import type { LotReport } from './report.ts';
 import { Foot, Head, Papers, Table, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
-import {
-  amountInWords,
-  barsInWords,
-  countInWords,
-  grams,
-  HEADINGS,
-  heldIn,
-  papersInWords,
-  remarks,
-  stateInWords,
-  unlinkedInWords,
-  whatToDo,
-} from './traceWords.ts';
-import { FATES, type Fate } from './uses.ts';
+import { papersInWords } from './traceWords.ts';
 
 /** The recall sheet of a lot. @param block the command that blocks it, as it is typed here */
-export function lotPage(report: LotReport, block: string, links: TraceLinks = {}): string {
-  const clean = cleanAll(report);
-  const { lot, drawn, batches, carriers, others, unlinked } = clean;
-  const present = batches.filter(isPresent);
-  const { left } = lot.papers;
+export function lotPage(report: LotReport, block: string, links: TraceLinks): string {
+  const sheet = lotSheet(report, block);
+  const { lot, groups, carriers, others } = sheet;
   const body = (
     <>
       <Head kicker="Trace and recall sheet" title={lot.name} what="Lot" id={lot.lot} links={links} />
       <dl className="summary">
         <Papers papers={lot.papers} />
-        <Entry name="Drawn for batches">{grams(drawn)}</Entry>
-        <Entry name="Left by the book">{left === null ? 'not known' : grams(left)}</Entry>
-        <Entry name="In, or may be in">{countInWords(present)}</Entry>
+        <Entry name="Drawn for batches">{sheet.drawn}</Entry>
+        <Entry name="Left by the book">{sheet.left ?? 'not known'}</Entry>
+        <Entry name="In, or may be in">{sheet.present}</Entry>
       </dl>
       <section className="alert">
         <h2>If it must not be used</h2>
-        <Numbered of={whatToDo(clean, block)} />
+        <Numbered of={sheet.todo} />
       </section>
-      {batches.length === 0 && <p>No batch has drawn from it.</p>}
-      {FATES.map((fate) => (
-        <Batches key={fate} fate={fate} batches={heldIn(batches, fate)} links={links} />
+      {groups.length === 0 && <p>No batch has drawn from it.</p>}
+      {groups.map((group) => (
+        <Batches key={group.heading} group={group} links={links} />
       ))}
       {carriers.length > 0 && (
         <section>
@@ -53,21 +37,20 @@ export function lotPage(report: LotReport, block: string, links: TraceLinks = {}
               [24, 'Made in batch'],
               [20, '#How much it is of the stock'],
             ]}
-            rows={carriers.map(({ name, ingredient, lot: code, madeIn, share, fate }) => [
+            rows={carriers.map(({ name, ingredient, lot: code, madeIn, share }) => [
               name,
               <To key="lot" href={links.lot?.(ingredient, code)} text={code} />,
               <To key="batch" href={links.batch?.(madeIn)} text={madeIn} />,
-              `${fate === 'may' ? 'up to ' : ''}${Number((share * 100).toPrecision(3))} %`,
+              share,
             ])}
           />
         </section>
       )}
-      <Told heading="Can not be followed" of={unlinked.map((each) => unlinkedInWords(each, lot.name))} />
+      <Told heading="Can not be followed" of={sheet.unlinked} />
       {others.length > 0 && (
         <section>
           <h2>
-            What else is in {present.length === 1 ? 'that batch' : `these ${present.length} batches`}{' '}
-            <small>what all of them share may be the cause as well</small>
+            {sheet.othersHeading} <small>what all of them share may be the cause as well</small>
           </h2>
           <Table
             columns={[
@@ -76,10 +59,10 @@ export function lotPage(report: LotReport, block: string, links: TraceLinks = {}
               [11, '#Batches'],
               [40, 'Papers'],
             ]}
-            rows={others.map(({ name, ingredient, lot: code, batches: many, papers }) => [
+            rows={others.map(({ name, ingredient, lot: code, count, papers }) => [
               name,
               <To key="lot" href={links.lot?.(ingredient, code)} text={code} />,
-              many === present.length && many > 1 ? `all ${many}` : many,
+              count === '' ? '1' : count,
               papersInWords(papers) + (papers.blocked === null ? '' : ' BLOCKED'),
             ])}
           />
@@ -91,12 +74,11 @@ export function lotPage(report: LotReport, block: string, links: TraceLinks = {}
   return paperPage({ title: `Trace of lot ${lot.lot}`, foot: `Lot ${lot.lot}, ${lot.name}`, body, style: TRACE_STYLE });
 }
 
-function Batches({ fate, batches, links }: { fate: Fate; batches: readonly HeldIn[]; links: TraceLinks }) {
-  if (batches.length === 0) return null;
+function Batches({ group, links }: { readonly group: SheetGroup; readonly links: TraceLinks }) {
   return (
     <section>
       <h2>
-        {HEADINGS[fate].batches} <small>{countInWords(batches)}</small>
+        {group.heading} <small>{group.count}</small>
       </h2>
       <Table
         columns={[
@@ -107,14 +89,12 @@ function Batches({ fate, batches, links }: { fate: Fate; batches: readonly HeldI
           [25, 'State, remarks'],
           [8, 'Set aside'],
         ]}
-        rows={batches.map((held) => [
-          <To key="batch" href={links.batch?.(held.batch.batch)} text={held.batch.batch} />,
-          `${held.batch.name}, version ${held.batch.version}`,
-          amountInWords(held),
-          barsInWords(held.batch),
-          [stateInWords(held.batch), ...remarks(held), ...held.batch.corrections.map((each) => `noted: ${each}`)].join(
-            '; ',
-          ),
+        rows={group.batches.map(({ batch, name, version, amount, bars, state, remarks }) => [
+          <To key="batch" href={links.batch?.(batch)} text={batch} />,
+          `${name}, version ${version}`,
+          amount,
+          bars,
+          [state, ...remarks].join('; '),
           <span key="tick" className="tick" />,
         ])}
       />

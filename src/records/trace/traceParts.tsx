@@ -17,8 +17,8 @@ export interface TraceLinks {
   readonly lot?: (ingredient: string, lot: string) => string | undefined;
   /** A way back. */
   readonly home?: string;
-  /** The day and time that the page tells of; else it is told to be of the log as it was. */
-  readonly asOf?: string;
+  /** The day and time that the page tells of: what was written down later is not on it. */
+  readonly asOf: string;
 }
 
 export function Head({
@@ -42,6 +42,7 @@ export function Head({
       <div className="id">
         <p className="kicker">{what}</p>
         <strong>{id}</strong>
+        <p className="asof">as known on {links.asOf}</p>
       </div>
     </header>
   );
@@ -102,7 +103,7 @@ export function Told({ heading, of }: { readonly heading: string; readonly of: r
   );
 }
 
-export function Foot({ asOf }: { readonly asOf: string | undefined }) {
+export function Foot({ asOf }: { readonly asOf: string }) {
   return (
     <footer>
       <div className="signatures">
@@ -111,9 +112,8 @@ export function Foot({ asOf }: { readonly asOf: string | undefined }) {
       </div>
       <div className="seal">
         <p>
-          From the batch log{asOf === undefined ? ' as it was when this page was made' : ` of ${asOf}`}. Amounts that
-          came through a stock are worked out as if it was evenly mixed. The program does not know what was sold to
-          whom.
+          From the batch log, as known on {asOf}: what was written down later is not on this paper. Amounts that came
+          through a stock are worked out as if it was evenly mixed. The program does not know what was sold to whom.
         </p>
       </div>
     </footer>

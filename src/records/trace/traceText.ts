@@ -2,21 +2,9 @@
 import { cutToWidth, widthOf } from '../../facts/textWidth.ts';
 import { wrapText } from '../../plan/wrapText.ts';
 import { cleanAll } from '../cleanAll.ts';
-import type { HeldIn } from './flow.ts';
-import type { BatchReport, LotReport, OtherLot } from './report.ts';
-import {
-  amountInWords,
-  barsInWords,
-  countInWords,
-  grams,
-  HEADINGS,
-  heldIn,
-  papersInWords,
-  remarks,
-  stateInWords,
-  unlinkedInWords,
-  whatToDo,
-} from './traceWords.ts';
+import { type LotSheet, lotSheet, type SheetGroup } from './lotSheet.ts';
+import type { BatchReport, LotReport } from './report.ts';
+import { amountInWords, barsInWords, HEADINGS, papersInWords, remarks, stateInWords } from './traceWords.ts';
 import { FATES, type TracedBatch } from './uses.ts';
 
 /** The tables need as much. */
@@ -32,74 +20,55 @@ const widest = (texts: readonly string[], most: number) => Math.min(most, Math.m
 
 /** @param block the command that blocks the lot, as it is typed here @param width columns of the terminal */
 export function lotText(report: LotReport, block: string, width = LEAST_WIDTH): string {
-  const clean = cleanAll(report);
   const most = Math.max(width, LEAST_WIDTH);
-  const { lot, drawn, batches, carriers, others, unlinked } = clean;
-  const { left, blocked } = lot.papers;
+  const sheet = lotSheet(report, block);
+  const { lot, groups, carriers } = sheet;
+  const { blocked } = lot.papers;
   const papers = papersInWords(lot.papers);
-  const book = left === null ? 'the workshop has no book of it' : `${grams(left)} left by the book`;
+  const book = sheet.left === null ? 'the workshop has no book of it' : `${sheet.left} left by the book`;
   const lines = [
     ...wrapText(`${lot.name}, lot ${lot.lot}`, '', most),
     ...(papers === '' ? [] : wrapText(papers, '  ', most)),
-    ...wrapText(`${grams(drawn)} drawn for batches, ${book}`, '  ', most),
+    ...wrapText(`${sheet.drawn} drawn for batches, ${book}`, '  ', most),
     ...(blocked === null ? [] : wrapText(`BLOCKED: ${blocked}`, '  ', most)),
-    ...FATES.flatMap((fate) => batchLines(heldIn(batches, fate), HEADINGS[fate].batches, most)),
-    ...(batches.length === 0 ? ['', 'No batch has drawn from it.'] : []),
+    ...groups.flatMap((group) => batchLines(group, most)),
+    ...(groups.length === 0 ? ['', 'No batch has drawn from it.'] : []),
     ...(carriers.length === 0 ? [] : ['', 'Stocks that hold it, and how much of each it is:']),
-    ...carriers.flatMap(({ name, lot: code, madeIn, share, fate }) =>
-      wrapText(
-        `${name}, lot ${code}, made in batch ${madeIn}: ${fate === 'may' ? 'up to ' : ''}${percent(share)} of it`,
-        '  ',
-        most,
-      ),
+    ...carriers.flatMap(({ name, lot: code, madeIn, share }) =>
+      wrapText(`${name}, lot ${code}, made in batch ${madeIn}: ${share} of it`, '  ', most),
     ),
-    ...section(
-      'Can not be followed:',
-      unlinked.map((each) => unlinkedInWords(each, lot.name)),
-      most,
-    ),
-    ...otherLines(others, batches.filter(({ fate }) => fate === 'in' || fate === 'may').length, most),
+    ...section('Can not be followed:', sheet.unlinked, most),
+    ...otherLines(sheet, most),
     '',
     'If it must not be used:',
-    ...whatToDo(clean, block).flatMap((each, at) => wrapText(each, `  ${at + 1}. `, most)),
+    ...sheet.todo.flatMap((each, at) => wrapText(each, `  ${at + 1}. `, most)),
   ];
   return lines.map((line) => cutToWidth(line, most)).join('\n');
-}
-
-/** Small shares keep their first digits: `0.021 %`. */
-function percent(share: number): string {
-  return `${Number((share * 100).toPrecision(3))} %`;
 }
 
 function section(title: string, sentences: readonly string[], width: number): string[] {
   return sentences.length === 0 ? [] : ['', title, ...sentences.flatMap((each) => wrapText(each, '  - ', width))];
 }
 
-function batchLines(batches: readonly HeldIn[], heading: string, width: number): string[] {
-  if (batches.length === 0) return [];
+function batchLines({ heading, count, batches }: SheetGroup, width: number): string[] {
   const ids = widest(
-    batches.map(({ batch }) => batch.batch),
+    batches.map(({ batch }) => batch),
     24,
   );
-  const amounts = widest(batches.map(amountInWords), 20);
-  const lines = batches.flatMap((held) => {
-    const { batch } = held;
-    const lead = `  ${pad(cutToWidth(batch.batch, 24), ids)}  `;
-    const bars = barsInWords(batch);
+  const amounts = widest(
+    batches.map(({ amount }) => amount),
+    20,
+  );
+  const filled = (parts: readonly string[], by: string) => parts.filter((part) => part !== '').join(by);
+  const lines = batches.flatMap(({ batch, name, version, amount, bars, state, day, remarks }) => {
+    const lead = `  ${pad(cutToWidth(batch, 24), ids)}  `;
     if (batches.length > FEW) {
-      const line = [
-        padStart(amountInWords(held), amounts),
-        bars,
-        (batch.ended ?? batch.started).slice(0, 10),
-        batch.name,
-      ];
-      const more = remarks(held).length > 0 ? ' *' : '';
-      return [`${lead}${line.filter((part) => part !== '').join('  ')}${more}`];
+      const more = remarks.length > 0 ? ' *' : '';
+      return [`${lead}${filled([padStart(amount, amounts), bars, day, name], '  ')}${more}`];
     }
-    const facts = [amountInWords(held), bars, stateInWords(batch)].filter((part) => part !== '').join('; ');
     return [
-      ...wrapText(`${batch.name}, version ${batch.version}`, lead, width),
-      ...[facts, ...remarks(held), ...correctionsOf(batch)].flatMap((line) =>
+      ...wrapText(`${name}, version ${version}`, lead, width),
+      ...[filled([amount, bars, state], '; '), ...remarks].flatMap((line) =>
         wrapText(line, ' '.repeat(widthOf(lead)), width),
       ),
     ];
@@ -107,7 +76,7 @@ function batchLines(batches: readonly HeldIn[], heading: string, width: number):
   const starred = lines.some((line) => line.endsWith(' *'));
   return [
     '',
-    `${heading}: ${countInWords(batches)}`,
+    `${heading}: ${count}`,
     ...lines,
     ...(starred ? ['  * more is to be said: --json, --csv or --html'] : []),
   ];
@@ -117,7 +86,7 @@ function correctionsOf({ corrections }: TracedBatch): string[] {
   return corrections.map((each) => `noted afterwards: ${each}`);
 }
 
-function otherLines(others: readonly OtherLot[], of: number, width: number): string[] {
+function otherLines({ others, othersHeading }: LotSheet, width: number): string[] {
   if (others.length === 0) return [];
   const shown = others.slice(0, MOST_OTHERS);
   const names = widest(
@@ -128,14 +97,14 @@ function otherLines(others: readonly OtherLot[], of: number, width: number): str
     shown.map(({ lot }) => lot),
     24,
   );
-  const lines = shown.map(({ name, lot, batches, papers }) => {
-    const count = of === 1 ? '' : batches === of ? `  in all ${of}` : `  in ${batches}`;
+  const lines = shown.map(({ name, lot, count, papers }) => {
+    const among = count === '' ? '' : `  in ${count}`;
     const note = papers.blocked === null ? '' : '  BLOCKED';
-    return `  ${pad(cutToWidth(name, 40), names)}  ${pad(cutToWidth(lot, 24), lots)}${count}${note}`.trimEnd();
+    return `  ${pad(cutToWidth(name, 40), names)}  ${pad(cutToWidth(lot, 24), lots)}${among}${note}`.trimEnd();
   });
   const more = others.length - shown.length;
-  const title = of === 1 ? 'What else is in that batch:' : `What else is in these ${of} batches:`;
-  return ['', title, ...lines.map((line) => cutToWidth(line, width)), ...(more > 0 ? [`  and ${more} more lots`] : [])];
+  const cut = lines.map((line) => cutToWidth(line, width));
+  return ['', `${othersHeading}:`, ...cut, ...(more > 0 ? [`  and ${more} more lots`] : [])];
 }
 
 /** @param traceHint the command that traces one of its lots, LOT standing for its code */

@@ -110,7 +110,9 @@ export function whatToDo({ lot, batches, carriers, unlinked }: LotReport, block:
     ...(left === null || left > 0 ? ['Set its jar aside, closed and marked "do not use".'] : []),
     ...(carriers.length > 0 ? ['Do the same with each stock that holds it, and block its lot too.'] : []),
     ...(any('in') || any('may')
-      ? ['Set aside all bars and mix of these batches that are still here, marked "do not sell", and count them.']
+      ? [
+          'Set aside all bars, offcuts, crumbs and mix of these batches that are still here, marked "do not sell", and count them.',
+        ]
       : []),
     ...(any('may') ? ['Take a batch that may hold it for one that does, until you know better.'] : []),
     ...(unlinked.length > 0 ? ['Look up by hand what could not be followed.'] : []),
