@@ -65,6 +65,6 @@ export function batchPage(report: BatchReport, links: TraceLinks): string {
       <Foot asOf={links.asOf} />
     </>
   );
-  const foot = `Lots of batch ${batch.batch}, ${batch.name}`;
+  const foot = `Lots of batch ${batch.batch}, as known on ${links.asOf}; ${batch.name}`;
   return paperPage({ title: `Lots of batch ${batch.batch}`, foot, body, style: TRACE_STYLE });
 }

@@ -71,7 +71,8 @@ export function lotPage(report: LotReport, block: string, links: TraceLinks): st
       <Foot asOf={links.asOf} />
     </>
   );
-  return paperPage({ title: `Trace of lot ${lot.lot}`, foot: `Lot ${lot.lot}, ${lot.name}`, body, style: TRACE_STYLE });
+  const foot = `Recall sheet of lot ${lot.lot}, as known on ${links.asOf}; ${lot.name}`;
+  return paperPage({ title: `Trace of lot ${lot.lot}`, foot, body, style: TRACE_STYLE });
 }
 
 function Batches({ group, links }: { readonly group: SheetGroup; readonly links: TraceLinks }) {
@@ -82,7 +83,7 @@ function Batches({ group, links }: { readonly group: SheetGroup; readonly links:
       </h2>
       <Table
         columns={[
-          [17, 'Batch'],
+          [17, group.column],
           [24, 'Formula'],
           [13, '#Of the lot'],
           [13, 'Bars'],

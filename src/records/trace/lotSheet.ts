@@ -45,6 +45,8 @@ export interface LotSheet {
 
 export interface SheetGroup {
   readonly heading: string;
+  /** Heads the column of its batches. */
+  readonly column: string;
   readonly count: string;
   readonly batches: readonly SheetBatch[];
 }
@@ -77,7 +79,8 @@ export function lotSheet(report: LotReport, block: string): LotSheet {
     groups: FATES.flatMap((fate): SheetGroup[] => {
       const held = heldIn(batches, fate);
       if (held.length === 0) return [];
-      return [{ heading: HEADINGS[fate].batches, count: countInWords(held), batches: held.map(batchOf) }];
+      const { batches: heading, column } = HEADINGS[fate];
+      return [{ heading, column, count: countInWords(held), batches: held.map(batchOf) }];
     }),
     carriers: carriers.map(({ name, ingredient, lot: code, madeIn, share, fate }) => {
       // Small shares keep their first digits: `0.021 %`.

@@ -18,13 +18,21 @@ const WHY: Readonly<Record<Doubtful, string>> = {
   'weighed again': 'weighed, then weighed once more, and nothing says that the first came out',
 };
 
-/** How each group of batches is headed. */
-export const HEADINGS: Readonly<Record<Fate, { readonly batches: string; readonly lots: string }>> = {
-  in: { batches: 'It is in', lots: 'In it' },
-  may: { batches: 'It may be in', lots: 'May be in it' },
-  'to-come': { batches: 'Open, and still to take it', lots: 'Still to come in' },
-  'given-up': { batches: 'Drawn for, and given up with its vessel', lots: 'Drawn, and given up with its vessel' },
-  'thrown-away': { batches: 'Drawn for, and thrown away', lots: 'Drawn, and thrown away' },
+/** How each group of batches is headed; `column` is what a page of its table is known by that begins without the heading. */
+export const HEADINGS: Readonly<Record<Fate, Readonly<Record<'batches' | 'lots' | 'column', string>>>> = {
+  in: { batches: 'It is in', lots: 'In it', column: 'In batch' },
+  may: { batches: 'It may be in', lots: 'May be in it', column: 'May be in batch' },
+  'to-come': { batches: 'Open, and still to take it', lots: 'Still to come in', column: 'Not yet in batch' },
+  'given-up': {
+    batches: 'Drawn for, and given up with its vessel',
+    lots: 'Drawn, and given up with its vessel',
+    column: 'Given up, for batch',
+  },
+  'thrown-away': {
+    batches: 'Drawn for, and thrown away',
+    lots: 'Drawn, and thrown away',
+    column: 'Thrown away, for batch',
+  },
 };
 
 /** How much of it: `74.5 g`, `up to 4.2 g`, `0.8 g thrown away`. */
