@@ -100,7 +100,7 @@ describe('what is written', () => {
     await printed(site, folder);
     const lots = filesIn(site).filter((file) => file.startsWith('lot/'));
     const dated = (file: string) =>
-      /as known on ([^<]*)</.exec(readFileSync(join(site, file), 'utf8'))?.[1] ?? 'not dated';
+      /class="asof">as known on ([^<]*)</.exec(readFileSync(join(site, file), 'utf8'))?.[1] ?? 'not dated';
     const first = dated('index.html');
     expect(first).toMatch(/^2026-\d\d-\d\d \d\d:\d\d:\d\d /);
     for (const file of [...lots, join('batch', `${batchId(0)}-lots.html`)]) expect(dated(file)).toBe(first);
