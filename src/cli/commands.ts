@@ -290,7 +290,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
 
   addStockCommands(program, run);
   addKeepCommands(program, run, inFolder);
-  addSharedCommands(program, run);
+  addSharedCommands(program, run, show);
   addShellCommands(program, run);
 
   for (const command of [program, ...program.commands, ...scale.commands, ...formula.commands]) command.exitOverride();

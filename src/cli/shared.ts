@@ -12,6 +12,7 @@ import { type HistoryAddress, ROLE } from '../workshop/historyAddress.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { LOG_FILE, loadWorkshop, WORKSHOP_FILE } from './folder.ts';
 import { hint } from './hint.ts';
+import { tellOffered } from './offered.ts';
 
 const print = (line: string) => void process.stdout.write(`${cleanText(line)}\n`);
 
@@ -82,7 +83,10 @@ export async function state(folder: string): Promise<ExitCode> {
   print(`This bench is ${role}; the shared history is the database ${database} on ${host}.`);
   if (!existsSync(join(folder, LOG_FILE))) {
     print('No batch was begun here yet, so there is nothing to send.');
-    return withHistory(folder, async (history) => printBenches(history, undefined));
+    return withHistory(folder, async (history) => {
+      await tellOffered(history, role);
+      return printBenches(history, undefined);
+    });
   }
   return withOwn(folder, async (log, bench, history) => {
     const head = await agreedHead(log, bench, history);
@@ -90,6 +94,7 @@ export async function state(folder: string): Promise<ExitCode> {
     print(
       waiting === 0 ? 'All its facts have arrived.' : `${facts(waiting)} not sent yet: ${hint('shared send', folder)}`,
     );
+    await tellOffered(history, role);
     return printBenches(history, bench);
   });
 }

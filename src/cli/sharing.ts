@@ -23,12 +23,17 @@ export interface SharingOptions {
   readonly folder: string;
   readonly log: OwnLog;
   readonly clock: Clock;
+  /** Asked of the same connection now and then. */
+  readonly alongside?: ((history: SharedHistory) => Promise<void>) | undefined;
   /** For tests; by default the server at the address. */
   readonly connect?: (signal: AbortSignal) => Promise<SharedHistory>;
 }
 
 /** Begins to send; never waits for the server. */
-export function startSharing(address: HistoryAddress, { folder, log, clock, connect }: SharingOptions): Sharing {
+export function startSharing(
+  address: HistoryAddress,
+  { folder, log, clock, connect, alongside }: SharingOptions,
+): Sharing {
   let last = '';
   let told: (line: string) => void = () => {};
   const sending = keepSending({
@@ -39,6 +44,7 @@ export function startSharing(address: HistoryAddress, { folder, log, clock, conn
       connect ?? (async (signal) => (await import('../records/shared/connect.ts')).connectHistory(address, signal)),
     clock,
     now: () => new Date(),
+    alongside,
     onChange(state) {
       const line = sendingLine(state) ?? '';
       if (line === last) return;

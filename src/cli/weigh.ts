@@ -10,8 +10,10 @@ import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { earlierPours } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
+import { benchId } from '../records/shared/benchId.ts';
 import { keepStock } from '../records/stockKeeper.ts';
 import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
+import type { Station } from '../weighing/station.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { createCueSound } from './cueSound.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
@@ -19,6 +21,7 @@ import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
 import { openLineFront } from './lineFront.ts';
 import { openBatches, openBatchLines, openBatchNotes } from './openBatches.ts';
+import { watchOtherBenches } from './otherBenches.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
 import { formulaNow, rescueFinder } from './rescuing.ts';
@@ -28,7 +31,7 @@ import { guardTerminal } from './terminal.ts';
 import { operator, withLog } from './withLog.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from './workbench.ts';
 
-interface BenchOptions {
+export interface BenchOptions {
   readonly showAs: ShowAs;
   readonly by?: string | undefined;
   readonly in: string;
@@ -58,11 +61,14 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     const facts = log.facts(id);
-    const { plan } = stateOf(facts);
+    const before = stateOf(facts);
+    const { plan } = before;
     // Whoever weighed last goes on, unless another is named.
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(ownScales(plan)), realClock);
+    if (before.partOf?.confirmed === false)
+      await (await import('./join.ts')).confirmJoined(log, options.in, before, by);
     const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, ownScales(plan))]);
     const formula = formulaNow(options.in, plan.formula.id, workshop);
     return atBench(stateOf(log.facts(id)), { log, by, scales, options, workshop, formula, told, open: [] });
@@ -94,7 +100,8 @@ function learntFrom(log: BatchLog): Learnt {
   }
 }
 
-async function atBench(
+/** Weighs a batch that is begun, until it has ended or the maker leaves. */
+export async function atBench(
   batch: BatchState,
   { log, by, scales, options, workshop, formula, told, open, assumed = false }: Begun,
 ): Promise<ExitCode> {
@@ -107,7 +114,10 @@ async function atBench(
   if (showAs !== 'screen')
     aside(cleanText(`Weighed by ${by}${assumed ? ', the first in workshop.yaml' : ''} (--by NAME for another).`));
   const { sharedHistory } = workshop;
-  const sharing = sharedHistory && startSharing(sharedHistory, { folder: options.in, log, clock: realClock });
+  const others = sharedHistory && watchOthers(options.in, batch);
+  const sharing =
+    sharedHistory &&
+    startSharing(sharedHistory, { folder: options.in, log, clock: realClock, alongside: others?.look });
   const release = guardTerminal(showAs === 'screen');
   try {
     const { code, ended } = await runWorkbench({
@@ -125,6 +135,7 @@ async function atBench(
       ],
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       ...(sharing ? { foot: sharing.line } : {}),
+      ...(others ? { others: others.lines, alongside: others.at } : {}),
       openFront: async (input) => {
         release.onSignal(input.leave);
         // Facts as JSON lines stay whole: there the bell goes where the other words for people go.
@@ -134,6 +145,7 @@ async function atBench(
         if (showAs === 'screen') {
           const screen = (await import('./screenFront.ts')).openScreenFront(input, cues);
           sharing?.tell(() => screen.changed());
+          others?.tell(() => screen.changed());
           return screen;
         }
         const front = openLineFront(input, {
@@ -145,6 +157,7 @@ async function atBench(
           onUnanswerable: () => input.giveUp(unanswered(goOn)),
         });
         sharing?.tell((line) => aside(`! ${line}`));
+        others?.tell((lines) => lines.forEach((line) => void aside(`= ${line}`)));
         front.facts(told.filter(({ kind }) => kind === 'scales-stand'));
         return front;
       },
@@ -167,6 +180,31 @@ async function atBench(
     await sharing?.stop();
     release.release();
   }
+}
+
+/** What other benches weigh of the batch, and this one where they are done. */
+function watchOthers(folder: string, batch: BatchState) {
+  let station: Station | undefined;
+  let told: (lines: readonly string[]) => void = () => {};
+  const watched = watchOtherBenches({
+    bench: () => benchId(folder),
+    batch: () => station?.snapshot().context.batch ?? batch,
+    clock: realClock,
+    onDone: (broughtIn) => station?.partDone(broughtIn),
+    onLines: (lines) => told(lines),
+  });
+  return {
+    ...watched,
+    at(running: Station) {
+      station = running;
+      return () => {
+        station = undefined;
+      };
+    },
+    tell(how: typeof told) {
+      told = how;
+    },
+  };
 }
 
 function unanswered(goOn: string): Ending {

@@ -66,6 +66,8 @@ export interface WorkbenchOptions {
   readonly savedMs?: number;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[];
+  /** How far other benches are with their parts of this batch. */
+  readonly others?: () => readonly string[];
   readonly foot?: () => string;
 }
 
@@ -109,6 +111,7 @@ export async function runWorkbench(options: WorkbenchOptions): Promise<{ code: E
     savedMs: options.savedMs,
     by: options.by,
     notes: options.notes,
+    others: options.others,
     foot: options.foot,
   });
 

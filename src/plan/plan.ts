@@ -250,8 +250,8 @@ export function planPart(
 
 const OTHER_FORMULA = "Take over that bench's formula file as it is, and join again.";
 
-/** What is weighed of each line of the formula, whatever its lots and parts; in the order of the lines' names. */
-function targetsOf(tasks: readonly Task[]): readonly (readonly [string, string, Mass])[] {
+/** What is to be weighed of each line of the formula, whatever its lots and parts; in the order of the lines' names. */
+export function targetsOf(tasks: readonly Task[]): readonly (readonly [string, string, Mass])[] {
   const lines = new Map<string, readonly [string, string, Mass]>();
   for (const task of tasks) {
     if (task.kind !== 'draw') continue;

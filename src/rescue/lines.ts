@@ -95,10 +95,12 @@ export function linesOf(input: RescueInput): readonly Line[] | { readonly why: s
 /** The scale that a line is judged on: the coarsest that any part of it was weighed on. */
 export function judgingScale({ workshop, state }: RescueInput, { parts }: Line): Scale | undefined {
   const scales = parts.flatMap(({ draw }): Scale[] => {
-    const now = workshop.scales.get(draw.scale);
     const then = state.plan.scales[draw.scale];
+    // Of another bench's scale only what the plan says of it is known; all else of a scale does not bear on the judgement.
+    const [any] = workshop.scales.values();
+    const now = workshop.scales.get(draw.scale) ?? (then?.bench === undefined ? undefined : any);
     return now && then
-      ? [{ ...now, d: then.d, capacity: then.capacity, repeatability: then.repeatability ?? undefined }]
+      ? [{ ...now, id: then.id, d: then.d, capacity: then.capacity, repeatability: then.repeatability ?? undefined }]
       : [];
   });
   return scales.sort((a, b) => b.d - a.d)[0];

@@ -12,6 +12,7 @@ import { weighingSetup } from './chartSetup.ts';
 import { NO_RESCUE } from './findRescue.ts';
 import * as say from './happened.ts';
 import type { Scene } from './look.ts';
+import { elsewhere } from './states/elsewhere.ts';
 import { jar } from './states/jar.ts';
 import { onUndo } from './states/onUndo.ts';
 import { pouring } from './states/pouring.ts';
@@ -55,6 +56,7 @@ export const weighingChart = weighingSetup.createMachine({
         { guard: 'isJustUndone', target: 'paused' },
         { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
+        { guard: 'isElsewhere', target: 'elsewhere' },
         { guard: 'isSumStep', target: 'summing' },
         { guard: 'isJarStep', target: 'jar' },
         { guard: 'isStep', target: 'step' },
@@ -233,6 +235,8 @@ export const weighingChart = weighingSetup.createMachine({
     summing,
 
     jar,
+
+    elsewhere,
 
     blind: {
       description: 'The scale that the draw needs can not be relied on; nothing is accepted.',

@@ -1,4 +1,5 @@
 /** All that the weighing chart can be told: happenings on the pans and the maker's answers. No samples. */
+import type { BroughtIn } from '../facts/handOverFacts.ts';
 import type { Offer } from '../rescue/model.ts';
 import type { Happening } from '../signal/happening.ts';
 
@@ -38,7 +39,13 @@ export interface UndoOver {
   readonly type: 'undo.over';
 }
 
-export type WeighingEvent = PanEvent | Answer | UndoOver;
+/** What another bench weighed of this batch is done, and can be brought in. */
+export interface PartDone {
+  readonly type: 'part.done';
+  readonly broughtIn: BroughtIn;
+}
+
+export type WeighingEvent = PanEvent | Answer | UndoOver | PartDone;
 
 /** Wraps a happening for the chart. */
 export function panEvent(happening: Happening): PanEvent {

@@ -1,8 +1,10 @@
 /** The questions that decide the chart's way, by name: each is one line on what `look.ts` sees. */
 
+import { handOverOf, isOut, isWaiting } from '../facts/handOver.ts';
 import { isDone } from '../facts/isDone.ts';
 import type { Offer } from '../rescue/model.ts';
 import type { WeighingContext } from './context.ts';
+import type { WeighingEvent } from './events.ts';
 import { jarDraw, jarNow } from './jarNow.ts';
 import {
   beganEarly,
@@ -37,6 +39,12 @@ export const guards = {
   isEnded: ({ context }: Seen) => context.batch.ended !== 'open',
   isGathered: ({ context }: Seen) => context.batch.gathered,
   isAllDone: ({ context }: Seen) => context.batch.plan.tasks.every((task) => isDone(context.batch, task)),
+  isElsewhere: ({ context }: Seen) => isWaiting(context.batch),
+  /** What is told as done is a hand-over of this batch that is still out. */
+  isPartOut: ({ context, event }: Seen & { readonly event: WeighingEvent }) => {
+    const handOver = event.type === 'part.done' ? handOverOf(context.batch, event.broughtIn.number) : undefined;
+    return handOver !== undefined && isOut(handOver);
+  },
   isStep: ({ context }: Seen) => stepNow(context) !== undefined,
   isDraw: ({ context }: Seen) => drawNow(context) !== undefined,
   isTimed: ({ context }: Seen) => stepNow(context)?.forMs != null,

@@ -8,6 +8,7 @@ import { createActor, fromPromise, type SnapshotFrom } from 'xstate';
 import { netOf } from '../accept/standing.ts';
 import type { BatchState } from '../facts/batchState.ts';
 import type { Fact, FactLog, Happened } from '../facts/fact.ts';
+import type { BroughtIn } from '../facts/handOverFacts.ts';
 import { type Mass, minus } from '../mass/mass.ts';
 import type { Rescue } from '../rescue/model.ts';
 import type { Clock } from '../signal/clock.ts';
@@ -83,6 +84,8 @@ export interface Station {
   start(): void;
   stop(): Promise<void>;
   answer(answer: Answer): void;
+  /** Another bench is done with its part; it is taken while it is waited for. */
+  partDone(broughtIn: BroughtIn): void;
   /** A typed display value of a scale without a port. */
   keyed(scale: string, gross: Mass): void;
   /** The maker says that nothing is on this pan. */
@@ -244,6 +247,7 @@ export function createStation(options: StationOptions): Station {
       await Promise.all([...seats.values()].map((seat) => seat.source?.stop()));
     },
     answer: (answer) => actor.send(answer),
+    partDone: (broughtIn) => actor.send({ type: 'part.done', broughtIn }),
     keyed: (scale, gross) => feed(scale, { kind: 'keyed', gross, at: clock.now() }),
     declareEmpty: (scale) => feed(scale, { kind: 'declared-empty', at: clock.now() }),
     snapshot: () => actor.getSnapshot(),

@@ -115,6 +115,8 @@ test('with the server there all facts have arrived when the maker leaves, and no
     append: async (_, sent) => void rows.push(...sent),
     benches: async () => [],
     facts: async () => [],
+    placeOf: async () => null,
+    ofKind: async () => [],
     close: async () => {},
   }));
   expect(rows).toEqual(log.rows(0, 1000));

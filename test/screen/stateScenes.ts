@@ -30,6 +30,7 @@ import {
   aStep,
   combine,
   dye,
+  fine,
   g,
   melt,
   oil,
@@ -86,6 +87,8 @@ export interface Picture {
   readonly failure?: string;
   /** The batch was left, and is taken up again here. */
   readonly takenUp?: true;
+  /** How far other benches are. */
+  readonly others?: readonly string[];
   /** Keys that turn to pages of answers. */
   readonly keys?: string;
 }
@@ -160,6 +163,10 @@ const found: FindRescue = async ({ batch: now, held }) => {
   if (held === null) throw new Error('nothing is held');
   return aRescue(now, held);
 };
+
+/** The colour is weighed at another bench, and all that can be done without it is done. */
+const handed: Happened = { kind: 'handed-over', number: 1, phases: ['B'], to: 'dye_room' };
+const atDyeRoom = { tasks: [powder, blue, emptying], log: [handed, ...powderIn], events: [pan.empties('bench')] };
 
 export const PICTURES: Readonly<Record<string, Picture>> = {
   gathering: { state: 'gathering', tasks: batch, log: [] },
@@ -266,6 +273,23 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
   },
   'double entry, after': { state: 'jar.waiting', ...jarDrawn() },
   'double entry, off': { state: 'jar.off', ...jarDrawn(...putsAnew(114.2)) },
+  'elsewhere, the other bench weighs': {
+    state: 'elsewhere',
+    ...atDyeRoom,
+    others: ['dye_room, phase B: 1 of 2 weighed, last Blue dye powder 0.74 g.'],
+  },
+  'elsewhere, a line at the foot': {
+    state: 'placing',
+    tasks: [powder, starch, blue, emptying],
+    log: [handed, gathered],
+    events: [pan.empties('bench')],
+    others: ['dye_room, phase B: 1 of 2 weighed, last Blue dye powder 0.74 g.'],
+  },
+  'elsewhere, to be weighed there again': {
+    state: 'elsewhere',
+    tasks: [powder, { ...blue, scale: 'dye_room/fine' }, emptying],
+    log: [handed, ...powderIn, { kind: 'called-back', number: 1, reason: 'a trial' }],
+  },
   'blind, silent': { state: 'blind', ...poured(62.4, pan.isSilent('bench')) },
   'blind, another unit': { state: 'blind', ...poured(62.4, pan.isInTrouble('bench')) },
   'paused in mid-draw': { state: 'paused', ...poured(62.4, stop) },
@@ -325,6 +349,7 @@ function planOf(tasks: readonly Task[]): Plan {
   return {
     ...plain,
     vessels,
+    scales: { ...plain.scales, 'dye_room/fine': { ...fine, id: 'dye_room/fine', bench: 'dye_room' } },
     formula: { ...plain.formula, name: 'Cornflower & oat cleansing bar', version: '3' },
     people: ['Someone', 'Edda Brook', 'Jonas Hale'],
   };

@@ -24,7 +24,13 @@ async function viewOf(picture: Picture) {
   // A batch that was begun just now is not one that is taken up again.
   let now = picture.takenUp ? snapshot : (await walkThere({ ...picture, log: [], events: [] })).snapshot;
   const station = { snapshot: () => now, answer: () => {}, declareEmpty: () => {}, keyed: () => {} };
-  const controls = createControls({ station, clock: STANDING_STILL, onLeave: () => {}, by: 'Someone' });
+  const controls = createControls({
+    station,
+    clock: STANDING_STILL,
+    onLeave: () => {},
+    by: 'Someone',
+    others: () => picture.others ?? [],
+  });
   now = snapshot;
   controls.note(snapshot);
   for (const key of picture.keys ?? '') expect(controls.press(key), `key ${key}`).toBe(true);

@@ -6,19 +6,32 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type AnyTransitionDefinition, createActor, SimulatedClock } from 'xstate';
 import { getAdjacencyMap } from 'xstate/graph';
+import { apply, planned } from '../../src/facts/apply.ts';
 import type { Fact } from '../../src/facts/fact.ts';
 import type { Plan } from '../../src/plan/model.ts';
-import { batchAfter, type Snapshot, stateName } from './chartRig.ts';
-import { type ModelEvent, machine, nameOf, offers, RINGS, WRITTEN } from './modelBench.ts';
+import { type Snapshot, stateName } from './chartRig.ts';
+import { handedOver, type ModelEvent, machine, nameOf, offers, RINGS, WRITTEN } from './modelBench.ts';
 import { checkStep, checkSums } from './modelRules.ts';
-import { aDraw, aPlan, melt, rareTasks, withJar } from './samplePlan.ts';
+import { aDraw, aPlan, BATCH, combine, dye, g, melt, rareTasks, sealed, withJar } from './samplePlan.ts';
 import { statesOf, transitionsOf } from './transitions.ts';
 
 /** Transitions that no path can take, each with the reason why the chart has it all the same. */
 const NEVER_TAKEN: Readonly<Record<string, string>> = {};
 
 /** One of everything, and what is rare in a plan of its own: together there would be too many states to walk through. */
-const plans: readonly Plan[] = [aPlan(), aPlan(rareTasks), aPlan(withJar(aDraw('A1')))];
+const plans: readonly Plan[] = [
+  aPlan(),
+  aPlan(rareTasks),
+  aPlan(withJar(aDraw('A1'))),
+  aPlan([aDraw('A1'), dye, combine], { mass: g(101) }),
+];
+
+/** What was said before the chart begins: in the last plan the colour is weighed at another bench. */
+function saidBefore(plan: Plan): readonly Fact[] {
+  return sealed(plan === plans[3] ? [handedOver] : []);
+}
+
+const begun = (plan: Plan) => saidBefore(plan).reduce(apply, planned(BATCH, plan));
 
 interface Edge {
   readonly plan: Plan;
@@ -43,7 +56,7 @@ function walk(plan: Plan, events: readonly ModelEvent[]): Walked {
   const written: Fact[] = [];
   const clock = new SimulatedClock();
   const actor = createActor(machine, {
-    input: { batch: batchAfter([], plan) },
+    input: { batch: begun(plan) },
     clock,
     inspect: (seen) => {
       if (seen.type === '@xstate.microstep') for (const each of seen._transitions) taken.add(each);
@@ -71,7 +84,7 @@ describe('the weighing chart', () => {
     for (const [index, plan] of plans.entries()) {
       // States of different plans are different states.
       const named = (snapshot: Snapshot) => `${index} ${nameOf(snapshot)}`;
-      const input = { batch: batchAfter([], plan) };
+      const input = { batch: begun(plan) };
       const options = { input, events: offers, serializeState: named } as never;
       const map = getAdjacencyMap(machine as never, options) as unknown as Record<
         string,
@@ -115,7 +128,7 @@ describe('the weighing chart', () => {
     const go = (plan: Plan, events: readonly ModelEvent[], to: string) => {
       const { last, taken, written } = walk(plan, events);
       expect(nameOf(last)).toBe(to.slice(to.indexOf(' ') + 1));
-      checkSums(plan, written);
+      checkSums(plan, [...saidBefore(plan), ...written]);
       reached.add(stateName(last));
       for (const each of taken) missing.delete(each);
     };

@@ -5,6 +5,7 @@
 import { fromPromise } from 'xstate';
 import { drawOf } from '../../src/facts/apply.ts';
 import type { Fact, Happened } from '../../src/facts/fact.ts';
+import type { ToldFact } from '../../src/facts/handOverFacts.ts';
 import { wanted } from '../../src/facts/wanted.ts';
 import { type Mass, mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
 import type { PlannedDraw } from '../../src/plan/model.ts';
@@ -46,7 +47,7 @@ import {
   undo,
   yes,
 } from './chartRig.ts';
-import { aPlan, rareTasks, sealed } from './samplePlan.ts';
+import { aPlan, BATCH, dye, g, rareTasks, sealed, weighing } from './samplePlan.ts';
 import { aRescue } from './sampleRescue.ts';
 
 /** The chart, but what is to be written is answered by events of the model alone. */
@@ -99,6 +100,29 @@ function rescues(snapshot: Snapshot): readonly ModelEvent[] {
   return snapshot.matches('hold') ? offers.map((offer): Answer => ({ type: 'answer.rescue', offer })) : [];
 }
 
+const colour = sealed([
+  { kind: 'batch-started', plan: aPlan([dye]) },
+  weighing(dye, g(80), g(0.8)),
+  { kind: 'finished' },
+]);
+
+/** The colour is weighed at another bench; its beaker comes over. */
+export const handedOver: Happened = { kind: 'handed-over', number: 1, phases: ['B'], to: 'dye_room' };
+const partDone: WeighingEvent = {
+  type: 'part.done',
+  broughtIn: {
+    kind: 'brought-in',
+    number: 1,
+    bench: '0b8e5a4e-3c86-4b8f-9a53-0c6d4a1f7e55',
+    role: 'dye_room',
+    part: BATCH,
+    seal: { seq: 3, hash: '3f9a'.repeat(16) },
+    facts: colour as readonly ToldFact[],
+  },
+};
+/** Of a hand-over that this batch does not have. */
+const notOurs: WeighingEvent = { ...partDone, broughtIn: { ...partDone.broughtIn, number: 2 } };
+
 /** All that can happen in a state, as far as it makes a difference. */
 export function offers(snapshot: Snapshot): readonly ModelEvent[] {
   if (snapshot.status !== 'active') return [];
@@ -117,6 +141,7 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
     ...(snapshot.matches('witnessing') ? [seen()] : []),
     ...rings,
     ...over,
+    ...(snapshot.matches('elsewhere') ? [partDone, notOurs] : []),
     ...(isAtStep(snapshot) ? aroundStep(snapshot) : onPan(snapshot)),
   ];
 }
@@ -268,6 +293,7 @@ export function nameOf(snapshot: Snapshot): string {
       .join(''),
     Object.entries(batch.steps).map(([id, { bursts, done }]) => `${id}${done ? 'x' : bursts}`),
     batch.ended,
+    batch.handOvers.map(({ stands }) => stands),
     Object.keys(batch.jars),
     state && `${state.base !== null} ${state.peak !== null} ${state.lotEnded}`,
     looksAway(snapshot) ? pan.state : panName(snapshot),

@@ -4,6 +4,8 @@ import { judge } from '../../src/accept/band.ts';
 import { isExpected, sameAsBefore } from '../../src/accept/standing.ts';
 import { apply, drawOf, planned } from '../../src/facts/apply.ts';
 import type { Fact, Happened } from '../../src/facts/fact.ts';
+import { handOverOf, isElsewhere } from '../../src/facts/handOver.ts';
+import { isDone } from '../../src/facts/isDone.ts';
 import { type Mass, minus, plus, ZERO } from '../../src/mass/mass.ts';
 import type { Plan } from '../../src/plan/model.ts';
 import { jarNow } from '../../src/weighing/jarNow.ts';
@@ -43,6 +45,15 @@ export function checkStep(before: Snapshot, event: Told, after: Snapshot): void 
     expect(verdictNow(after.context), `${at}: too much rests there, and it pours on`).not.toBe('over');
   }
   expect(after.context.batch, `${at}: the batch changes by written facts alone`).toBe(before.context.batch);
+  if (after.matches('elsewhere')) {
+    const { batch } = after.context;
+    expect(
+      batch.plan.tasks.every((task) => isDone(batch, task)),
+      `${at}: nothing is left, and it waits`,
+    ).toBe(false);
+  }
+  const now = drawNow(after.context);
+  if (now) expect(isElsewhere(after.context.batch, now), `${at}: ${now.id} is another bench's`).toBe(false);
   const decided = after.matches('recording') && after.context.pending !== before.context.pending;
   if (!decided) return;
   const isSeen = after.context.pending.every(({ kind }) => kind === 'zero-shifted');
@@ -157,6 +168,11 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
       expect(undoableNow(after.context)?.seq, at).toBe(happened.corrects);
       if (happened.how === 'key') expect(event.type, at).toBe('answer.undo');
       return;
+    case 'brought-in': {
+      const handOver = handOverOf(before.context.batch, happened.number);
+      expect([stateName(before), event.type, handOver?.stands], at).toEqual(['elsewhere', 'part.done', 'out']);
+      return;
+    }
     case 'gathered':
       expect(event.type, at).toBe('answer.yes');
   }

@@ -26,6 +26,9 @@ const BENCHES = `SELECT bench::text, role::text, to_json(since) #>> '{}' AS sinc
 const HEAD = 'SELECT f.seq::text, f.hash FROM bismar.facts f WHERE f.bench = $1 ORDER BY f.seq DESC LIMIT 1';
 const FACTS = `SELECT f.seq::text, f.batch, f.kind, f.at, f."by", f.body, f.hash FROM bismar.facts f
   WHERE f.bench = $1 AND f.seq > $2 ORDER BY f.seq LIMIT $3`;
+const PLACE = 'SELECT min(f.seq)::text AS seq FROM bismar.facts f WHERE f.bench = $1 AND f.batch = $2';
+const OF_KIND = `SELECT f.seq::text, f.batch, f.kind, f.at, f."by", f.body, f.hash FROM bismar.facts f
+  WHERE f.bench = $1 AND f.kind = $2 AND f.seq > $3 ORDER BY f.seq`;
 
 /**
  * Connects, and looks whether the database is a shared history that this version knows.
@@ -142,15 +145,15 @@ function overClient(client: pg.Client, giveUp: () => void): SharedHistory {
     },
     async facts(bench, after, most) {
       const rows = await ask(FACTS, [bench, after, most]);
-      return rows.map((row) => ({
-        seq: place(row.seq),
-        batch: text(row.batch),
-        kind: text(row.kind),
-        at: text(row.at),
-        by: text(row.by),
-        body: text(row.body),
-        hash: text(row.hash),
-      }));
+      return rows.map(logRow);
+    },
+    async placeOf(bench, batch) {
+      const [row] = await ask(PLACE, [bench, batch]);
+      return row?.seq == null ? null : place(row.seq);
+    },
+    async ofKind(bench, kind, after) {
+      const rows = await ask(OF_KIND, [bench, kind, after]);
+      return rows.map(logRow);
     },
     async close() {
       await Promise.race([
@@ -159,6 +162,18 @@ function overClient(client: pg.Client, giveUp: () => void): SharedHistory {
       ]);
       giveUp(); // a server that is away does not say goodbye
     },
+  };
+}
+
+function logRow(row: Row): LogRow {
+  return {
+    seq: place(row.seq),
+    batch: text(row.batch),
+    kind: text(row.kind),
+    at: text(row.at),
+    by: text(row.by),
+    body: text(row.body),
+    hash: text(row.hash),
   };
 }
 

@@ -35,6 +35,8 @@ export interface SendingOptions {
   /** The wall clock. */
   readonly now: () => Date;
   readonly onChange?: (state: SendingState) => void;
+  /** Asked of the same connection now and then, after what was to be sent. */
+  readonly alongside?: ((history: SharedHistory) => Promise<void>) | undefined;
 }
 
 export interface Sending {
@@ -43,7 +45,7 @@ export interface Sending {
   stop(patienceMs?: number): Promise<void>;
 }
 
-export function keepSending({ log, bench, connect, clock, now, onChange }: SendingOptions): Sending {
+export function keepSending({ log, bench, connect, clock, now, onChange, alongside }: SendingOptions): Sending {
   let history: SharedHistory | undefined;
   let head: Seal | null | undefined;
   let trouble: SendingState['trouble'] = null;
@@ -83,6 +85,7 @@ export function keepSending({ log, bench, connect, clock, now, onChange }: Sendi
     let wait = LOOK_MS;
     try {
       await send();
+      if (history && !stopped) await alongside?.(history);
       failed = 0;
       trouble = null;
     } catch (error) {

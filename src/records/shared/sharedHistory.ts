@@ -1,4 +1,5 @@
 /** What a bench asks of the shared history. `connect.ts` answers from a PostgreSQL server. */
+import type { FactKind } from '../../facts/fact.ts';
 import type { Seal } from '../batchLog.ts';
 import type { StoredFact } from '../chain.ts';
 
@@ -35,5 +36,9 @@ export interface SharedHistory {
   benches(): Promise<KnownBench[]>;
   /** Facts of a bench behind a place, in order, at most so many. */
   facts(bench: string, after: number, most: number): Promise<LogRow[]>;
+  /** The place of a batch's first fact; null where the bench has sent none of it. */
+  placeOf(bench: string, batch: string): Promise<number | null>;
+  /** Facts of one kind of a bench behind a place, in order; nothing about them is proved. */
+  ofKind(bench: string, kind: FactKind, after: number): Promise<LogRow[]>;
   close(): Promise<void>;
 }

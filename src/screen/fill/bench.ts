@@ -1,8 +1,9 @@
 /** The bench view of a state of the weighing chart. */
-import { isElsewhere } from '../../facts/handOver.ts';
+import type { BatchState } from '../../facts/batchState.ts';
+import { isElsewhere, isWaiting } from '../../facts/handOver.ts';
 import { isDone } from '../../facts/isDone.ts';
 import { nextTask, wanted } from '../../facts/wanted.ts';
-import type { Plan, PlannedDraw, Task } from '../../plan/model.ts';
+import type { PlannedDraw, Task } from '../../plan/model.ts';
 import { NO_RESCUE } from '../../weighing/findRescue.ts';
 import { rescueToRead } from '../../weighing/rescueNow.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
@@ -29,28 +30,32 @@ export interface Around {
   readonly by?: string | undefined;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[] | undefined;
+  /** How far other benches are with their parts of this batch, a line each. */
+  readonly others?: readonly string[] | undefined;
   /** A dim line at the bottom. */
   readonly foot?: string | undefined;
 }
 
 export function benchViewOf(
   snapshot: WeighingSnapshot,
-  { page: opened, timer, foot, saved, by, takenUp = false, notes = [] }: Around,
+  { page: opened, timer, foot, saved, by, takenUp = false, notes = [], others = [] }: Around,
 ): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
   const page = stillOpen(snapshot, opened);
   const now = saved === undefined ? wordsFor(snapshot) : savedWords(snapshot, saved);
   const words = page === undefined ? now : wordsOn(page, snapshot, now);
+  // While it is waited for, that is what matters; else it is a line at the foot.
+  const whileWaiting = snapshot.matches('elsewhere') ? others : [];
   const task = nextTask(batch);
   const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
   return {
     ...words,
     recap: isRecapWanted(snapshot, takenUp) ? recapLines(snapshot) : undefined,
-    detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...words.detail],
+    detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...whileWaiting, ...words.detail],
     title: `${plan.formula.name} ${plan.formula.version}, batch ${batch.batch}`,
     by,
-    where: words.mood === 'gather' && by !== undefined ? `weighed by ${by}` : whereOf(plan, task),
+    where: words.mood === 'gather' && by !== undefined ? `weighed by ${by}` : whereOf(batch, task),
     cautions: words.mood === 'gather' ? plan.cautions : (task?.cautions ?? []),
     choices: choicesFor(snapshot, page),
     done: doneDraws(snapshot),
@@ -61,8 +66,12 @@ export function benchViewOf(
       keyed && asksForNumber(snapshot) && page === undefined
         ? { prompt: `What does the ${scaleName(task.scale)} show, in grams?`, kind: 'number' }
         : undefined,
-    foot,
+    foot: foot === undefined || foot === '' ? (footOf(others, whileWaiting) ?? foot) : foot,
   };
+}
+
+function footOf(others: readonly string[], told: readonly string[]): string | undefined {
+  return told.length > 0 ? undefined : others[0];
 }
 
 /** After a stop; and after a return, until the hand goes on: then the live number says it better. */
@@ -89,8 +98,9 @@ function asksForNumber(snapshot: WeighingSnapshot): boolean {
   return ['placing', 'pouring', 'hold', 'tipping'].some((state) => snapshot.matches(state as 'placing'));
 }
 
-function whereOf(plan: Plan, task: Task | undefined): string {
-  if (!task) return 'All done';
+function whereOf(batch: BatchState, task: Task | undefined): string {
+  const { plan } = batch;
+  if (!task) return isWaiting(batch) ? 'At the other bench' : 'All done';
   const phase = plan.phases.find(({ id }) => id === task.phase);
   const draws = plan.tasks.filter((each) => each.kind === 'draw');
   const place = `${task.phase} ${phase?.name ?? ''}`.trim();

@@ -86,6 +86,7 @@ function choicesIn(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   if (snapshot.matches('logFailed')) return [open('Enter', 'try again', yes), LEAVE];
   if (snapshot.matches('givingUp')) return [open('Enter', 'yes, throw it away', yes), BACK];
   if (snapshot.matches('abandoning')) return [open('Enter', 'yes, end the batch', yes), BACK];
+  if (snapshot.matches('elsewhere')) return [LEAVE, STOP];
   if (snapshot.matches('paused')) return pausedChoices(snapshot);
   if (snapshot.matches('placing')) return placingChoices(snapshot);
   if (snapshot.matches('hold')) return holdChoices(snapshot);

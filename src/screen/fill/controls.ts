@@ -35,6 +35,8 @@ export interface ControlsOptions {
   readonly by?: string | undefined;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[] | undefined;
+  /** How far other benches are with their parts of this batch. */
+  readonly others?: (() => readonly string[]) | undefined;
   /** A dim line at the bottom. */
   readonly foot?: (() => string) | undefined;
 }
@@ -47,6 +49,7 @@ export function createControls({
   savedMs = 0,
   by,
   notes,
+  others,
   foot,
 }: ControlsOptions): Controls {
   let page: Page | undefined;
@@ -125,7 +128,16 @@ export function createControls({
       const forMs = burstLength(snapshot);
       const takenUp = isTakenUp(snapshot);
       const timer = stepClock && { startedAt: stepClock.startedAt, forMs };
-      return benchViewOf(snapshot, { page, timer, by, notes, foot: foot?.(), saved: saved?.draw, takenUp });
+      return benchViewOf(snapshot, {
+        page,
+        timer,
+        by,
+        notes,
+        others: others?.(),
+        foot: foot?.(),
+        saved: saved?.draw,
+        takenUp,
+      });
     },
   };
 }

@@ -16,6 +16,7 @@ import {
 } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
+import { elsewhereWords } from './elsewhereWords.ts';
 import { givingUpWords, holdWords } from './holdWords.ts';
 import { jarWords } from './jarWords.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
@@ -53,6 +54,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('summing')) return sumWords(snapshot);
   if (snapshot.matches('jar')) return jarWords(snapshot);
   if (snapshot.matches('step')) return stepWords(snapshot);
+  if (snapshot.matches('elsewhere')) return elsewhereWords(snapshot);
   if (!draw) return words('place', 'WAIT', 'Writing it down.');
   if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
   if (snapshot.matches('blind')) return blindWords(draw, snapshot);

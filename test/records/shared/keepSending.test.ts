@@ -35,6 +35,8 @@ async function rig() {
     },
     benches: async () => [],
     facts: async () => [],
+    placeOf: async () => null,
+    ofKind: async () => [],
     close: async () => {},
   };
   const lines: (string | undefined)[] = [];

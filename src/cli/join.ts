@@ -1,0 +1,151 @@
+/** `bismar join`: this bench weighs phases that another one has handed to it, as a batch of its own. */
+import { stateOf } from '../facts/apply.ts';
+import type { BatchState, PartOf } from '../facts/batchState.ts';
+import { cleanText } from '../facts/cleanText.ts';
+import type { Fact } from '../facts/fact.ts';
+import { realClock } from '../link/clock.ts';
+import { ownScales } from '../plan/model.ts';
+import { planPart } from '../plan/plan.ts';
+import { printRefusals } from '../plan/printPlan.ts';
+import type { BatchLog } from '../records/batchLog.ts';
+import { scalesStand } from '../records/lastChecks.ts';
+import { benchId } from '../records/shared/benchId.ts';
+import { liveParts, type Offered, offeredTo, partsFor, theirBatch, whyNotJoined } from '../records/shared/parts.ts';
+import { agreedHead, sendAfter } from '../records/shared/send.ts';
+import { stamp } from '../records/stamp.ts';
+import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { loadFormula, loadWorkshop } from './folder.ts';
+import { phasesSay } from './handOverLine.ts';
+import { hint } from './hint.ts';
+import { openScales } from './scales.ts';
+import { historyAddress, withHistory } from './shared.ts';
+import { stockedNow } from './stockNow.ts';
+import { atBench, type BenchOptions } from './weigh.ts';
+import { operator, withLog } from './withLog.ts';
+
+export interface JoinOptions extends BenchOptions {
+  readonly phase?: string | undefined;
+}
+
+/** @param wanted `wet_room/2026-11-25-1`; undefined: what there is, and that one where it is only one */
+export async function joinBatch(wanted: string | undefined, options: JoinOptions): Promise<ExitCode> {
+  const workshop = loadWorkshop(options.in);
+  const { role } = historyAddress(options.in);
+  const by = operator(workshop, options.by);
+  return withLog(options.in, async (log) => {
+    const own = benchId(options.in);
+    const { whole, handOver } = await withHistory(options.in, async (history) => {
+      const offered = await offeredTo(history, role);
+      const found = theOne(offered, wanted, options.phase);
+      await refuseTaken(history, found, own, options.in);
+      return found;
+    });
+    const formula = loadFormula(options.in, whole.state.plan.formula.id, workshop);
+    const drawn = new Set(
+      formula.phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.ingredient] : []))),
+    );
+    const today = stamp(new Date()).slice(0, 10);
+    const planned = planPart(
+      stockedNow(options.in, workshop, drawn),
+      formula,
+      whole.state.plan,
+      handOver.phases,
+      today,
+    );
+    if (!planned.ok) throw new Ending(EXIT.failed, printRefusals(formula, planned.refusals, process.stdout.columns));
+    const { plan } = planned;
+    const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
+    const batch = log.newBatchId();
+    const { bench, batch: of, head } = whole;
+    const joined = { kind: 'joined', bench, role: whole.role, of, number: handOver.number, seal: head } as const;
+    const told = await log.append(batch, by, [
+      { kind: 'batch-started', plan },
+      joined,
+      scalesStand(log, ownScales(plan)),
+    ]);
+    await confirmJoined(log, options.in, stateOf(told), by);
+    const state = stateOf(log.facts(batch));
+    return atBench(state, { log, by, scales, options, workshop, formula, told, open: [] });
+  });
+}
+
+/** The hand-over that is meant. @throws Ending that lists them where it is not clear */
+function theOne(offered: readonly Offered[], wanted: string | undefined, phase: string | undefined): Offered {
+  const fitting = offered.filter(
+    ({ whole, handOver }) =>
+      (wanted === undefined || wanted === `${whole.role}/${whole.batch}` || wanted === whole.batch) &&
+      (phase === undefined || handOver.phases.includes(phase)),
+  );
+  const [only] = fitting;
+  if (only && fitting.length === 1) return only;
+  const lines = (fitting.length > 0 ? fitting : offered).map(
+    ({ whole, handOver }) =>
+      `  bismar join ${whole.role}/${whole.batch} --phase ${handOver.phases[0]}    ${whole.state.plan.formula.name}, ${phasesSay(handOver.phases, whole.state.plan)}`,
+  );
+  if (fitting.length > 1) throw new Ending(EXIT.wrongUse, cleanLines(['Which? There are:', ...lines]));
+  const none =
+    wanted === undefined
+      ? 'No bench has handed anything to this one'
+      : `Nothing of ${wanted} is handed to this bench${phase === undefined ? '' : ` with phase ${phase}`}`;
+  const there =
+    lines.length > 0
+      ? ['. There is:', ...lines].join('\n')
+      : '. At the bench that began the batch: bismar hand-over PHASE --to ROLE';
+  throw new Ending(EXIT.failed, cleanLines(`${none}${there}`.split('\n')));
+}
+
+const cleanLines = (lines: readonly string[]) => lines.map(cleanText).join('\n');
+
+async function refuseTaken(
+  history: Parameters<typeof partsFor>[0],
+  { whole, handOver }: Offered,
+  own: string,
+  folder: string,
+): Promise<void> {
+  const partOf: PartOf = {
+    bench: whole.bench,
+    role: whole.role,
+    of: whole.batch,
+    number: handOver.number,
+    confirmed: false,
+  };
+  const parts = await partsFor(history, whole.bench, whole.batch, handOver);
+  const why = whyNotJoined(partOf, own, whole, parts);
+  if (why !== undefined) throw new Ending(EXIT.failed, why);
+  const mine = liveParts(parts).find(({ bench }) => bench === own);
+  if (!mine) return;
+  const how = mine.state.ended === 'open' ? hint(`resume ${mine.batch}`, folder) : 'it is weighed.';
+  throw new Ending(EXIT.failed, `It is joined here already, as batch ${mine.batch}: ${how}`);
+}
+
+/**
+ * Makes sure of a joining: it is sent, and then looked whether the hand-over still stands. Until then nothing of it is
+ * weighed. Where it does not stand, the part is ended.
+ * @throws HistoryTrouble; Ending where the hand-over does not stand any more
+ */
+export async function confirmJoined(
+  log: BatchLog,
+  folder: string,
+  state: BatchState,
+  by: string,
+): Promise<readonly Fact[]> {
+  const { partOf, batch } = state;
+  if (!partOf || partOf.confirmed) return [];
+  const own = benchId(folder);
+  const why = await withHistory(folder, async (history) => {
+    const head = await sendAfter(log, own, history, await agreedHead(log, own, history));
+    if (head === null) throw new Error('the joining was not sent');
+    const whole = await theirBatch(history, { bench: partOf.bench, role: partOf.role }, partOf.of);
+    const { role } = historyAddress(folder);
+    const parts = await partsFor(history, partOf.bench, partOf.of, { number: partOf.number, to: role });
+    return whyNotJoined(
+      partOf,
+      own,
+      whole,
+      parts.filter((part) => part.batch !== batch || part.bench !== own),
+    );
+  });
+  if (why === undefined) return log.append(batch, by, [{ kind: 'join-confirmed' }]);
+  await log.append(batch, by, [{ kind: 'abandoned', reason: why }]);
+  throw new Ending(EXIT.failed, `${why} Nothing was weighed here; batch ${batch} is ended.`);
+}
