@@ -2,6 +2,7 @@
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact, ScaleStanding } from '../facts/fact.ts';
 import { causeOfShift, shiftInWords } from '../facts/shiftInWords.ts';
+import { zeroUnseenIn } from '../facts/unseenZero.ts';
 import type { Mass } from '../mass/mass.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
 import type { Plan, PlannedDraw } from '../plan/model.ts';
@@ -32,7 +33,7 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'gathered':
       return 'everything is at hand';
     case 'resumed':
-      return `taken up again by ${fact.by}`;
+      return `taken up again by ${fact.by}${unseen(fact, plan)}`;
     case 'placed':
       return `${name}: ${vessel(fact.vessel)} is on the ${fact.scale} scale, ${on(fact.scale, fact.load)}${fact.unusual ? ' (not its usual weight; the maker said it is right)' : ''}`;
     case 'held':
@@ -92,9 +93,9 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'join-confirmed':
       return handOverLine(fact, plan);
     case 'finished':
-      return 'batch finished';
+      return `batch finished${unseen(fact, plan)}`;
     case 'abandoned':
-      return `batch ended unfinished (${fact.reason})`;
+      return `batch ended unfinished (${fact.reason})${unseen(fact, plan)}`;
   }
 }
 
@@ -102,6 +103,12 @@ function stuckIn({ weighedBack }: Fact & { kind: 'step-done' }, plan: Plan | und
   if (!weighedBack) return '';
   const { vessel, scale, residue } = weighedBack;
   return `; ${grams(plan, scale, residue)} stuck to ${plan?.vessels[vessel]?.name ?? vessel}`;
+}
+
+/** What no empty pan has told of. */
+function unseen(fact: Fact, plan: Plan | undefined): string {
+  const draws = zeroUnseenIn(fact).map((id) => `${id} ${drawIn(plan, id)?.name ?? ''}`.trim());
+  return draws.length === 0 ? '' : `; the empty pan was not seen after ${draws.join(', ')}`;
 }
 
 function lastCheck({ checkedAt, passed }: ScaleStanding): string {

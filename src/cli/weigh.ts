@@ -62,14 +62,17 @@ export async function resume(wanted: string | undefined, options: BenchOptions):
     const { id } = found.batch;
     const facts = log.facts(id);
     const before = stateOf(facts);
-    const { plan } = before;
+    const { plan, unseen } = before;
     // Whoever weighed last goes on, unless another is named.
     const by =
       options.by === undefined ? (facts.at(-1)?.by ?? operator(workshop, undefined)) : operator(workshop, options.by);
     const scales = await openScales(options.in, workshop, Object.keys(ownScales(plan)), realClock);
     if (before.partOf?.confirmed === false)
       await (await import('./join.ts')).confirmJoined(log, options.in, before, by);
-    const told = await log.append(id, by, [{ kind: 'resumed' }, scalesStand(log, ownScales(plan))]);
+    const told = await log.append(id, by, [
+      { kind: 'resumed', ...(unseen.length > 0 ? { zeroUnseen: unseen } : {}) },
+      scalesStand(log, ownScales(plan)),
+    ]);
     const formula = formulaNow(options.in, plan.formula.id, workshop);
     return atBench(stateOf(log.facts(id)), { log, by, scales, options, workshop, formula, told, open: [] });
   });

@@ -9,6 +9,7 @@ import type { Fact } from './fact.ts';
 import { handOverOf, isOut } from './handOver.ts';
 import { split } from './split.ts';
 import { undoableAfter, undone } from './undo.ts';
+import { unseenAfter } from './unseenZero.ts';
 
 const UNTOUCHED: DrawState = {
   status: 'open',
@@ -38,6 +39,7 @@ export function planned(batch: string, plan: Plan): BatchState {
     partOf: null,
     lastAccepted: null,
     lastShift: null,
+    unseen: [],
     undoable: null,
     ended: 'open',
     seq: 0,
@@ -57,7 +59,8 @@ export function stateOf(facts: readonly Fact[]): BatchState {
 /** The state after one more fact. Facts of draws or steps that the plan does not have change nothing. */
 export function apply(state: BatchState, fact: Fact): BatchState {
   const next = applied(state, fact);
-  return { ...next, undoable: undoableAfter(state, fact, next !== state, applied), seq: fact.seq };
+  const undoable = undoableAfter(state, fact, next !== state, applied);
+  return { ...next, unseen: unseenAfter(state, next, fact), undoable, seq: fact.seq };
 }
 
 function applied(state: BatchState, fact: Fact): BatchState {

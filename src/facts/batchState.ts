@@ -115,6 +115,8 @@ export interface BatchState {
     readonly draws: readonly string[];
     readonly seq: number;
   } | null;
+  /** Accepted draws after which their scale's empty pan has not been read, in order: its zero may have moved. */
+  readonly unseen: readonly string[];
   /** What can still be taken back; null when nothing. */
   readonly undoable: LastAccepted | null;
   readonly ended: 'open' | 'finished' | 'abandoned';

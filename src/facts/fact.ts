@@ -98,8 +98,21 @@ export interface LotReceived {
   readonly madeIn?: string | undefined;
 }
 
+/** Draws of which it is not known whether the zero of their scale moved under them; absent where there are none. */
+interface ZeroUnseen {
+  readonly zeroUnseen?: readonly string[] | undefined;
+}
+
+/** What may stand beside any fact. */
+interface Beside {
+  /** Draws after which their scale's empty pan has been read since the fact before, without a gap in its readings. */
+  readonly zeroSeen?: readonly string[] | undefined;
+}
+
 /** What happened at a bench itself, before it has a place in the log. */
-export type HappenedHere =
+export type HappenedHere = What & Beside;
+
+type What =
   | { readonly kind: 'batch-started'; readonly plan: Plan }
   /** What is known of each scale of the plan; it holds until the next such fact. */
   | { readonly kind: 'scales-stand'; readonly scales: Readonly<Record<string, ScaleStanding>> }
@@ -113,8 +126,8 @@ export type HappenedHere =
     } & CheckJudgement)
   /** The maker has everything at hand and begins. */
   | { readonly kind: 'gathered' }
-  /** The program took up the batch again after a stop. */
-  | { readonly kind: 'resumed' }
+  /** The program took up the batch again after a stop. What stood on the pans meanwhile, nobody saw. */
+  | ({ readonly kind: 'resumed' } & ZeroUnseen)
   /**
    * A vessel was recognised on a pan. `load` is its weight with content against the empty pan; `zero` the empty
    * pan's own reading. `unusual`: the maker said it is the right one although it weighs otherwise than known.
@@ -313,11 +326,11 @@ export type HappenedHere =
   | { readonly kind: 'corrected'; readonly corrects: number; readonly note: string; readonly reason: string }
   | BarHappened
   | HandOverHappened
-  | { readonly kind: 'finished' }
-  | { readonly kind: 'abandoned'; readonly reason: string };
+  | ({ readonly kind: 'finished' } & ZeroUnseen)
+  | ({ readonly kind: 'abandoned'; readonly reason: string } & ZeroUnseen);
 
 /** What happened, before it has a place in the log. */
-export type Happened = HappenedHere | BroughtIn;
+export type Happened = HappenedHere | (BroughtIn & Beside);
 
 /** A fact in the log. */
 export type Fact = Happened & {

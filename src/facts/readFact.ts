@@ -13,6 +13,8 @@ import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSch
 const place = placeSchema;
 const ofLot = { ...place, ingredient: nameSchema, lot: nameSchema };
 
+const zeroUnseen = { zeroUnseen: z.array(nameSchema).min(1).readonly().optional() };
+
 const deviation = z.strictObject({ kind: z.enum(['over', 'under', 'residue']), reason: z.string() }).nullable();
 
 const perSecond = z.int().min(0);
@@ -76,7 +78,7 @@ const hereSchema = z.discriminatedUnion('kind', [
     passed: z.boolean(),
   }),
   z.strictObject({ ...place, kind: z.literal('gathered') }),
-  z.strictObject({ ...place, kind: z.literal('resumed') }),
+  z.strictObject({ ...place, ...zeroUnseen, kind: z.literal('resumed') }),
   z.strictObject({
     ...place,
     kind: z.literal('placed'),
@@ -288,8 +290,8 @@ const hereSchema = z.discriminatedUnion('kind', [
     what: nameSchema,
     value: z.string().regex(/^[+-]?\d{1,12}(\.\d{1,12})?$/),
   }),
-  z.strictObject({ ...place, kind: z.literal('finished') }),
-  z.strictObject({ ...place, kind: z.literal('abandoned'), reason: z.string() }),
+  z.strictObject({ ...place, ...zeroUnseen, kind: z.literal('finished') }),
+  z.strictObject({ ...place, ...zeroUnseen, kind: z.literal('abandoned'), reason: z.string() }),
   ...barFactSchemas,
   ...handOverSchemas,
 ]);

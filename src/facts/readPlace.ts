@@ -10,6 +10,7 @@ export const placeSchema = {
   seq: z.int().min(1),
   at: z.string().regex(AT, 'expected a time such as 2026-11-25T10:00:23.120+01:00'),
   by: nameSchema,
+  zeroSeen: z.array(nameSchema).min(1).readonly().optional(),
 };
 
 export const budgetSchema = z.strictObject({

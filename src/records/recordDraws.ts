@@ -3,6 +3,7 @@ import type { Budget } from '../accept/budget.ts';
 import { USUAL_FACTOR } from '../accept/coverage.ts';
 import { doubtFrom, withDoubt } from '../accept/zeroShift.ts';
 import type { Deviation, Fact, PourTrace } from '../facts/fact.ts';
+import { zeroUnseenIn } from '../facts/unseenZero.ts';
 import type { Way } from '../formula/model.ts';
 import { type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import { decimalsOf } from '../mass/text.ts';
@@ -44,6 +45,11 @@ export interface RecordDraw {
   readonly budget: Budget;
   /** By how much, at most, `net` may be off as the zero moved: above zero where it may be more. null: no such doubt. */
   readonly doubt: Mass | null;
+  /**
+   * Its scale's empty pan was not read after it, so nothing tells whether the zero moved: the batch was left, and taken up
+   * again (`restart`), or it ended. null: it was read, or an older log does not say.
+   */
+  readonly zeroUnseen: 'restart' | 'end' | null;
   readonly how: 'dwell' | 'key' | 'keyed';
   /** What the scale showed while it was poured; null where that was not kept. */
   readonly trace: PourTrace | null;
@@ -116,6 +122,13 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
     kept.delete(id);
     givenUp.push({ ...draw, ...change });
   };
+  const unseen = (ids: readonly string[], zeroUnseen: 'restart' | 'end') => {
+    for (const id of ids) {
+      const draw = kept.get(id);
+      if (draw) kept.set(id, { ...draw, zeroUnseen });
+    }
+  };
+  const unseenThere: string[] = [];
   for (const fact of facts) {
     if (fact.kind === 'lot-confirmed') for (const draw of fact.draws) labels.add(`${draw} ${fact.lot}`);
     if (fact.kind === 'weighed') {
@@ -124,6 +137,11 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
     } else if (fact.kind === 'tipped') {
       const draw = kept.get(fact.draw);
       if (draw) kept.set(fact.draw, tipped(draw, fact));
+    } else if (fact.kind === 'resumed' || fact.kind === 'finished' || fact.kind === 'abandoned') {
+      unseen(zeroUnseenIn(fact), fact.kind === 'resumed' ? 'restart' : 'end');
+    } else if (fact.kind === 'brought-in') {
+      // Its draws are told behind it, its end is not.
+      unseenThere.push(...fact.facts.filter(({ kind }) => kind === 'finished').flatMap(zeroUnseenIn));
     } else if (fact.kind === 'zero-shifted') {
       for (const id of fact.draws) {
         const draw = kept.get(id);
@@ -139,6 +157,7 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
       for (const id of fact.draws) giveUp(id, { givenUpFor: fact.reason });
     }
   }
+  unseen(unseenThere, 'end');
   const draws = [...kept.values()];
   return { draws, givenUp, discarded, lots: lotsOf(plan, draws, givenUp, discarded) };
 }
@@ -173,6 +192,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }, labelRead: boolean
     coverage: fact.coverage ?? USUAL_FACTOR,
     budget: fact.budget,
     doubt: null,
+    zeroUnseen: null,
     how: fact.how,
     trace: fact.trace ?? null,
     witness: fact.witness ?? null,

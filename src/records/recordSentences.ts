@@ -52,6 +52,7 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   const unsure = lessSure(draw, plannedDraw(plan, draw.draw)?.uncertainty);
   if (unsure) notes.push(unsure);
   if (draw.doubt !== null) notes.push(doubtOf(draw, draw.doubt));
+  if (draw.zeroUnseen !== null) notes.push(ZERO_UNSEEN[draw.zeroUnseen]);
   if (draw.witness !== null) notes.push(`seen by ${draw.witness}`);
   if (draw.labelRead) notes.push('label of the jar read');
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
@@ -64,6 +65,11 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   }
   return notes;
 }
+
+const ZERO_UNSEEN = {
+  restart: 'the batch was left before the empty pan was seen after it: whether the zero moved meanwhile is not known',
+  end: 'the empty pan was not seen after it: whether the zero moved meanwhile is not known',
+} as const;
 
 /** Told only where the uncertainty matters: where it is more than a third of the half-band, as for the guard band. */
 function lessSure(

@@ -55,6 +55,7 @@ export const weighingChart = weighingSetup.createMachine({
         { guard: 'hasZeroShift', target: 'recording', actions: { type: 'decide', params: { of: say.zeroShifted } } },
         { guard: 'isJustUndone', target: 'paused' },
         { guard: or(['isBlind', 'isLostBack']), target: 'blind' },
+        { guard: and(['isAllDone', 'isToLookAt']), target: 'lastLook' },
         { guard: 'isAllDone', target: 'recording', actions: { type: 'decide', params: { of: say.finished } } },
         { guard: 'isElsewhere', target: 'elsewhere' },
         { guard: 'isSumStep', target: 'summing' },
@@ -237,6 +238,21 @@ export const weighingChart = weighingSetup.createMachine({
     jar,
 
     elsewhere,
+
+    lastLook: {
+      description:
+        'All is done but a look at the empty pan, which tells whether its zero moved under what was last weighed.',
+      always: { guard: or(['hasZeroShift', not('isToLookAt')]), target: 'choosing' },
+      on: {
+        ...onUndo,
+        'answer.yes': {
+          description: 'It stays unseen, and is told as such.',
+          target: 'recording',
+          actions: { type: 'decide', params: { of: say.finished } },
+        },
+        'answer.stop': 'paused',
+      },
+    },
 
     blind: {
       description: 'The scale that the draw needs can not be relied on; nothing is accepted.',

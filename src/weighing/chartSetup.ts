@@ -7,6 +7,7 @@ import type { WeighingContext, WeighingInput, WeighingTag } from './context.ts';
 import type { WeighingEvent } from './events.ts';
 import { findRescue } from './findRescue.ts';
 import { guards } from './guards.ts';
+import { withSeen } from './happened.ts';
 import { drawNow, stepNow } from './look.ts';
 import { factsApplied, failureNoted, lookingFor, panNoted, pansToEmpty } from './memory.ts';
 import { recordFacts } from './record.ts';
@@ -36,7 +37,7 @@ export const weighingSetup = setup({
     forgetTap: assign(({ context }) => ({ pans: withoutTaps(context.pans) })),
     /** Decides what is to be written; followed by `recording`, at once or after the maker has said yes to it. */
     decide: assign(({ context }, fact: { of: (scene: WeighingContext) => readonly Happened[] }) => ({
-      pending: fact.of(context),
+      pending: withSeen(context, fact.of(context)),
     })),
     askForRescue: assign(({ context }) => {
       const held = heldNow(context);

@@ -29,6 +29,7 @@ import { isOffered, isToBeFound } from './rescueNow.ts';
 import { isBackDwelt, isInHand, isTapped, movesContentNow } from './stepPans.ts';
 import { isSumStep, sumNow } from './sumNow.ts';
 import { isPutBack, undoableNow } from './undoing.ts';
+import { scaleToLookAt } from './unseenNow.ts';
 import { isZeroedUnder } from './zeroNow.ts';
 
 interface Seen {
@@ -53,6 +54,8 @@ export const guards = {
   isInCup: ({ context }: Seen) => drawStateNow(context)?.status === 'weighed',
   /** An empty pan has shown that its zero moved under accepted draws, and that is not written yet. */
   hasZeroShift: ({ context }: Seen) => Object.values(context.pans).some(({ shifts }) => shifts.length > 0),
+  /** A look at an empty pan would still tell whether its zero moved under what was weighed last. */
+  isToLookAt: ({ context }: Seen) => scaleToLookAt(context) !== undefined,
   isBlind: ({ context }: Seen) => isBlind(context),
   isLostBack: ({ context }: Seen) => context.lostScale !== null && !isUntrusted(panOf(context, context.lostScale)),
   isRight: ({ context }: Seen) => standing(context) === 'right',

@@ -26,13 +26,28 @@ import { heldNow } from './rescueNow.ts';
 import { weighedBackNow } from './stepPans.ts';
 import { sumNow } from './sumNow.ts';
 import { type UndoScene, undoableNow } from './undoing.ts';
+import { newlySeen, unseenNow } from './unseenNow.ts';
 import { zeroDriftNow } from './zeroNow.ts';
 
 type Said = readonly Happened[];
 
 export const gathered = (): Said => [{ kind: 'gathered' }];
-export const finished = (): Said => [{ kind: 'finished' }];
-export const abandoned = (): Said => [{ kind: 'abandoned', reason: 'ended by the maker' }];
+export const finished = (scene: Scene): Said => [{ kind: 'finished', ...unseen(scene) }];
+export const abandoned = (scene: Scene): Said => [
+  { kind: 'abandoned', reason: 'ended by the maker', ...unseen(scene) },
+];
+
+/** Draws of which nothing tells whether the zero moved under them. */
+function unseen(scene: Scene): { readonly zeroUnseen?: readonly string[] } {
+  const draws = unseenNow(scene);
+  return draws.length === 0 ? {} : { zeroUnseen: draws };
+}
+
+/** What is decided, with the draws that an empty pan was read after meanwhile. */
+export function withSeen(scene: Scene, [first, ...rest]: Said): Said {
+  const zeroSeen = newlySeen(scene);
+  return first === undefined ? [] : [zeroSeen.length === 0 ? first : { ...first, zeroSeen }, ...rest];
+}
 
 /**
  * The draw's vessel stands on its pan. Where the pour did not wait for that, what it weighed at first is what

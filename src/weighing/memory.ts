@@ -78,7 +78,10 @@ export function factsApplied(context: WeighingContext, facts: readonly Fact[]): 
   const justUndone = facts.some(({ kind }) => kind === 'undone');
   return {
     batch: facts.reduce(apply, context.batch),
-    pans: facts.reduce((pans, fact) => remembered(pans, fact, context.failure !== null), context.pans),
+    pans: facts.reduce(
+      (pans, fact) => remembered(withoutSeen(pans, fact), fact, context.failure !== null),
+      context.pans,
+    ),
     pending: [],
     failure: null,
     rescue: facts.every(isAside) ? foundOnly(context.rescue) : null,
@@ -116,6 +119,13 @@ function remembered(pans: Pans, fact: Fact, waited: boolean): Pans {
   }
 }
 
+/** What the log knows by now to have been seen. */
+function withoutSeen(pans: Pans, { zeroSeen }: Fact): Pans {
+  if (zeroSeen === undefined) return pans;
+  const kept = (pan: Pan): Pan => ({ ...pan, seen: pan.seen.filter((draw) => !zeroSeen.includes(draw)) });
+  return Object.fromEntries(Object.entries(pans).map(([id, pan]) => [id, kept(pan)]));
+}
+
 /** A draw whose weight was taken back goes on from where it began: the zero may have moved all that time. */
 function begunAgain(pans: Pans, draw: string): Pans {
   const again = (pan: Pan): Pan =>
@@ -127,8 +137,9 @@ function begunAgain(pans: Pans, draw: string): Pans {
 
 /** What was thrown away needs no doubt; it will be weighed anew. */
 function withoutDraws(pans: Pans, gone: readonly string[]): Pans {
-  const kept = ({ weighed, shifts, ...pan }: Pan): Pan => ({
+  const kept = ({ weighed, seen, shifts, ...pan }: Pan): Pan => ({
     ...pan,
+    seen: seen.filter((draw) => !gone.includes(draw)),
     weighed: weighed.filter(({ draw }) => !gone.includes(draw)),
     shifts: shifts
       .map(({ shift, draws }) => ({ shift, draws: draws.filter((draw) => !gone.includes(draw)) }))

@@ -37,6 +37,8 @@ export interface Pan {
   readonly before: Mass | null;
   /** Draws accepted here since the pan was last read empty. */
   readonly weighed: readonly WeighedHere[];
+  /** Draws that the empty pan was read after, with no gap between; kept until that is written. */
+  readonly seen: readonly string[];
   /** The zero was found to have moved under such draws; kept until that is written. */
   readonly shifts: readonly ZeroShift[];
   /** It was empty, was pressed with a finger, and is empty again. */
@@ -77,6 +79,7 @@ export const UNKNOWN_PAN: Pan = {
   toEmpty: false,
   before: null,
   weighed: [],
+  seen: [],
   shifts: [],
   lowSupply: false,
   tapped: false,
@@ -121,6 +124,8 @@ function noted(pan: Pan, happening: Happening): Pan {
       const zeroShift = pan.begun ? farther(pan.zeroShift, shift) : shift;
       const { accepted } = pan;
       const shifts = [...pan.shifts, ...shiftsUnder(pan, shift)];
+      // After a gap in the readings nothing tells how far it moved, or whether it did.
+      const seen = happening.shift === undefined ? [] : pan.weighed.map(({ draw }) => draw);
       const before = pan.load > 0 ? pan.load : pan.before;
       return {
         ...UNKNOWN_PAN,
@@ -131,6 +136,7 @@ function noted(pan: Pan, happening: Happening): Pan {
         accepted: accepted && { ...accepted, zeroShift: farther(accepted.zeroShift, shift) },
         zeroKnown: true,
         before,
+        seen: [...pan.seen, ...seen],
         shifts,
         lowSupply: pan.lowSupply,
         tapped: (happening.pressed ?? 0) >= TAP,

@@ -36,6 +36,7 @@ function keysNow(station: Station): readonly (readonly [key: string, ms: number]
   if (snapshot.matches({ step: 'running' })) return [['', 1000]];
   if (snapshot.matches({ step: 'ready' }) && stepNow(scene)?.forMs !== null) return [['down', 5000]];
   if (snapshot.matches({ step: 'ready' }) || snapshot.matches({ step: 'rung' })) return putBack;
+  if (snapshot.matches('lastLook')) return [['down', 5000]];
   if (snapshot.matches('placing')) return standing(scene) === 'unsure' ? putBack : [['up', 3500]];
   if (snapshot.matches('tipping')) return residueNow(scene) === null ? putBack : [['', 1000]];
   if (snapshot.matches('hold')) return [['left', 1500]];

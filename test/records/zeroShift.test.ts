@@ -82,3 +82,19 @@ it('of what was given up afterwards is told, and of nothing that is not there', 
   expect(given.draws).toEqual([]);
   expect(given.givenUp).toMatchObject([{ draw: 'A1', doubt: g(0.9) }]);
 });
+
+it('that nobody saw the empty pan after a draw is at the draw, with why', () => {
+  const left = recordOf(
+    weighed('A1', g(55.4)),
+    { kind: 'resumed', zeroUnseen: ['A1'] },
+    weighed('A2', g(74.5)),
+    { ...weighed('B2', g(0.75)), zeroSeen: ['A2'] },
+    { kind: 'finished', zeroUnseen: ['B2'] },
+  );
+  const notes = left.draws.map((draw) => notesOf(draw, left).filter((note) => note.includes('empty pan')));
+  expect(notes).toEqual([
+    ['the batch was left before the empty pan was seen after it: whether the zero moved meanwhile is not known'],
+    [],
+    ['the empty pan was not seen after it: whether the zero moved meanwhile is not known'],
+  ]);
+});

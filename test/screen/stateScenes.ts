@@ -326,6 +326,12 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
     log: [gathered, placing(powder, g(300))],
     events: [pan.empties('fine'), pan.empties('bench'), ...comesTo('bench', 300), ...puts('bench', 400.5), undo],
   },
+  'last look': {
+    state: 'lastLook',
+    tasks: [powder],
+    log: [gathered],
+    events: [pan.empties('fine'), pan.empties('bench'), ...puts('bench', 300), ...puts('bench', 400.5)],
+  },
   abandoning: { state: 'abandoning', ...poured(62.4, stop, abandon) },
   witnessing: {
     state: 'witnessing',

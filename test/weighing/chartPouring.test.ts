@@ -180,8 +180,8 @@ check('pouring', [
     why: 'counts what was taken out of a jar',
     from: { tasks: [dye], log: [gathered, placing(dye, g(80))], events: [pan.settles('fine', 80)] },
     when: [pan.moves('fine'), pan.settles('fine', 79.21), pan.dwells('fine', 79.21)],
-    to: 'recording',
-    writes: [{ kind: 'weighed', way: 'subtract', before: g(80), after: g(79.21), net: g(0.79) }, { kind: 'finished' }],
+    to: 'lastLook',
+    writes: [{ kind: 'weighed', way: 'subtract', before: g(80), after: g(79.21), net: g(0.79) }],
   },
   {
     why: 'takes what weighs less than the jar itself for no amount: the display may have changed its unit',

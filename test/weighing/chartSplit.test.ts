@@ -29,8 +29,8 @@ describe('the lot is empty', () => {
     await rig.tell(pan.moves('bench'), pan.settles('bench', 400), pan.dwells('bench', 400));
     expect(rig.written.slice(3)).toMatchObject([
       { kind: 'weighed', draw: 'A1+2', lot: 'lot A2.3', net: g(40), target: g(40) },
-      { kind: 'finished' },
     ]);
+    expect(rig.state).toBe('lastLook');
   });
 
   it('from the start: nothing is recorded of it, all comes from the other', async () => {

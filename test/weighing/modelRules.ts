@@ -15,6 +15,7 @@ import { rescueNow } from '../../src/weighing/rescueNow.ts';
 import { backNow, isInHand, isTapped, NO_STEP_SEEN } from '../../src/weighing/stepPans.ts';
 import { sumNow } from '../../src/weighing/sumNow.ts';
 import { undoableNow } from '../../src/weighing/undoing.ts';
+import { scaleToLookAt } from '../../src/weighing/unseenNow.ts';
 import { type Snapshot, stateName } from './chartRig.ts';
 import { BATCH } from './samplePlan.ts';
 
@@ -171,6 +172,18 @@ function checkDecision(before: Snapshot, event: Told, after: Snapshot, happened:
     case 'brought-in': {
       const handOver = handOverOf(before.context.batch, happened.number);
       expect([stateName(before), event.type, handOver?.stands], at).toEqual(['elsewhere', 'part.done', 'out']);
+      return;
+    }
+    case 'finished': {
+      const isLooked = scaleToLookAt(after.context) === undefined;
+      if (!isLooked)
+        expect([stateName(before), event.type], `${at}: ends without the last look`).toEqual([
+          'lastLook',
+          'answer.yes',
+        ]);
+      const { unseen } = after.context.batch;
+      const told = [...(happened.zeroSeen ?? []), ...(happened.zeroUnseen ?? [])];
+      expect([...told].sort(), `${at}: a draw passes as looked after`).toEqual([...unseen].sort());
       return;
     }
     case 'gathered':

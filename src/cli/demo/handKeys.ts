@@ -9,6 +9,7 @@ import { drawNow, netNow, panOf, residueNow, stepNow, wantedNow } from '../../we
 import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
 import { drawAfterStep, movesContentNow, stepVessel, tapScale } from '../../weighing/stepPans.ts';
 import { undoableNow } from '../../weighing/undoing.ts';
+import { scaleToLookAt } from '../../weighing/unseenNow.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 
 /** One press pours for so long; holding the key makes it one stream. */
@@ -69,6 +70,7 @@ export function createHandKeys(bench: MadeUpBench, clock: Clock): HandKeys {
           if (draw) liftOrTip(station, bench, draw, world.vessel(draw.on));
           else if (step && movesContentNow(scene)) empty(step);
           else if (step) liftAll(asked?.scale);
+          else if (snapshot.matches('lastLook')) liftAll(scaleToLookAt(scene));
           return true;
         case 't': {
           const scale = tapScale(scene);

@@ -21,6 +21,7 @@ function keysFor(snapshot: WeighingSnapshot): string {
     const isOver = snapshot.matches({ step: 'rung' }) || stepNow(scene)?.forMs === null;
     return isOver ? 'Up put on what is asked for   Down lift   t tap the empty pan' : 'Down lift it off';
   }
+  if (snapshot.matches('lastLook')) return 'Down lift it off';
   const draw = drawNow(scene);
   if (!draw) return '';
   if (snapshot.matches('tipping')) return 'Down lift and tip it   Up put it back on';

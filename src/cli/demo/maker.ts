@@ -133,7 +133,10 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
       await pause(600);
       station.answer({ type: 'answer.yes' });
     } else if (snapshot.matches('step') || snapshot.matches('summing')) await doStep();
-    else if (!draw) await pause(50);
+    else if (snapshot.matches('lastLook')) {
+      for (const id of instruments.keys()) for (const each of [...world.pan(id).standing]) hand.lift(each);
+      await pause(1500);
+    } else if (!draw) await pause(50);
     else if (snapshot.matches('placing') || snapshot.matches('blind')) {
       instruments.get(draw.scale)?.pressOn();
       mishaps.heal?.(draw, instruments.get(draw.scale));

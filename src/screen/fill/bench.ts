@@ -7,6 +7,7 @@ import type { PlannedDraw, Task } from '../../plan/model.ts';
 import { NO_RESCUE } from '../../weighing/findRescue.ts';
 import { rescueToRead } from '../../weighing/rescueNow.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { scaleInHand } from '../../weighing/unseenNow.ts';
 import type { BenchView, DoneDraw, Mood, Timer } from '../view.ts';
 import { choicesFor } from './choices.ts';
 import { gatherList } from './gather.ts';
@@ -48,7 +49,7 @@ export function benchViewOf(
   // While it is waited for, that is what matters; else it is a line at the foot.
   const whileWaiting = snapshot.matches('elsewhere') ? others : [];
   const task = nextTask(batch);
-  const keyed = task?.kind === 'draw' && plan.scales[task.scale]?.keyed === true;
+  const keyed = keyedScale(snapshot);
   return {
     ...words,
     recap: isRecapWanted(snapshot, takenUp) ? recapLines(snapshot) : undefined,
@@ -63,8 +64,8 @@ export function benchViewOf(
     timer,
     list: listFor(snapshot, page, words.mood),
     ask:
-      keyed && asksForNumber(snapshot) && page === undefined
-        ? { prompt: `What does the ${scaleName(task.scale)} show, in grams?`, kind: 'number' }
+      keyed !== undefined && page === undefined
+        ? { prompt: `What does the ${scaleName(keyed)} show, in grams?`, kind: 'number' }
         : undefined,
     foot: foot === undefined || foot === '' ? (footOf(others, whileWaiting) ?? foot) : foot,
   };
@@ -94,8 +95,14 @@ function listFor({ context: { batch } }: WeighingSnapshot, page: Page | undefine
   return mood === 'gather' ? gatherList(batch) : undefined;
 }
 
-function asksForNumber(snapshot: WeighingSnapshot): boolean {
-  return ['placing', 'pouring', 'hold', 'tipping'].some((state) => snapshot.matches(state as 'placing'));
+/** The scale whose figure has to be typed now; undefined when none. */
+function keyedScale(snapshot: WeighingSnapshot): string | undefined {
+  const { context } = snapshot;
+  const asks = (['placing', 'pouring', 'hold', 'tipping', 'lastLook'] as const).some((state) =>
+    snapshot.matches(state),
+  );
+  const scale = scaleInHand(context);
+  return asks && scale !== undefined && context.batch.plan.scales[scale]?.keyed ? scale : undefined;
 }
 
 function whereOf(batch: BatchState, task: Task | undefined): string {

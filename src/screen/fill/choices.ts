@@ -88,6 +88,7 @@ function choicesIn(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   if (snapshot.matches('abandoning')) return [open('Enter', 'yes, end the batch', yes), BACK];
   if (snapshot.matches('elsewhere')) return [LEAVE, STOP];
   if (snapshot.matches('paused')) return pausedChoices(snapshot);
+  if (snapshot.matches('lastLook')) return [open('Enter', 'leave it unseen', yes), STOP];
   if (snapshot.matches('placing')) return placingChoices(snapshot);
   if (snapshot.matches('hold')) return holdChoices(snapshot);
   if (snapshot.matches('short')) {

@@ -4,8 +4,9 @@
  */
 import { exactGrams, readMass } from '../../mass/text.ts';
 import type { Clock } from '../../signal/clock.ts';
-import { drawNow, isBlind, panNow } from '../../weighing/look.ts';
+import { isBlind, panNow } from '../../weighing/look.ts';
 import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
+import { scaleInHand } from '../../weighing/unseenNow.ts';
 import type { BenchView } from '../view.ts';
 import { benchViewOf } from './bench.ts';
 import { choiceOf, choicesFor } from './choices.ts';
@@ -102,15 +103,16 @@ export function createControls({
       return true;
     },
     typed(text) {
-      const draw = drawNow(station.snapshot().context);
+      const { context } = station.snapshot();
+      const scale = scaleInHand(context);
       const shown = readMass(text.trim().replace(',', '.').replace(/\s*g$/, ''), 'g');
       if (shown === undefined)
         return 'That is no weight in grams, such as 296.4. Nothing was taken over; type it again.';
-      const d = draw && station.snapshot().context.batch.plan.scales[draw.scale]?.d;
-      if (draw && d !== undefined && shown % d !== 0) {
-        return `The ${scaleName(draw.scale)} shows steps of ${exactGrams(d)} g: ${text.trim()} can't stand there. Nothing was taken over; type it again.`;
+      const d = scale === undefined ? undefined : context.batch.plan.scales[scale]?.d;
+      if (scale !== undefined && d !== undefined && shown % d !== 0) {
+        return `The ${scaleName(scale)} shows steps of ${exactGrams(d)} g: ${text.trim()} can't stand there. Nothing was taken over; type it again.`;
       }
-      if (draw) station.keyed(draw.scale, shown);
+      if (scale !== undefined) station.keyed(scale, shown);
       return undefined;
     },
     note(snapshot) {

@@ -1,9 +1,11 @@
 /** What to say when a scale can't be believed, or shows what it should not: what happened, what to do. */
+import { drawOf } from '../../facts/apply.ts';
 import type { Plan, PlannedDraw } from '../../plan/model.ts';
 import { troubleInWords } from '../../signal/troubleWords.ts';
 import { panNow } from '../../weighing/look.ts';
 import { isLittle, otherUnitNow } from '../../weighing/oddLoad.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { scaleToLookAt } from '../../weighing/unseenNow.ts';
 import { gramsOn, scaleName, vesselName } from './names.ts';
 import { type Words, words } from './wording.ts';
 
@@ -49,6 +51,21 @@ export function oddWords(draw: PlannedDraw, { context }: WeighingSnapshot): Word
     'UNIT',
     `${shows} would be ${vessel} if the ${scale} showed ${unit}. Press its unit key until it shows g.`,
   );
+}
+
+/** All is weighed; the empty pan has not been read since the last of it. */
+export function lastLookWords({ context }: WeighingSnapshot): Words {
+  const { plan } = context.batch;
+  const scale = scaleToLookAt(context) ?? '';
+  const [last] = (context.pans[scale]?.weighed ?? []).slice(-1);
+  const draw = last && drawOf(context.batch, last.draw);
+  const what = draw ? vesselName(plan, draw.on) : 'everything';
+  const say = plan.scales[scale]?.keyed
+    ? `Last thing: take ${what} off the ${scaleName(scale)}, and type what it shows empty.`
+    : `Last thing: lift ${what} off the ${scaleName(scale)}, so that its zero is seen.`;
+  return words('place', 'LIFT', say, [
+    'It tells whether the zero moved under what was weighed last. Left unseen, the record says so.',
+  ]);
 }
 
 export function blindWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {

@@ -21,7 +21,7 @@ import { givingUpWords, holdWords } from './holdWords.ts';
 import { jarWords } from './jarWords.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
 import { goesOnWith } from './recapWords.ts';
-import { blindWords, doubtWords, oddWords, restlessWords, zeroWords } from './scaleWords.ts';
+import { blindWords, doubtWords, lastLookWords, oddWords, restlessWords, zeroWords } from './scaleWords.ts';
 import { stepWords } from './stepWords.ts';
 import { sumWords } from './sumWords.ts';
 import { type Words, words } from './wording.ts';
@@ -55,6 +55,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('jar')) return jarWords(snapshot);
   if (snapshot.matches('step')) return stepWords(snapshot);
   if (snapshot.matches('elsewhere')) return elsewhereWords(snapshot);
+  if (snapshot.matches('lastLook')) return lastLookWords(snapshot);
   if (!draw) return words('place', 'WAIT', 'Writing it down.');
   if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
   if (snapshot.matches('blind')) return blindWords(draw, snapshot);
