@@ -151,6 +151,15 @@ export const planSchema = z
     people: z.array(nameSchema).readonly().optional(),
     lots: z.record(nameSchema, z.record(nameSchema, lotSchema)).optional(),
     materials: z.record(nameSchema, materialSchema).optional(),
+    label: z
+      .strictObject({
+        net: z
+          .strictObject({ number: z.string().regex(/^\d{1,12}(\.\d{1,12})?$/), unit: z.enum(['g', 'kg', 'oz', 'lb']) })
+          .optional(),
+        use: z.enum(['rinse-off', 'leave-on']).optional(),
+        dryingPpm: z.int().min(0).max(999_999).optional(),
+      })
+      .optional(),
     currency: nameSchema.optional(),
   })
   .superRefine((plan, context) => {

@@ -1,10 +1,11 @@
 /** All that goes on a label, worked out from a batch or a formula, as plain data: for text, JSON and a page alike. */
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
-import type { Formula, NetDeclared, Use } from '../formula/model.ts';
+import { printPercent } from '../formula/checkFormula.ts';
+import type { Ceiling, Formula, NetDeclared, Use } from '../formula/model.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
-import type { Plan } from '../plan/model.ts';
+import type { Plan, PlannedLabel } from '../plan/model.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { allergensToName } from './allergens.ts';
 import { doubtfulDraws, type Material, plannedAmounts, totalOf, usedAmounts } from './amounts.ts';
@@ -69,7 +70,7 @@ export function labelOfBatch(
   wish: LabelWish = {},
 ): LabelResult {
   const { workshop, notes: stated } = asBegun(wish.asStatedNow ? {} : batch.plan, today);
-  const notes = [];
+  const notes: string[] = [];
   const version = cleanText(batch.plan.formula.version);
   if (!formula) notes.push('The formula is not at hand, or its file has faults: its limits were not looked at.');
   else if (formula.version !== version) {
@@ -82,24 +83,62 @@ export function labelOfBatch(
   if (doubtful.length > 0) notes.push(`Weights marked as doubtful are in: ${doubtful.join(', ')}. See the record.`);
   const materials = usedAmounts(facts);
   const weighed = { basis: 'weighed', batch: cleanText(batch.id), mass: mass(totalOf(materials)) } as const;
-  return sheetOf(weighed, batch.plan.formula, batch.plan.bar ?? undefined, materials, workshop, formula, wish, notes);
+  const said = wish.asStatedNow ? formula?.label : saidAsBegun(batch.plan, formula, notes);
+  const of = { formula: batch.plan.formula, bar: batch.plan.bar ?? undefined, said, limits: formula?.limits ?? [] };
+  return sheetOf(weighed, of, materials, workshop, wish, notes);
 }
 
 /** The label that a formula will have when every target is hit. */
 export function labelOfFormula(formula: Formula, workshop: Workshop, wish: LabelWish = {}): LabelResult {
-  const { id, name, version, bar } = formula;
+  const { id, name, version, bar, label: said, limits = [] } = formula;
   const planned = { basis: 'planned', batch: null, mass: null } as const;
   const materials = plannedAmounts(formula, workshop);
-  return sheetOf(planned, { id, name, version }, bar, materials, workshop, formula, wish, []);
+  return sheetOf(planned, { formula: { id, name, version }, bar, said, limits }, materials, workshop, wish, []);
+}
+
+/** What the formula said for the label when the batch was begun; of what it said nothing then, the file of today counts. */
+function saidAsBegun({ label }: Plan, formula: Formula | undefined, notes: string[]): PlannedLabel | undefined {
+  const now = formula?.label;
+  if (label === undefined) {
+    if (now) notes.push('Net weight, use and drying are taken from the formula as it is today.');
+    return now;
+  }
+  const others = [
+    ...(now?.net && label.net && printNet(now.net) !== printNet(label.net) ? [`net ${printNet(now.net)}`] : []),
+    ...(now?.use && label.use && now.use !== label.use ? [now.use] : []),
+    ...(now?.dryingPpm !== undefined && label.dryingPpm !== undefined && now.dryingPpm !== label.dryingPpm
+      ? [`dried ${printPercent(now.dryingPpm)}`]
+      : []),
+  ];
+  if (others.length > 0) {
+    notes.push(
+      `The formula says otherwise by now than when the batch was begun (${others.join(', ')}). What it said then counts; --as-stated-now takes the file of today.`,
+    );
+  }
+  return {
+    net: label.net ?? now?.net,
+    use: label.use ?? now?.use,
+    dryingPpm: label.dryingPpm ?? now?.dryingPpm,
+  };
+}
+
+function printNet({ number, unit }: NetDeclared): string {
+  return `${number} ${unit}`;
+}
+
+/** What the sheet is of. */
+interface Labelled {
+  readonly formula: LabelSheet['formula'];
+  readonly bar: Mass | undefined;
+  readonly said: PlannedLabel | undefined;
+  readonly limits: readonly Ceiling[];
 }
 
 function sheetOf(
   from: Pick<LabelSheet, 'basis' | 'batch' | 'mass'>,
-  titled: LabelSheet['formula'],
-  bar: Mass | undefined,
+  { formula: titled, bar, said, limits }: Labelled,
   asBought: readonly Material[],
   workshop: Workshop,
-  formula: Formula | undefined,
   wish: LabelWish,
   notes: readonly string[],
 ): LabelResult {
@@ -112,11 +151,11 @@ function sheetOf(
   if (mix.unknown.length > 0) return { ok: false, faults: mix.unknown };
   if (mix.total === 0n) return { ok: false, faults: ['Nothing was weighed, so there is nothing to list.'] };
 
-  const use = wish.use ?? formula?.label?.use;
-  const drying = formula?.label?.dryingPpm ?? 0;
+  const use = wish.use ?? said?.use;
+  const drying = said?.dryingPpm ?? 0;
   const rows = ingredientList('EU', mix, allergensToName(mix, use ?? 'leave-on', drying));
   const rowsInUS = ingredientList('US', mix, []);
-  const net = wish.net ?? formula?.label?.net;
+  const net = wish.net ?? said?.net;
   return {
     ok: true,
     sheet: {
@@ -126,7 +165,7 @@ function sheetOf(
       EU: { rows, text: listText(rows) },
       US: { rows: rowsInUS, text: listText(rowsInUS) },
       net: net ? netContents(net) : null,
-      levels: levelsOf(materials, formula?.limits ?? [], workshop),
+      levels: levelsOf(materials, limits, workshop),
       notes: [
         CHECK_IT,
         ...netNotes(net, bar, drying),

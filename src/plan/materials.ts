@@ -1,4 +1,5 @@
 /** What a plan keeps of what its ingredients are made of: a batch's label is written by what was known when it was begun. */
+import type { Formula } from '../formula/model.ts';
 import type { Composition, Ingredient, Workshop } from '../workshop/model.ts';
 import type { Plan, PlannedMaterial, Task } from './model.ts';
 
@@ -33,4 +34,17 @@ export function materialsOf({ ingredients }: Workshop, tasks: readonly Task[]): 
   };
   for (const task of tasks) if (task.kind === 'draw') keep(task.ingredient);
   return { materials: Object.fromEntries(found) };
+}
+
+/** What the formula says for the label: like its materials, it stays as it was when the batch was begun. */
+export function labelKept({ label }: Formula): Pick<Plan, 'label'> {
+  if (label === undefined) return {};
+  const { net, use, dryingPpm } = label;
+  return {
+    label: {
+      ...(net === undefined ? {} : { net }),
+      ...(use === undefined ? {} : { use }),
+      ...(dryingPpm === undefined ? {} : { dryingPpm }),
+    },
+  };
 }

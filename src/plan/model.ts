@@ -2,7 +2,7 @@
  * A planned batch: every draw with its vessel, scale, way and band. A plan is plain data (JSON and back), because it
  * is stored whole in the first fact of a batch: what happens later to the workshop's files does not change it.
  */
-import type { Measure, Over, StepKind, Way } from '../formula/model.ts';
+import type { Measure, NetDeclared, Over, StepKind, Use, Way } from '../formula/model.ts';
 import type { Mass } from '../mass/mass.ts';
 import type { Composition } from '../workshop/model.ts';
 import type { Fix } from './fix.ts';
@@ -114,6 +114,14 @@ export interface PlannedStep {
 
 export type Task = PlannedDraw | PlannedStep;
 
+/** What a formula says for the label, as a plan keeps it. */
+export interface PlannedLabel {
+  readonly net?: NetDeclared | undefined;
+  readonly use?: Use | undefined;
+  /** Loss in drying, parts per million of the weight as weighed. */
+  readonly dryingPpm?: number | undefined;
+}
+
 export interface Plan {
   readonly formula: { readonly id: string; readonly name: string; readonly version: string };
   /** Whole bars, 1 or more; null for a craft without bars, and for less than one. */
@@ -141,6 +149,8 @@ export interface Plan {
   readonly lots?: Readonly<Record<string, Readonly<Record<string, PlannedLot>>>> | undefined;
   /** By ingredient, with all that they are made of; absent in an older log. */
   readonly materials?: Readonly<Record<string, PlannedMaterial>> | undefined;
+  /** What the formula said for the label when it was planned, as far as it said anything; absent in an older log. */
+  readonly label?: PlannedLabel | undefined;
   /** The workshop's money, as it is printed. */
   readonly currency?: string | undefined;
 }

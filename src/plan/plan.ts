@@ -11,7 +11,7 @@ import type { Ingredient, Vessel, Workshop } from '../workshop/model.ts';
 import { type BatchSize, sizeBatch } from './batchSize.ts';
 import { cupsOf } from './chooseWay.ts';
 import { lotPapers } from './lotPapers.ts';
-import { materialsOf } from './materials.ts';
+import { labelKept, materialsOf } from './materials.ts';
 import type { Plan, PlanResult, Refusal, Task } from './model.ts';
 import { planDraw } from './planDraw.ts';
 import { noteVessels } from './planNotes.ts';
@@ -214,6 +214,7 @@ function planOf(
     ...(workshop.operators.length > 0 ? { people: workshop.operators } : {}),
     ...lotPapers(workshop, walk.tasks, today),
     ...materialsOf(workshop, walk.tasks),
+    ...labelKept(formula),
   };
 }
 

@@ -241,10 +241,45 @@ describe("the label of a batch of the demo's bar", () => {
   it('without the formula it has no limits, and says so; another version is told', () => {
     const { plan, facts } = batch();
     const bare = sheet(labelOfBatch({ id: 'b', plan }, facts, demo, undefined));
-    expect([bare.levels, bare.net]).toEqual([[], null]);
-    expect(bare.notes.join('\n')).toMatch(/limits were not looked at[\s\S]*taken to stay on the skin/);
+    expect([bare.levels, bare.net?.EU]).toEqual([[], '70 g']);
+    expect(bare.notes.join('\n')).toMatch(/limits were not looked at/);
+    const { label: _label, ...older } = plan;
+    const unsaid = sheet(labelOfBatch({ id: 'b', plan: older }, facts, demo, undefined));
+    expect(unsaid.net).toBeNull();
+    expect(unsaid.notes.join('\n')).toMatch(/taken to stay on the skin/);
     const newer = sheet(labelOfBatch({ id: 'b', plan }, facts, demo, { ...demoFormula, version: '4' }));
-    expect(bare.EU.rows.filter(({ group }) => group === 'allergen')).toHaveLength(5); // the stricter threshold
+    expect(unsaid.EU.rows.filter(({ group }) => group === 'allergen')).toHaveLength(5); // the stricter threshold
     expect(newer.notes.join('\n')).toMatch(/version 4 by now, the batch at 3/);
+  });
+});
+
+describe('what the formula says for the label of a batch', () => {
+  const later = {
+    ...demoFormula,
+    label: { net: { number: '65', unit: 'g' }, use: 'leave-on', dryingPpm: 90_000 },
+  } as const;
+  const { plan, facts } = batch();
+  const of = (kept: typeof plan, wish = {}) => sheet(labelOfBatch({ id: 'B', plan: kept }, facts, demo, later, wish));
+
+  it('is what it said when the batch was begun, and that it says otherwise by now is told', () => {
+    const { net, use, notes } = of(plan);
+    expect([net?.EU, use]).toEqual(['70 g', 'rinse-off']);
+    expect(notes.join('\n')).toContain(
+      'otherwise by now than when the batch was begun (net 65 g, leave-on, dried 9 %)',
+    );
+  });
+
+  it('is what it says today where that is asked for, or where the plan kept nothing', () => {
+    expect(of(plan, NOW)).toMatchObject({ use: 'leave-on', net: { EU: '65 g' } });
+    const { label: _label, ...older } = plan;
+    const without = of(older);
+    expect(without).toMatchObject({ use: 'leave-on', net: { EU: '65 g' } });
+    expect(without.notes).toContain('Net weight, use and drying are taken from the formula as it is today.');
+    expect(of({ ...plan, label: { use: 'rinse-off' } })).toMatchObject({ use: 'rinse-off', net: { EU: '65 g' } });
+  });
+
+  it('stands without the formula', () => {
+    const gone = sheet(labelOfBatch({ id: 'B', plan }, facts, demo, undefined));
+    expect(gone).toMatchObject({ use: 'rinse-off', net: { EU: '70 g' } });
   });
 });
