@@ -1,5 +1,6 @@
 /** From a formula's name and a size on the command line to a plan. */
 import type { Formula } from '../formula/model.ts';
+import { ZERO } from '../mass/mass.ts';
 import { readMassWithUnit } from '../mass/text.ts';
 import type { BatchSize } from '../plan/batchSize.ts';
 import { batchOf } from '../plan/inWords.ts';
@@ -7,12 +8,13 @@ import type { Plan, PlanResult } from '../plan/model.ts';
 import { type Considering, considerPlan } from '../plan/plan.ts';
 import { printRefusals } from '../plan/printPlan.ts';
 import { stamp } from '../records/stamp.ts';
+import { neededNotes } from '../stock/stillNeeded.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { formulaIds, loadFormula } from './folder.ts';
 import { hint } from './hint.ts';
 import { sizeAsked } from './sizeAsked.ts';
-import { stockedNow } from './stockNow.ts';
+import { neededNow, stockedNow } from './stockNow.ts';
 
 export interface SizeOptions {
   readonly bars?: string | undefined;
@@ -74,8 +76,11 @@ export function considerFor(
   const today = stamp(new Date()).slice(0, 10);
   const { size: wanted, note } = sizeAsked(size, sizeFrom(size), { workshop: now, formula, today });
   const { result, considered } = considerPlan(now, formula, wanted, today);
-  if (note === undefined || !result.ok) return { formula, result, considered };
-  const plan = { ...result.plan, notes: [note, ...result.plan.notes] };
+  if (!result.ok) return { formula, result, considered };
+  const onHand = (ingredient: string, lot: string) =>
+    now.ingredients.get(ingredient)?.lots.find(({ id }) => id === lot)?.onHand ?? ZERO;
+  const open = neededNotes(result.plan, neededNow(folder), onHand);
+  const plan = { ...result.plan, notes: [...(note === undefined ? [] : [note]), ...open, ...result.plan.notes] };
   return { formula, result: { ok: true, plan }, considered };
 }
 

@@ -3,17 +3,19 @@ import { cleanText } from '../facts/cleanText.ts';
 import { ZERO } from '../mass/mass.ts';
 import { exactGrams } from '../mass/text.ts';
 import { byExpiry, isExpired } from '../plan/lots.ts';
+import { openNeeds } from '../records/openNeeds.ts';
 import { safeJson } from '../records/safeJson.ts';
 import type { StockLook } from '../records/stockLook.ts';
 import { grams } from '../stock/lotLine.ts';
 import type { LotStock } from '../stock/lotStock.ts';
+import type { Needed } from '../stock/stillNeeded.ts';
 import { bookOf, lotNow } from '../stock/stocked.ts';
 import type { Ingredient, Lot } from '../workshop/model.ts';
 import { type BenchesOption, readingAll } from './benchesAsked.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { ingredientNamed, today } from './lot.ts';
-import { lookAtStock } from './stockNow.ts';
+import { lookAtStock, neededNow } from './stockNow.ts';
 import { withLog } from './withLog.ts';
 
 export interface StockOptions extends BenchesOption {
@@ -28,33 +30,37 @@ interface Row {
   readonly lot: Lot;
   readonly stock: LotStock;
   readonly inFile: Lot | undefined;
+  /** What open batches are still to take of it. */
+  readonly needed: readonly Needed[];
 }
 
-function rowsOf({ id, lots }: Ingredient, look: StockLook, all: boolean): Row[] {
+function rowsOf({ id, lots }: Ingredient, look: StockLook, open: readonly Needed[], all: boolean): Row[] {
   const inFile = new Map(lots.map((lot) => [lot.id, lot]));
   const later = all ? look.all().filter(({ ingredient }) => ingredient === id) : look.there(id);
   const codes = new Set([...inFile.keys(), ...later.map(({ lot }) => lot)]);
   const rows = [...codes].map((code): Row => {
     const stock = look.lot(id, code);
-    return { stock, inFile: inFile.get(code), lot: lotNow(stock, inFile.get(code)) };
+    const needed = open.filter(({ ingredient, lot }) => ingredient === id && lot === code);
+    return { stock, inFile: inFile.get(code), lot: lotNow(stock, inFile.get(code)), needed };
   });
   const there = rows.filter(({ stock, inFile: own }) => all || bookOf(stock, own) !== 0);
   return there.sort((a, b) => byExpiry(a.lot, b.lot));
 }
 
-function line({ lot, stock, inFile }: Row, day: string): string {
+function line({ lot, stock, inFile, needed }: Row, day: string): string {
   const book = bookOf(stock, inFile);
   const until =
     lot.expires === undefined ? '' : isExpired(lot, day) ? `EXPIRED ${lot.expires}` : `until ${lot.expires}`;
   const notes = [
     until,
     ...(stock.blocked === null ? [] : [`BLOCKED: ${stock.blocked}`]),
+    ...needed.map(({ batch, amount }) => `${grams(amount)} of it still for batch ${batch}`),
     ...(book < 0 ? ['more was weighed than the book had: weigh the jar (stock take)'] : []),
   ].filter((note) => note !== '');
   return `  ${lot.id.padEnd(12)} ${grams(book).padStart(14)}  ${notes.join('; ')}`.trimEnd();
 }
 
-function data({ lot, stock, inFile }: Row) {
+function data({ lot, stock, inFile, needed }: Row) {
   const { received, holding, blocked } = stock;
   const book = bookOf(stock, inFile);
   const first = received?.amount ?? inFile?.onHand ?? ZERO;
@@ -71,6 +77,8 @@ function data({ lot, stock, inFile }: Row) {
     certificate: received?.certificate ?? null,
     jar: lot.jar ?? null,
     blocked,
+    // What open batches are still to take; not yet off `left_g`.
+    needed: needed.map(({ batch, amount }) => ({ batch, needed_g: exactGrams(amount) })),
   };
 }
 
@@ -85,11 +93,11 @@ export async function stock(only: string | undefined, options: StockOptions): Pr
   }
   const wanted = only === undefined ? [...workshop.ingredients.values()] : [ingredientNamed(workshop, only)];
   const day = today();
-  const find = (look: StockLook) =>
-    wanted.map((ingredient) => ({ ingredient, rows: rowsOf(ingredient, look, options.all === true) }));
+  const find = (open: readonly Needed[]) => (look: StockLook) =>
+    wanted.map((ingredient) => ({ ingredient, rows: rowsOf(ingredient, look, open, options.all === true) }));
   const found = options.allBenches
-    ? await readingAll(options.in, (log) => log.stock(find))
-    : lookAtStock(options.in, find);
+    ? await readingAll(options.in, (log) => log.stock(find(openNeeds(log))))
+    : lookAtStock(options.in, find(neededNow(options.in)));
   if (options.json) {
     const list = found.map(({ ingredient: { id, name }, rows }) => ({ ingredient: id, name, lots: rows.map(data) }));
     process.stdout.write(`${safeJson(list, 2)}\n`);

@@ -1,7 +1,9 @@
 /** The workshop with its lots as they are now: its file, and what the log says has come and gone since. */
 import { join } from 'node:path';
 import { type BatchLog, openLogIfBegun } from '../records/batchLog.ts';
+import { openNeeds } from '../records/openNeeds.ts';
 import { NO_FACTS, type StockLook } from '../records/stockLook.ts';
+import type { Needed } from '../stock/stillNeeded.ts';
 import { stocked } from '../stock/stocked.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { LOG_FILE } from './folder.ts';
@@ -12,6 +14,17 @@ export function lookAtStock<T>(folder: string, look: (stock: StockLook) => T): T
   if (!log) return look(NO_FACTS);
   try {
     return log.stock(look);
+  } finally {
+    log.close();
+  }
+}
+
+/** What the open batches of a workshop are still to take out of their lots. @throws LogTrouble */
+export function neededNow(folder: string): readonly Needed[] {
+  const log = openLogIfBegun(join(folder, LOG_FILE));
+  if (!log) return [];
+  try {
+    return openNeeds(log);
   } finally {
     log.close();
   }

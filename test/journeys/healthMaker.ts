@@ -85,7 +85,7 @@ export class HealthMaker {
       for (const { signal } of this.#at.bench.scales) await this.#atRest(signal.scale);
       return this.#press('enter');
     }
-    if (!draw) return;
+    if (!draw) return headline === 'LIFT' ? this.#liftAll() : undefined;
     const hands = handsAt(this.#at, draw, () => this.heard);
     const isTrouble = mood === 'trouble' || mood === 'blind' || headline === 'LIFT';
     const said = `${headline} ${say}`;
@@ -142,6 +142,15 @@ export class HealthMaker {
     await this.#atRest(draw.scale);
     hand.put(vessel, pan);
     return this.#atRest(draw.scale);
+  }
+
+  /** The last look at the empty pans. */
+  async #liftAll(): Promise<void> {
+    const { world, hand } = this.#at.bench;
+    for (const { signal } of this.#at.bench.scales) {
+      for (const each of [...world.pan(signal.scale).standing]) hand.lift(each);
+      await this.#atRest(signal.scale);
+    }
   }
 
   #press(key: string): void {

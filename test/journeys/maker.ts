@@ -96,6 +96,7 @@ export class Maker {
     if (glance.headline === 'GATHER') return this.answer('enter', glance);
     if (step && this.touchesNoKey) return this.#stepHands.work(moment.state, step, glance.headline);
     if (step) return this.#doStep(step, glance);
+    if (!draw && glance.headline === 'LIFT') this.#liftAll(moment.state);
     if (!draw) return this.#change(moment);
     const drawn = moment.state.draws[draw.id];
     switch (glance.headline) {
@@ -124,6 +125,12 @@ export class Maker {
         return this.#place(moment, draw);
     }
     await this.#change(moment);
+  }
+
+  /** The last look at the empty pans. */
+  #liftAll({ plan }: BatchState): void {
+    const { world, hand } = this.#bench;
+    for (const id of Object.keys(plan.scales)) for (const each of [...world.pan(id).standing]) hand.lift(each);
   }
 
   /** Presses a key and waits until it has had its effect. */
