@@ -2,8 +2,8 @@
 import type { BatchState } from '../facts/batchState.ts';
 import { isDone, wanted } from '../facts/wanted.ts';
 import { greater, type Mass, minus, plus, ZERO } from '../mass/mass.ts';
-import { exactGrams } from '../mass/text.ts';
 import type { Plan } from '../plan/model.ts';
+import { grams } from './lotLine.ts';
 
 /** What one open batch still needs of one lot. */
 export interface Needed {
@@ -67,9 +67,9 @@ export function neededNotes(
     const who = `${needs.length > 1 ? 'Batches' : 'Batch'} ${needs.map(({ batch }) => batch).join(', ')}, still open,`;
     if (missing > 0) {
       short.push(
-        `${who} still ${needs.length > 1 ? 'need' : 'needs'} ${exactGrams(others)} g of ${name}, lot ${lot}: for this one as well it is ${exactGrams(missing)} g short.`,
+        `${who} still ${needs.length > 1 ? 'need' : 'needs'} ${grams(others)} of ${name}, lot ${lot}: for this one as well it is ${grams(missing)} short.`,
       );
-    } else enough.push(`${name} ${exactGrams(others)} g (${lot})`);
+    } else enough.push(`${name} ${grams(others)} (${lot})`);
   }
   const rest =
     enough.length === 0

@@ -124,6 +124,27 @@ test('a second batch plans with what the first left, and a delivery is used when
   expect(verifyLog(join(folder, LOG_FILE))).toMatchObject({ ok: true });
 });
 
+test('a batch that is open still needs its jars: told where another is planned, and in the stock', async () => {
+  const folder = shop();
+  const workshop = loadWorkshop(folder);
+  const { plan } = planFor(folder, workshop, 'sample', {});
+  expect(plan.notes.join()).not.toMatch(/still open/);
+  const log = openLog(join(folder, LOG_FILE));
+  await log.append('2026-11-25-1', 'Someone', [{ kind: 'batch-started', plan }]);
+  const [flour] = plan.tasks.filter((task): task is PlannedDraw => task.kind === 'draw');
+  const notes = () => planFor(folder, workshop, 'sample', { mass: '1kg' }).plan.notes.join('\n');
+  expect(notes()).toContain(
+    'Batch 2026-11-25-1, still open, still needs 300.0 g of Flour, lot F-1: for this one as well it is 150.0 g short.',
+  );
+  expect(await printed(() => stock('flour', { in: folder }))).toContain('300.0 g of it still for batch 2026-11-25-1');
+  if (flour) await keepStock(log, workshop).append('2026-11-25-1', 'Someone', [weighing(flour, g(300), g(300))]);
+  log.close();
+  expect(await printed(() => stock('flour', { in: folder }))).toBe('Flour\n  F-1                 600.0 g\n');
+  expect(JSON.parse(await printed(() => stock('oil', { in: folder, json: true })))).toMatchObject([
+    { lots: [{ left_g: '500.000', needed: [{ batch: '2026-11-25-1', needed_g: '100.000' }] }] },
+  ]);
+});
+
 test('stock as data: what came, what was used, what the weighing of a jar made of it', async () => {
   const folder = shop();
   await weighed(folder);
