@@ -1,6 +1,8 @@
 /** What open batches are still to take out of their lots: not reserved, but told, so that two do not count on the same jar. */
 import type { BatchState } from '../facts/batchState.ts';
-import { isDone, wanted } from '../facts/wanted.ts';
+import { isElsewhere } from '../facts/handOver.ts';
+import { isDone } from '../facts/isDone.ts';
+import { wanted } from '../facts/wanted.ts';
 import { greater, type Mass, minus, plus, ZERO } from '../mass/mass.ts';
 import type { Plan } from '../plan/model.ts';
 import { grams } from './lotLine.ts';
@@ -24,6 +26,8 @@ export function stillNeeded(state: BatchState): readonly Needed[] {
   const begun = new Set<string>();
   for (const task of state.plan.tasks) {
     if (task.kind !== 'draw' || isDone(state, task) || state.draws[task.id]?.status !== 'open') continue;
+    if (isElsewhere(state, task)) continue; // another bench's part of the batch counts it
+
     const { ingredient, name, lot, part } = task;
     // Until the parts before it are weighed, a later part is expected to be what was planned.
     const isNext = part === null || !begun.has(part.group);
