@@ -1,15 +1,10 @@
 /** Batches that were begun and neither finished nor ended for good: none may be forgotten. */
 import { cleanText } from '../facts/cleanText.ts';
-import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
+import type { BatchEntry } from '../records/batchLog.ts';
 import { hint } from './hint.ts';
 
 /** Most batches named in one line. */
 const MOST_NAMED = 2;
-
-/** Oldest first. */
-export function openBatches(log: Pick<BatchLog, 'batches'>): BatchEntry[] {
-  return log.batches().filter(({ status }) => status === 'open');
-}
 
 /** What is open, how to go on with it and how to give it up, in lines; none when nothing is open. */
 export function openBatchLines(open: readonly BatchEntry[], folder: string): string[] {

@@ -7,7 +7,7 @@ import { type BatchEntry, openLogIfBegun } from '../records/batchLog.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
-import { openBatches, openBatchLines } from './openBatches.ts';
+import { openBatchLines } from './openBatches.ts';
 
 const print = (line: string) => void process.stdout.write(`${line}\n`);
 
@@ -34,9 +34,9 @@ function batchesIn(file: string, folder: string): string[] {
   const log = openLogIfBegun(file);
   if (!log) return [];
   try {
-    const last = log.batches().findLast(({ status }) => status === 'finished');
+    const last = log.lastFinished();
     const done = last ? finishedLines(last, log.facts(last.id), folder) : [];
-    return [...openBatchLines(openBatches(log), folder), ...done];
+    return [...openBatchLines(log.openBatches(), folder), ...done];
   } finally {
     log.close();
   }

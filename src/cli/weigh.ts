@@ -20,7 +20,7 @@ import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
 import { openLineFront } from './lineFront.ts';
-import { openBatches, openBatchLines, openBatchNotes } from './openBatches.ts';
+import { openBatchLines, openBatchNotes } from './openBatches.ts';
 import { watchOtherBenches } from './otherBenches.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
@@ -45,7 +45,7 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
   const assumed = options.by === undefined && workshop.operators.length > 1;
   return withLog(options.in, async (log) => {
     const scales = await openScales(options.in, workshop, Object.keys(ownScales(plan)), realClock);
-    const open = openBatches(log);
+    const open = log.openBatches();
     const batch = log.newBatchId();
     const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, ownScales(plan))]);
     const at = { log, by, scales, options, workshop, formula: read, told: begun, open, assumed };
@@ -57,7 +57,9 @@ export async function weigh(formula: string | undefined, options: BenchOptions &
 export async function resume(wanted: string | undefined, options: BenchOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
   return withLog(options.in, async (log) => {
-    const found = resolveBatch(log.batches(), wanted, { open: true });
+    // Only who means none of the open ones needs to hear of all others.
+    const open = resolveBatch(log.openBatches(), wanted, { open: true });
+    const found = open.ok ? open : resolveBatch(log.batches(), wanted, { open: true });
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     const facts = log.facts(id);

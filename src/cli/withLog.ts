@@ -13,12 +13,36 @@ export async function withLog(folder: string, work: (log: BatchLog) => Promise<E
   try {
     const log = openLog(join(folder, LOG_FILE));
     try {
+      await countWhatLacks(log);
       return await work(log);
     } finally {
       log.close();
     }
   } finally {
     right.release();
+  }
+}
+
+/** From so many facts on it is told: what is counted in a moment needs no words. */
+const WORTH_TELLING = 5000;
+
+/** The log of an older bismar is counted once. Nothing waits for it: where it fails, what asks for it tells why. */
+async function countWhatLacks(log: BatchLog): Promise<void> {
+  let toldAt = -10;
+  let lacking: number | undefined;
+  try {
+    await log.catchUp((done, all) => {
+      lacking ??= all - done;
+      const percent = Math.floor((100 * done) / all);
+      if (lacking < WORTH_TELLING || (percent < toldAt + 10 && done < all)) return;
+      toldAt = percent;
+      const last = done < all ? '' : ' Done.';
+      process.stderr.write(
+        `Counting stock and batches from the log, once: ${percent} % of ${all.toLocaleString('en')} facts. It may be stopped, and goes on the next time.${last}\n`,
+      );
+    });
+  } catch {
+    // The facts are whole without it.
   }
 }
 

@@ -7,14 +7,13 @@ import { cleanText } from '../facts/cleanText.ts';
 import type { Fact, FactKind, FactLog, Happened } from '../facts/fact.ts';
 import { checkFact } from '../facts/readFact.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
-import { type FileOptions, openLogFile } from './logFile.ts';
+import { type FileOptions, openForTables, openLogFile } from './logFile.ts';
 import { type Doing, LogTrouble, troubleOf } from './logTrouble.ts';
 import type { LogRow } from './shared/sharedHistory.ts';
 import { stamp } from './stamp.ts';
-import { StockIndex } from './stockIndex.ts';
-import { lookAt, type StockLook } from './stockLook.ts';
+import type { StockLook } from './stockLook.ts';
+import { Summaries } from './summaries.ts';
 import type { TraceLook } from './trace/look.ts';
-import { TraceIndex } from './trace/traceIndex.ts';
 
 /** One batch of the log, for a list. */
 export interface BatchEntry {
@@ -44,7 +43,9 @@ export interface LogOptions extends FileOptions {
  * @throws LogTrouble whose message is a sentence for the maker
  */
 export function openLog(file: string, options: LogOptions = {}): BatchLog {
-  return new BatchLog(file, openLogFile(file, options), options.now ?? (() => new Date()));
+  const db = openLogFile(file, options);
+  const tables = new Summaries(db, options.readOnly ? undefined : () => openForTables(file));
+  return new BatchLog(file, db, options.now ?? (() => new Date()), tables);
 }
 
 /**
@@ -62,13 +63,18 @@ export function openLogIfBegun(file: string): BatchLog | undefined {
 
 const ROW = 'f.seq, f.batch, f.kind, f.at, f."by", f.body, f.hash';
 const WITH_PREVIOUS = `SELECT ${ROW}, p.hash AS previous FROM facts f LEFT JOIN facts p ON p.seq = f.seq - 1`;
-const LIST = `SELECT s.batch AS id, s.at AS started, s."by" AS operator, s.seq AS seq,
+const LIST_ALL = `SELECT s.batch AS id, s.at AS started, s."by" AS operator, s.seq AS seq,
     iif(json_valid(s.body), s.body ->> '$.plan.formula.id', NULL) AS formula,
     iif(json_valid(s.body), s.body ->> '$.plan.formula.name', NULL) AS name,
     iif(json_valid(s.body), s.body ->> '$.plan.formula.version', NULL) AS version, e.kind AS ended, e.at AS endedAt
   FROM facts s LEFT JOIN facts e ON e.seq =
     (SELECT min(seq) FROM facts WHERE batch = s.batch AND kind IN ('finished', 'abandoned'))
-  WHERE s.kind = 'batch-started' ORDER BY s.seq`;
+  WHERE s.kind = 'batch-started'`;
+const LIST = `${LIST_ALL} ORDER BY s.seq`;
+const LIST_ONE = `${LIST_ALL} AND s.batch = ?`;
+/** From the end of the log on, so that a long history is not gone through. */
+const LIST_LAST_FINISHED = `${LIST_ALL.replace('facts s', 'facts s NOT INDEXED')} AND e.kind = 'finished'
+  ORDER BY s.seq DESC LIMIT 1`;
 
 /** Made by `openLog`. */
 export class BatchLog implements FactLog {
@@ -78,15 +84,14 @@ export class BatchLog implements FactLog {
   readonly #last: StatementSync;
   #insert: StatementSync | undefined;
   #rows: StatementSync | undefined;
-  readonly #stock: StockIndex;
-  readonly #trace: TraceIndex;
+  readonly #tables: Summaries;
 
-  constructor(file: string, db: DatabaseSync, now: () => Date) {
+  /** @param tables by default they are not written */
+  constructor(file: string, db: DatabaseSync, now: () => Date, tables = new Summaries(db, undefined)) {
     this.file = file;
     this.#db = db;
     this.#now = now;
-    this.#stock = new StockIndex(db);
-    this.#trace = new TraceIndex(db);
+    this.#tables = tables;
     this.#last = this.#try('open', () => db.prepare('SELECT seq, hash FROM facts ORDER BY seq DESC LIMIT 1'));
   }
 
@@ -102,6 +107,7 @@ export class BatchLog implements FactLog {
       try {
         const facts = this.#insertAll(batch, cleanText(by).trim(), happened);
         this.#db.exec('COMMIT');
+        this.#tables.changed(facts);
         return facts;
       } catch (error) {
         if (this.#db.isTransaction) this.#db.exec('ROLLBACK');
@@ -129,8 +135,6 @@ export class BatchLog implements FactLog {
       this.#insert.run(seq, batch, each.kind, at, by, body, hash);
       facts.push(checked.fact);
     }
-    this.#stock.follow(facts);
-    this.#trace.follow(facts);
     return facts;
   }
 
@@ -207,6 +211,26 @@ export class BatchLog implements FactLog {
     );
   }
 
+  /** Those that were neither finished nor ended for good, as `batches` has them; without a look at all others. */
+  openBatches(): BatchEntry[] {
+    return this.#try('read', () => {
+      const open = this.#tables.traceKept?.open();
+      if (!open) return this.batches().filter(({ status }) => status === 'open');
+      const one = this.#db.prepare(LIST_ONE);
+      const entries = open.map((batch) => one.get(batch)).filter((row) => row !== undefined);
+      entries.sort((a, b) => Number(a.seq) - Number(b.seq));
+      return entries.map((row) => entryOf(this.file, row));
+    });
+  }
+
+  /** The finished batch that was begun last. @throws LogTrouble */
+  lastFinished(): BatchEntry | undefined {
+    return this.#try('read', () => {
+      const row = this.#db.prepare(LIST_LAST_FINISHED).get();
+      return row && entryOf(this.file, row);
+    });
+  }
+
   /** The first id of the day that no batch has: `2026-11-25-1`. @param day `YYYY-MM-DD`, by default today */
   newBatchId(day: string = stamp(this.#now()).slice(0, 10)): string {
     return this.#try('read', () => {
@@ -243,38 +267,39 @@ export class BatchLog implements FactLog {
    * @throws LogTrouble
    */
   stock<T>(look: (stock: StockLook) => T): T {
-    return this.#try('read', () => {
-      if (this.#stock.isUpTo(this.#seal()?.seq ?? 0)) return look(this.#stock);
-      return look(lookAt(this.#stock.count()));
-    });
+    return this.#try('read', () => look(this.#tables.stock));
   }
 
   /** Looks at traced batches; kept, or counted first, as `stock` does. @throws LogTrouble */
   traced<T>(look: (trace: TraceLook) => T): T {
-    return this.#try('read', () => {
-      const kept = this.#trace.isUpTo(this.#seal()?.seq ?? 0);
-      return look(kept ? this.#trace : TraceIndex.counted(this.#db));
-    });
+    return this.#try('read', () => look(this.#tables.trace));
+  }
+
+  /**
+   * Counts what the tables beside the facts lack, a little at a time: in the log of an older bismar, everything. It may be
+   * stopped at any moment, and goes on from there the next time.
+   * @param told is called after each step, with how many facts are counted and how many there are
+   * @throws LogTrouble
+   */
+  async catchUp(told: (done: number, all: number) => void = () => {}): Promise<void> {
+    for (;;) {
+      const { done, all } = this.#try('record', () => this.#tables.step());
+      told(done, all);
+      if (done >= all) return;
+      await new Promise((resolve) => setImmediate(resolve));
+    }
   }
 
   /** Counts stock and traces batches anew from all facts, and keeps that. @throws LogTrouble */
   countStockAnew(): void {
-    this.#try('record', () => {
-      this.#db.exec('BEGIN IMMEDIATE');
-      try {
-        this.#stock.rebuild();
-        this.#trace.rebuild();
-        this.#db.exec('COMMIT');
-      } catch (error) {
-        if (this.#db.isTransaction) this.#db.exec('ROLLBACK');
-        throw error;
-      }
-    });
+    this.#try('record', () => this.#tables.rebuild());
   }
 
   /** Closes the file; what was recorded is already safe. Closing twice does nothing. */
   close(): void {
-    if (this.#db.isOpen) this.#db.close();
+    if (!this.#db.isOpen) return;
+    this.#tables.close();
+    this.#db.close();
   }
 
   #try<T>(doing: Doing, work: () => T): T {

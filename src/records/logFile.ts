@@ -13,6 +13,9 @@ export const APPLICATION_ID = 0x62_73_6d_72;
 /** Raised whenever an older bismar could misread the file. */
 export const SCHEMA_VERSION = 1;
 
+/** Pages of the journal that the facts let be; `openForTables` takes it over at 1,000 (SQLite's own figure) already. */
+const MOST_JOURNAL = 4000;
+
 /** Everything that the file defines. The triggers hold rule 4: facts are added at the end, and never changed. */
 export const SCHEMA: Readonly<Record<string, string>> = {
   facts: `CREATE TABLE facts (
@@ -55,13 +58,28 @@ export function openLogFile(file: string, { readOnly = false, busyMs = 2000 }: F
     checkKind(db, file, 'may be made');
     const { journal_mode } = db.prepare('PRAGMA journal_mode = WAL').get() ?? {};
     if (journal_mode !== 'wal') throw told('failed', file, 'open', `its journal stays "${journal_mode}"`);
-    db.exec('PRAGMA synchronous = FULL; PRAGMA fullfsync = ON');
+    db.exec(`PRAGMA synchronous = FULL; PRAGMA fullfsync = ON; PRAGMA wal_autocheckpoint = ${MOST_JOURNAL}`);
     makeSchema(db, file);
     return db;
   } catch (error) {
     if (db?.isOpen) db.close();
     throw troubleOf(error, file, 'open');
   }
+}
+
+/** How long the tables beside the facts wait for another program: they have time, the maker has none. */
+const TABLES_BUSY_MS = 200;
+
+/**
+ * One more connection to a log that is open, for the tables beside the facts: its commits are written in order with the
+ * facts', but not synced. The journal is taken over into the file from here, so that no fact waits for that.
+ */
+export function openForTables(file: string): DatabaseSync {
+  const db = new DatabaseSync(file, { timeout: TABLES_BUSY_MS });
+  db.exec(
+    'PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA synchronous = NORMAL; PRAGMA fullfsync = ON',
+  );
+  return db;
 }
 
 function openToRead(file: string, busyMs: number): DatabaseSync {

@@ -1,10 +1,10 @@
-/** Stock as the log keeps it counted: brought up to date with each fact, in the fact's own transaction. */
+/** Stock as the log keeps it counted: brought up to date after each fact (see `summaries.ts`). */
 import type { DatabaseSync, StatementSync } from 'node:sqlite';
 import type { Fact, LotReceived } from '../facts/fact.ts';
-import { readFact } from '../facts/readFact.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { type Counted, countStock, isBlank, isGone, type LotStock, lotKey, noStock, noted } from '../stock/lotStock.ts';
 import { holdingOf, type Move, moved, moveOf, movesOf, needsItsBatch } from '../stock/moves.ts';
+import { type FactsByBatch, factsOfBatch, lastSeq } from './factRows.ts';
 import { hasStockTables, makeStockTables } from './stockTables.ts';
 
 type Row = Readonly<Record<string, unknown>>;
@@ -20,6 +20,7 @@ const PUT_MOVE = `INSERT OR REPLACE INTO stock_moves (seq, batch, ingredient, lo
 export class StockIndex {
   readonly #db: DatabaseSync;
   readonly #prepared = new Map<string, StatementSync>();
+  #hasTables = false;
 
   constructor(db: DatabaseSync) {
     this.#db = db;
@@ -31,30 +32,45 @@ export class StockIndex {
     return known;
   }
 
-  /** Whether the summary is there, and knows of all facts up to this one. */
-  isUpTo(seq: number): boolean {
-    return hasStockTables(this.#db) && (this.#sql('SELECT seq FROM stock_upto').get()?.seq ?? 0) === seq;
+  /** Stock counted from all facts, the slow way. */
+  static counted(batches: FactsByBatch): Counted {
+    return countStock(batches);
+  }
+
+  /** Up to which fact the summary knows; undefined when there is none. */
+  upTo(): number | undefined {
+    this.#hasTables ||= hasStockTables(this.#db);
+    return this.#hasTables ? Number(this.#sql('SELECT seq FROM stock_upto').get()?.seq ?? 0) : undefined;
+  }
+
+  isWhole(): boolean {
+    return this.upTo() !== undefined;
+  }
+
+  /** Makes the tables, without anything in them; within a transaction. */
+  begin(): void {
+    makeStockTables(this.#db);
+    this.#db.exec('DELETE FROM stock_moves; DELETE FROM stock_lots; DELETE FROM stock_upto');
+  }
+
+  knowsUpTo(seq: number): void {
+    this.#sql('INSERT OR REPLACE INTO stock_upto (one, seq) VALUES (1, ?)').run(seq);
   }
 
   /**
-   * Counts new facts; within the transaction that stores them.
-   * @param facts as stored, following on the last one; all of one batch
+   * Counts more facts; within a transaction, which ends with `knowsUpTo`.
+   * @param facts as stored, all that there are of one batch behind those counted before
    */
   follow(facts: readonly Fact[]): void {
     const first = facts[0];
     const last = facts.at(-1);
     if (!first || !last) return;
-    if (!this.isUpTo(first.seq - 1)) {
-      this.rebuild();
-      return;
-    }
     for (const fact of facts) {
       const move = moveOf(fact);
       if (move) this.#addMove(fact.batch, move);
       if ('lot' in fact && 'ingredient' in fact) this.#note(fact);
     }
-    if (facts.some(needsItsBatch)) this.#recountBatch(first.batch);
-    this.#sql('INSERT OR REPLACE INTO stock_upto (one, seq) VALUES (1, ?)').run(last.seq);
+    if (facts.some(needsItsBatch)) this.#recountBatch(factsOfBatch(this.#db, first.batch, last.seq), first.batch);
   }
 
   #addMove(batch: string, move: Move): void {
@@ -70,8 +86,8 @@ export class StockIndex {
   }
 
   /** What a batch moved, counted anew from its facts: something was taken back or thrown away. */
-  #recountBatch(batch: string): void {
-    const due = new Map(movesOf(this.#factsOf(batch)).map((move) => [move.seq, move]));
+  #recountBatch(facts: readonly Fact[], batch: string): void {
+    const due = new Map(movesOf(facts).map((move) => [move.seq, move]));
     const touched = new Map<string, readonly [string, string]>();
     const touch = ({ ingredient, lot }: { ingredient: string; lot: string }) =>
       touched.set(lotKey(ingredient, lot), [ingredient, lot]);
@@ -95,15 +111,6 @@ export class StockIndex {
     return this.#sql('SELECT * FROM stock_moves WHERE ingredient = ? AND lot = ? ORDER BY seq')
       .all(ingredient, lot)
       .map((row) => ({ ...moveFrom(row), batch: row.batch }));
-  }
-
-  #factsOf(batch: string): Fact[] {
-    return this.#sql('SELECT body FROM facts WHERE batch = ? ORDER BY seq')
-      .all(batch)
-      .flatMap(({ body }) => {
-        const read = readFact(String(body));
-        return read.ok ? [read.fact] : []; // a damaged fact is told where facts are read, and by `verify`
-      });
   }
 
   #putMove(batch: string, { seq, ingredient, lot, change, used, ends }: Move): void {
@@ -151,28 +158,21 @@ export class StockIndex {
     return { ...this.lot(ingredient, lot), holding: holdingOf(others) };
   }
 
-  /** Counts all facts anew, the slow way. Changes nothing. */
-  count(): Counted {
-    const batches = this.#sql('SELECT DISTINCT batch FROM facts').all();
-    return countStock(new Map(batches.map(({ batch }) => [String(batch), this.#factsOf(String(batch))])));
-  }
-
-  /** Makes the summary anew from the facts; within a transaction. */
-  rebuild(): void {
-    makeStockTables(this.#db);
-    const { lots, moves } = this.count();
-    this.#db.exec('DELETE FROM stock_moves; DELETE FROM stock_lots');
+  /** Makes the summary anew; within a transaction, which ends with `knowsUpTo`. @param batches all facts */
+  rebuild(batches: FactsByBatch): void {
+    this.begin();
+    const { lots, moves } = countStock(batches);
     for (const move of moves) this.#putMove(move.batch, move);
     for (const stock of lots.values()) this.#putLot(stock);
-    const last = this.#sql('SELECT coalesce(max(seq), 0) AS seq FROM facts').get()?.seq ?? 0;
-    this.#sql('INSERT OR REPLACE INTO stock_upto (one, seq) VALUES (1, ?)').run(last as number);
   }
 
-  /** Where the summary is not what the facts come to: sentences. None for a log that has no summary yet. */
-  faults(): string[] {
-    const last = Number(this.#sql('SELECT coalesce(max(seq), 0) AS seq FROM facts').get()?.seq ?? 0);
-    if (!this.isUpTo(last)) return []; // an older bismar has written here; it is made anew with the next fact
-    const { lots, moves } = this.count();
+  /**
+   * Where the summary is not what the facts come to: sentences. None where there is no summary, or it is behind.
+   * @param batches all facts
+   */
+  faults(batches: FactsByBatch): string[] {
+    if (this.upTo() !== lastSeq(this.#db)) return []; // it goes on, or is made anew, with the next fact
+    const { lots, moves } = countStock(batches);
     const faults: string[] = [];
     const kept = new Map(this.all().map((stock) => [lotKey(stock.ingredient, stock.lot), stock]));
     for (const key of new Set([...lots.keys(), ...kept.keys()])) {

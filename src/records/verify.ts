@@ -6,8 +6,10 @@
  */
 import type { DatabaseSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
+import type { Fact } from '../facts/fact.ts';
 import type { Seal } from './batchLog.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
+import { byBatch } from './factRows.ts';
 import { openLogFile, SCHEMA } from './logFile.ts';
 import { LogTrouble, type Trouble, troubleOf } from './logTrouble.ts';
 import { StockIndex } from './stockIndex.ts';
@@ -53,11 +55,15 @@ export function verifyLog(file: string, printed?: Seal): Verification {
   try {
     db = openLogFile(file, { readOnly: true });
     checkFile(db, walk);
-    for (const row of db.prepare('SELECT * FROM facts NOT INDEXED ORDER BY seq').iterate())
-      walk.step(row as StoredFact);
+    const facts: Fact[] = [];
+    for (const row of db.prepare('SELECT * FROM facts NOT INDEXED ORDER BY seq').iterate()) {
+      const fact = walk.step(row as StoredFact);
+      if (fact) facts.push(fact);
+    }
     // Against damaged facts nothing can be counted.
     if (walk.isWhole) {
-      const faults = [...new StockIndex(db).faults(), ...new TraceIndex(db).faults()];
+      const batches = byBatch(facts);
+      const faults = [...new StockIndex(db).faults(batches), ...new TraceIndex(db).faults(batches)];
       for (const fault of faults) walk.damage(null, `${fault}; ${FACTS_WHOLE}`);
     }
   } catch (error) {
@@ -122,13 +128,14 @@ class Walk {
     else this.#untold += 1;
   }
 
-  step(row: StoredFact): void {
+  /** @returns the fact, if it is whole */
+  step(row: StoredFact): Fact | undefined {
     const { seq, body, hash } = row;
     this.facts += 1;
     if (typeof seq !== 'number') {
       this.damage(null, 'a fact has no place');
       this.#previous = [];
-      return;
+      return undefined;
     }
     if (seq !== this.#seq + 1) {
       this.damage(seq, gap(this.#seq, seq));
@@ -146,6 +153,7 @@ class Walk {
       this.#printedSeen = true;
       if (hash !== this.#printed.hash) this.damage(seq, 'the hash differs from the printed one');
     }
+    return checked.ok ? checked.fact : undefined;
   }
 
   result(): Verification {

@@ -1,6 +1,10 @@
-/** From a weight that is accepted to its fact on the disk, beside the same bytes appended to a plain file and synced. */
+/**
+ * From a weight that is accepted to its fact on the disk, beside the same bytes appended to a plain file and synced; and
+ * what the tables beside the facts take after that, while nobody waits.
+ */
 import { closeSync, fdatasyncSync, openSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
+import { setImmediate as turn } from 'node:timers/promises';
 import type { Happened } from '../../src/facts/fact.ts';
 import { mass } from '../../src/mass/mass.ts';
 import { openLog } from '../../src/records/batchLog.ts';
@@ -40,6 +44,7 @@ export async function commits(): Promise<Figures> {
   const [batch] = log.batches();
   const ours: number[] = [];
   const plain: number[] = [];
+  const tables: number[] = [];
   try {
     for (let number = -WARM_UP; number < COMMITS; number++) {
       const begin = performance.now();
@@ -48,7 +53,10 @@ export async function commits(): Promise<Figures> {
       writeSync(file, `${JSON.stringify(facts)}\n`);
       fdatasyncSync(file);
       const end = performance.now();
+      await turn();
+      const counted = performance.now();
       if (number < 0) continue;
+      tables.push(counted - end);
       ours.push(between - begin);
       plain.push(end - between);
     }
@@ -60,6 +68,12 @@ export async function commits(): Promise<Figures> {
   const what = (which: string) => `accepted weight to synced fact, ${which}: beside a plain file appended and synced`;
   return {
     accept_to_synced_ms: figure(what('median'), 'ms', median(ours), median(plain)),
+    tables_after_fact_ms: figure(
+      'stock and traces counted after that, median: beside the fact synced',
+      'ms',
+      median(tables),
+      median(ours),
+    ),
     accept_to_synced_p99_ms: figure(what('99th percentile'), 'ms', p99(ours), p99(plain)),
   };
 }

@@ -1,6 +1,6 @@
 /** Batches that were left open are told when another is begun. */
 import { expect, test } from 'vitest';
-import { openBatches, openBatchLines, openBatchNotes } from '../../src/cli/openBatches.ts';
+import { openBatchLines, openBatchNotes } from '../../src/cli/openBatches.ts';
 import type { BatchEntry } from '../../src/records/batchLog.ts';
 
 const entry = (id: string, status: BatchEntry['status'] = 'open', name = 'Oat bar'): BatchEntry => ({
@@ -10,11 +10,6 @@ const entry = (id: string, status: BatchEntry['status'] = 'open', name = 'Oat ba
   ended: status === 'open' ? null : '2026-11-25T11:00:00.000+01:00',
   status,
   operator: 'Mara',
-});
-
-test('only those that were neither finished nor ended', () => {
-  const batches = [entry('1', 'finished'), entry('2'), entry('3', 'abandoned'), entry('4')];
-  expect(openBatches({ batches: () => batches }).map(({ id }) => id)).toEqual(['2', '4']);
 });
 
 test('each with the command that goes on with it, and how to give one up', () => {

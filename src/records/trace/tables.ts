@@ -20,6 +20,7 @@ export const TRACE_SCHEMA: Readonly<Record<string, string>> = {
   ended TEXT,
   corrections TEXT NOT NULL
 ) STRICT, WITHOUT ROWID`,
+  trace_open: `CREATE INDEX trace_open ON trace_batches (batch) WHERE status = 'open'`,
   trace_uses: `CREATE TABLE trace_uses (
   batch TEXT NOT NULL,
   place INTEGER NOT NULL,
@@ -60,15 +61,24 @@ function found(db: DatabaseSync): Map<unknown, unknown> {
   return new Map(parts.map(({ name, sql }) => [name, sql]));
 }
 
-/** Whether all of them are there, as this bismar defines them. */
+const isTable = (sql: unknown): boolean => /^CREATE TABLE/.test(String(sql));
+
+/** Whether all of them are there, as this bismar defines them; an index may be missing. */
 export function hasTraceTables(db: DatabaseSync): boolean {
+  const parts = found(db);
+  return Object.entries(TRACE_SCHEMA).every(
+    ([name, sql]) => parts.get(name) === sql || (!isTable(sql) && !parts.has(name)),
+  );
+}
+
+export function hasAllTraceParts(db: DatabaseSync): boolean {
   const parts = found(db);
   return Object.entries(TRACE_SCHEMA).every(([name, sql]) => parts.get(name) === sql);
 }
 
-/** Makes what is missing, and those of another shape anew; to be called within a transaction, before all is counted. */
+/** Makes what is missing, and tables of another shape anew, empty; to be called within a transaction. */
 export function makeTraceTables(db: DatabaseSync): void {
-  if (hasTraceTables(db)) return;
-  for (const [name, sql] of found(db)) if (/^CREATE TABLE/.test(String(sql))) db.exec(`DROP TABLE "${name}"`);
-  for (const sql of Object.values(TRACE_SCHEMA)) db.exec(sql);
+  if (!hasTraceTables(db)) for (const [name, sql] of found(db)) if (isTable(sql)) db.exec(`DROP TABLE "${name}"`);
+  const parts = found(db);
+  for (const [name, sql] of Object.entries(TRACE_SCHEMA)) if (!parts.has(name)) db.exec(sql);
 }

@@ -1,12 +1,13 @@
-/** Traced batches as the log keeps them: brought up to date with each fact, in the fact's own transaction. */
+/** Traced batches as the log keeps them: brought up to date after each fact (see `summaries.ts`). */
 import { DatabaseSync, type StatementSync } from 'node:sqlite';
 import { apply, stateOf } from '../../facts/apply.ts';
 import type { BatchState } from '../../facts/batchState.ts';
-import { type Fact, STOCK } from '../../facts/fact.ts';
+import { type Fact, SCALES, STOCK } from '../../facts/fact.ts';
 import { readFact } from '../../facts/readFact.ts';
 import { mass } from '../../mass/mass.ts';
+import { type FactsByBatch, factsOfBatch, lastSeq } from '../factRows.ts';
 import type { LotName, TraceLook } from './look.ts';
-import { hasTraceTables, makeTraceTables, TRACE_SCHEMA } from './tables.ts';
+import { hasAllTraceParts, hasTraceTables, makeTraceTables, TRACE_SCHEMA } from './tables.ts';
 import { type BatchTrace, matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
 
 type Row = Readonly<Record<string, unknown>>;
@@ -28,8 +29,6 @@ const NAMED = `SELECT ingredient, lot FROM trace_uses WHERE lot = ?1 COLLATE NOC
 /** A batch as it was written last. */
 interface Recent {
   readonly batch: string;
-  /** The last fact of the log then. */
-  readonly seq: number;
   readonly facts: readonly Fact[];
   /** Neither for facts that belong to no batch. */
   readonly state: BatchState | undefined;
@@ -43,6 +42,7 @@ export class TraceIndex implements TraceLook {
   /** The facts of the batch that was written last, so that they need not be read again with each. */
   #recent: Recent | undefined;
   #hasTables = false;
+  #hasAll = false;
 
   /** @param db holds the tables @param facts holds the facts; the same, but where the tables are made in passing */
   constructor(db: DatabaseSync, facts = db) {
@@ -50,10 +50,10 @@ export class TraceIndex implements TraceLook {
     this.#facts = facts;
   }
 
-  /** Traces all batches of a log that keeps no tables, in memory. Changes nothing. */
-  static counted(facts: DatabaseSync): TraceIndex {
+  /** Traces all batches in memory. Changes nothing. @param facts holds the log @param batches all its facts */
+  static counted(facts: DatabaseSync, batches: FactsByBatch): TraceIndex {
     const index = new TraceIndex(new DatabaseSync(':memory:'), facts);
-    index.rebuild();
+    index.rebuild(batches);
     return index;
   }
 
@@ -63,36 +63,62 @@ export class TraceIndex implements TraceLook {
     return known;
   }
 
-  /** Whether the summary is there, and knows of all facts up to this one. */
-  isUpTo(seq: number): boolean {
+  /** Up to which fact the summary knows; undefined when there is none. */
+  upTo(): number | undefined {
     this.#hasTables ||= hasTraceTables(this.#db);
-    return this.#hasTables && (this.#sql('SELECT seq FROM trace_upto').get()?.seq ?? 0) === seq;
+    return this.#hasTables ? Number(this.#sql('SELECT seq FROM trace_upto').get()?.seq ?? 0) : undefined;
+  }
+
+  /** Whether nothing is missing, no index either. */
+  isWhole(): boolean {
+    this.#hasAll ||= hasAllTraceParts(this.#db);
+    return this.#hasAll;
+  }
+
+  /** Makes the tables, without anything in them, or only what is missing beside them; within a transaction. */
+  begin(): void {
+    const isThere = hasTraceTables(this.#db) && !hasAllTraceParts(this.#db);
+    makeTraceTables(this.#db);
+    this.forget();
+    if (isThere) return;
+    this.#db.exec('DELETE FROM trace_uses; DELETE FROM trace_batches; DELETE FROM trace_lots; DELETE FROM trace_upto');
+  }
+
+  /** What was kept in mind may not be what stands in the tables: a transaction was given up. */
+  forget(): void {
+    this.#recent = undefined;
+  }
+
+  knowsUpTo(seq: number): void {
+    this.#sql('INSERT OR REPLACE INTO trace_upto (one, seq) VALUES (1, ?)').run(seq);
   }
 
   /**
-   * Traces new facts; within the transaction that stores them.
-   * @param facts as stored, following on the last one; all of one batch
+   * Traces more facts; within a transaction, which ends with `knowsUpTo`.
+   * @param facts as stored, all that there are of one batch behind those traced before
    */
   follow(facts: readonly Fact[]): void {
     const first = facts[0];
     const last = facts.at(-1);
     if (!first || !last) return;
-    if (!this.isUpTo(first.seq - 1)) {
-      this.rebuild();
-      return;
-    }
+    for (const fact of facts) this.#putLot(fact);
     const { batch } = first;
-    const known = this.#recent?.batch === batch && this.#recent.seq === first.seq - 1 ? this.#recent : undefined;
-    const all = known ? [...known.facts, ...facts] : this.#factsOf(batch);
+    if (batch === STOCK || batch === SCALES) return;
+    const known = this.#knownBefore(first);
+    const earlier =
+      known?.facts ?? (first.kind === 'batch-started' ? [] : factsOfBatch(this.#facts, batch, first.seq - 1));
+    const all = [...earlier, ...facts];
     const state = known?.state ? facts.reduce(apply, known.state) : stateBy(all);
     const trace = known && !facts.some(matters) ? known.trace : this.#putTrace(batch, all, state, known?.trace);
-    for (const fact of facts) this.#putLot(fact);
-    this.#upTo(last.seq);
-    this.#recent = { batch, seq: last.seq, facts: all, state, trace };
+    this.#recent = { batch, facts: all, state, trace };
   }
 
-  #upTo(seq: number): void {
-    this.#sql('INSERT OR REPLACE INTO trace_upto (one, seq) VALUES (1, ?)').run(seq);
+  /** Of the batch as it was written last, if no fact of it came in between (by another program). */
+  #knownBefore({ batch, seq }: Fact): Recent | undefined {
+    if (this.#recent?.batch !== batch) return undefined;
+    const { last } =
+      this.#facts.prepare('SELECT max(seq) AS last FROM facts WHERE batch = ? AND seq < ?').get(batch, seq) ?? {};
+    return this.#recent.facts.at(-1)?.seq === last ? this.#recent : undefined;
   }
 
   /** @param before as it stands in the tables, where that is known */
@@ -151,27 +177,13 @@ export class TraceIndex implements TraceLook {
     return read.fact.plan.formula.id === ingredient ? lot : null;
   }
 
-  #factsOf(batch: string): Fact[] {
-    return this.#facts
-      .prepare('SELECT body FROM facts WHERE batch = ? ORDER BY seq')
-      .all(batch)
-      .flatMap(({ body }) => {
-        const read = readFact(String(body));
-        return read.ok ? [read.fact] : []; // a damaged fact is told where facts are read, and by `verify`
-      });
-  }
-
-  /** Makes the summary anew from the facts; within a transaction. */
-  rebuild(): void {
-    makeTraceTables(this.#db);
-    this.#recent = undefined;
-    this.#db.exec('DELETE FROM trace_uses; DELETE FROM trace_batches; DELETE FROM trace_lots');
-    for (const { batch } of this.#facts.prepare('SELECT DISTINCT batch FROM facts').all()) {
-      const facts = this.#factsOf(String(batch));
+  /** Makes the summary anew; within a transaction, which ends with `knowsUpTo`. @param batches all facts */
+  rebuild(batches: FactsByBatch): void {
+    this.begin();
+    for (const [batch, facts] of batches) {
       if (batch === STOCK) for (const fact of facts) this.#putLot(fact);
-      else this.#putTrace(String(batch), facts);
+      else this.#putTrace(batch, facts);
     }
-    this.#upTo(Number(this.#facts.prepare('SELECT coalesce(max(seq), 0) AS seq FROM facts').get()?.seq ?? 0));
   }
 
   usesOfLot({ ingredient, lot }: LotName): Use[] {
@@ -193,6 +205,12 @@ export class TraceIndex implements TraceLook {
     return row && batchFrom(row);
   }
 
+  open(): string[] {
+    return this.#sql(`SELECT batch FROM trace_batches WHERE status = 'open'`)
+      .all()
+      .map(({ batch }) => String(batch));
+  }
+
   madeIn({ ingredient, lot }: LotName): string | null {
     const row = this.#sql('SELECT made_in FROM trace_lots WHERE ingredient = ? AND lot = ?').get(ingredient, lot);
     return typeof row?.made_in === 'string' ? row.made_in : null;
@@ -208,11 +226,15 @@ export class TraceIndex implements TraceLook {
     return this.#sql(NAMED).all(code).map(nameFrom);
   }
 
-  /** Where the summary is not what the facts come to: sentences. None for a log that has no summary yet. */
-  faults(): string[] {
-    const last = Number(this.#facts.prepare('SELECT coalesce(max(seq), 0) AS seq FROM facts').get()?.seq ?? 0);
-    if (!this.isUpTo(last)) return []; // an older bismar has written here; it is made anew with the next fact
-    const due = TraceIndex.counted(this.#facts);
+  /**
+   * Where the summary is not what the facts come to: sentences. None where there is no summary, or it is behind.
+   * @param batches all facts
+   */
+  faults(batches: FactsByBatch): string[] {
+    const last = lastSeq(this.#facts);
+    if (this.upTo() !== last) return []; // it goes on, or is made anew, with the next fact
+    const due = TraceIndex.counted(this.#facts, batches);
+    due.knowsUpTo(last);
     const faults: string[] = [];
     for (const table of Object.keys(TRACE_SCHEMA)) {
       if (!/^CREATE TABLE/.test(TRACE_SCHEMA[table] ?? '')) continue;
