@@ -20,6 +20,8 @@ const PUT_MOVE = `INSERT OR REPLACE INTO stock_moves (seq, batch, ingredient, lo
 export class StockIndex {
   readonly #db: DatabaseSync;
   readonly #prepared = new Map<string, StatementSync>();
+  /** Lots that were changed within this transaction, and are not written yet: a lot is taken from again and again. */
+  readonly #changed = new Map<string, LotStock>();
   #hasTables = false;
 
   constructor(db: DatabaseSync) {
@@ -49,12 +51,25 @@ export class StockIndex {
 
   /** Makes the tables, without anything in them; within a transaction. */
   begin(): void {
+    this.forget();
     makeStockTables(this.#db);
     this.#db.exec('DELETE FROM stock_moves; DELETE FROM stock_lots; DELETE FROM stock_upto');
   }
 
+  /** Writes what was counted; at the end of the transaction. */
   knowsUpTo(seq: number): void {
+    for (const stock of this.#changed.values()) this.#putLot(stock);
+    this.#changed.clear();
     this.#sql('INSERT OR REPLACE INTO stock_upto (one, seq) VALUES (1, ?)').run(seq);
+  }
+
+  /** The transaction was given up. */
+  forget(): void {
+    this.#changed.clear();
+  }
+
+  #change(stock: LotStock): void {
+    this.#changed.set(lotKey(stock.ingredient, stock.lot), stock);
   }
 
   /**
@@ -76,13 +91,13 @@ export class StockIndex {
   #addMove(batch: string, move: Move): void {
     this.#putMove(batch, move);
     const stock = this.lot(move.ingredient, move.lot);
-    this.#putLot({ ...stock, holding: moved(stock.holding, move) });
+    this.#change({ ...stock, holding: moved(stock.holding, move) });
   }
 
   #note(fact: Extract<Fact, { ingredient: string; lot: string }>): void {
     const stock = this.lot(fact.ingredient, fact.lot);
     const next = noted(stock, fact);
-    if (next !== stock) this.#putLot(next);
+    if (next !== stock) this.#change(next);
   }
 
   /** What a batch moved, counted anew from its facts: something was taken back or thrown away. */
@@ -103,7 +118,7 @@ export class StockIndex {
       touch(move);
     }
     for (const [ingredient, lot] of touched.values()) {
-      this.#putLot({ ...this.lot(ingredient, lot), holding: holdingOf(this.#movesOfLot(ingredient, lot)) });
+      this.#change({ ...this.lot(ingredient, lot), holding: holdingOf(this.#movesOfLot(ingredient, lot)) });
     }
   }
 
@@ -137,6 +152,8 @@ export class StockIndex {
 
   /** One lot; as if untouched when no fact names it. */
   lot(ingredient: string, lot: string): LotStock {
+    const changed = this.#changed.get(lotKey(ingredient, lot));
+    if (changed) return changed;
     const row = this.#sql(LOT).get(ingredient, lot);
     return row ? lotFrom(row) : noStock(ingredient, lot);
   }

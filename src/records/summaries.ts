@@ -13,7 +13,7 @@ import type { TraceLook } from './trace/look.ts';
 import { TraceIndex } from './trace/traceIndex.ts';
 
 /** Facts that are counted in one step at most; some tens of milliseconds. */
-const STEP = 250;
+const STEP = 500;
 /** Facts that wait for their step; more are counted at once. */
 const MOST_WAITING = 1000;
 
@@ -119,7 +119,7 @@ export class Summaries {
       this.#writer.exec('COMMIT');
     } catch (error) {
       if (this.#writer.isTransaction) this.#writer.exec('ROLLBACK');
-      this.#trace.forget();
+      for (const index of [this.#stock, this.#trace]) index.forget();
       throw error;
     }
   }
