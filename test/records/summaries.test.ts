@@ -132,7 +132,8 @@ test('a log without any, or without an index, gets them in steps, and can be sto
   first.close();
   const then = openLog(file);
   await then.catchUp((done) => steps.push(done));
-  expect(steps.length).toBeGreaterThan(2);
+  expect(steps.length).toBeGreaterThan(1);
+  expect(steps[0]).toBeLessThan(steps.at(-1) ?? 0);
   expect([...steps].sort((a, b) => a - b)).toEqual(steps);
   expect(then.openBatches()).toEqual(open);
   then.close();
