@@ -1,7 +1,7 @@
 /**
  * Measures the built program and prints each figure beside what it can be compared with, measured in turn in the same
  * run: a busy machine slows both. `--json FILE` also writes them as `name: {value, unit, beside, ratio}`.
- * `--only NAME` (wire, load, decode, start, commit, uncertainty, pour, stock, teach, trace) measures a part.
+ * `--only NAME` (wire, load, decode, start, commit, uncertainty, pour, stock, teach, history) measures a part.
  */
 import { existsSync, writeFileSync } from 'node:fs';
 import { availableParallelism, loadavg } from 'node:os';
@@ -12,11 +12,11 @@ import { firstWeight, versionStart } from './coldStart.ts';
 import { commits } from './commits.ts';
 import { decoding } from './decoding.ts';
 import { type Figures, figuresJson, printTable } from './figures.ts';
+import { historyFigures } from './history.ts';
 import { load } from './load.ts';
 import { pours } from './pour.ts';
 import { stockFigures } from './stock.ts';
 import { teaching } from './teach.ts';
-import { traceFigures } from './trace.ts';
 import { uncertainty } from './uncertainty.ts';
 import { wireToScreen } from './wireToScreen.ts';
 
@@ -33,7 +33,7 @@ const PARTS: Readonly<Record<string, () => Figures | Promise<Figures>>> = {
   pour: () => pours(),
   stock: stockFigures,
   teach: teaching,
-  trace: traceFigures,
+  history: historyFigures,
 };
 
 const { values } = parseArgs({ options: { json: { type: 'string' }, only: { type: 'string' } } });
