@@ -16,6 +16,20 @@ function isOff(state: Portion, load: Mass): boolean {
   return state.stood !== null && state.stood.net >= least(state) && load < least(state);
 }
 
+/**
+ * Whether nothing is on the pan, although it may not have come to rest: `gone`, where something was on it a moment ago and
+ * what becomes of that is open; undefined where something is on it, or nobody knows.
+ * @param load what the scale shows against its empty pan
+ */
+export function bareOf(state: Portion, load: Mass | undefined): 'empty' | 'gone' | undefined {
+  const { pan, stood, lifted, passed, most } = state;
+  if (pan.state === 'empty') return 'empty';
+  if (pan.state !== 'loaded' || !pan.moving || load === undefined || load >= least(state)) return undefined;
+  if (stood !== null) return lifted ? 'gone' : undefined;
+  // An empty pan that trembles.
+  return passed === null && most < least(state) ? 'empty' : 'gone';
+}
+
 export function onLive(state: Portion, load: Mass): Portion {
   if (state.stood === null) {
     // A bar that did not even come to rest may be gone already.

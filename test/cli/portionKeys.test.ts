@@ -1,9 +1,11 @@
 /** The keys of portioning on a pan told by hand: what ends it, and what a key says that can't act yet. */
 import { expect, test } from 'vitest';
 import { createPortionControls } from '../../src/cli/portionControls.ts';
+import type { Mass } from '../../src/mass/mass.ts';
+import { portionLiveOf } from '../../src/screen/fill/portionLive.ts';
 import { portionViewOf } from '../../src/screen/fill/portionView.ts';
 import { aBar, barsBegin } from '../facts/sampleBars.ts';
-import { createRig, type Rig } from '../portion/rig.ts';
+import { createRig, g, type Rig } from '../portion/rig.ts';
 
 function keysOf(rig: Rig) {
   const never = () => expect.fail('it must not come to this');
@@ -19,9 +21,9 @@ function keysOf(rig: Rig) {
   };
   const clock = { now: () => 0, setTimeout: () => 0, clearTimeout: () => {} };
   const keys = createPortionControls({ bench, clock, savedMs: 0, onLeave: never, onView: () => {} });
-  const view = () => {
+  const view = (load?: Mass) => {
     const { page, saved, why } = keys;
-    const around = { title: '', by: '', page, saved, why, failure: null, notes: [], load: undefined, settled: true };
+    const around = { title: '', by: '', page, saved, why, failure: null, notes: [], load, settled: true };
     return portionViewOf(rig.state(), around);
   };
   return { keys, view };
@@ -148,4 +150,27 @@ test('u that can take nothing back says why, and is not offered', () => {
   const none = keysOf(createRig([barsBegin]));
   none.keys.press('u');
   expect(none.view().say).toBe('No bar is in the lot that could go back into the mix.');
+});
+
+test('an empty pan that trembles is still empty: no word changes for it, and no number is shown', () => {
+  const rig = createRig(two);
+  const { view } = keysOf(rig);
+  const numbers = { gross: g(0.1), load: g(0.1), fresh: true, settled: false, trouble: false, refused: 0 };
+  const moves = (grams: number) => {
+    rig.happens({ kind: 'moving', scale: 'bench', at: 0 });
+    rig.input({ kind: 'live', load: g(grams) });
+  };
+  rig.empty();
+  moves(0.1);
+  expect(view(g(0.1)).headline).toBe('BAR 3');
+  expect(portionLiveOf(rig.state(), numbers)).toMatchObject({ remaining: undefined, lane: undefined });
+  // A scoop that is lifted before it came to rest: what becomes of it is open until the empty pan is seen.
+  moves(60);
+  expect(view(g(60)).headline).toBe('ADD');
+  moves(0.1);
+  expect(view(g(0.1)).headline).toBe('WAIT');
+  rig.happens({ kind: 'emptied', scale: 'bench', at: 0, zero: g(0), shift: g(0), pressed: g(60) });
+  expect(view(g(0)).headline).toBe('TOO SOON');
+  moves(-0.1);
+  expect(view(g(-0.1)).headline).toBe('TOO SOON');
 });

@@ -3,6 +3,7 @@ import { type Mass, minus } from '../../mass/mass.ts';
 import { decimalsOf, onGrid, printMass } from '../../mass/text.ts';
 import { upToGrid } from '../../plan/plannedBand.ts';
 import type { Portion } from '../../portion/model.ts';
+import { bareOf } from '../../portion/onPan.ts';
 import type { LiveView, PanState } from '../view.ts';
 import { scaleName } from './names.ts';
 import { isWordForHand } from './portionWords.ts';
@@ -21,7 +22,7 @@ export function portionLiveOf(state: Portion, numbers: PortionNumbers): LiveView
   const { aim, scale, pan, ending } = state;
   const { load, fresh } = numbers;
   const text = (of: Mass) => printMass(onGrid(of, scale.d), { decimals: decimalsOf(scale.d) });
-  const net = pan.state === 'loaded' ? load : undefined;
+  const net = pan.state === 'loaded' && bareOf(state, load) === undefined ? load : undefined;
   const isBar = net !== undefined && !ending;
   return {
     state: panState(numbers),

@@ -5,6 +5,7 @@ import { type Mass, mass, size } from '../../mass/mass.ts';
 import { decimalsOf, printMass } from '../../mass/text.ts';
 import { lastBar, mayKeep, mayLeaveOver } from '../../portion/answers.ts';
 import type { InHand, Portion } from '../../portion/model.ts';
+import { bareOf } from '../../portion/onPan.ts';
 import { type Running, unweighed } from '../../portion/running.ts';
 import type { BenchView } from '../view.ts';
 import { scaleName } from './names.ts';
@@ -63,17 +64,19 @@ export function wordsOf(
     );
   }
   if (state.ending) return leftOverWords(state, say);
-  if (saved && pan.state === 'empty' && inHand === null) {
+  const bare = bareOf(state, load);
+  if (saved && bare === 'empty' && inHand === null) {
     return say('saved', 'COUNTED', `Bar ${lastBar(state) ?? ''} is counted. Put the next scoop on.`);
   }
-  if (inHand !== null && pan.state === 'empty') return inHandWords(state, inHand, say);
-  if (pan.state === 'empty') {
+  if (inHand !== null && bare === 'empty') return inHandWords(state, inHand, say);
+  if (bare === 'empty') {
     if (running.toCome === 0) {
       return say('place', 'LAST', 'What should be left makes no whole bar: e ends, or put on what there is.');
     }
     return say('place', `BAR ${nextBar(state.bars)}`, 'Put a scoop on the pan.');
   }
   if (state.lifted) return say('place', 'WAIT', 'Leave the pan empty for a moment: the bar counts when that is seen.');
+  if (bare === 'gone') return say('place', 'WAIT', 'Leave the pan empty for a moment.');
   const net = load ?? stood?.net;
   if (net === undefined) return say('place', 'WAIT', 'Let it come to rest.');
   const verdict = judge(net, aim);
