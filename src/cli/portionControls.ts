@@ -2,6 +2,7 @@
 
 import { lastBar, mayKeep, mayLeaveOver, mayPull } from '../portion/answers.ts';
 import type { Answer, Portion } from '../portion/model.ts';
+import { bareOf } from '../portion/onPan.ts';
 import { unweighed } from '../portion/running.ts';
 import type { PortionPage } from '../screen/fill/portionView.ts';
 import type { Clock } from '../signal/clock.ts';
@@ -46,6 +47,15 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     why = { say, as: asItIs() };
     onView();
     return false;
+  };
+  /** A tremble of the empty pan is no change. */
+  const onPan = (): string => {
+    const state = bench.state();
+    return bareOf(state, state.most) ?? state.pan.state;
+  };
+  const note = (say: string): void => {
+    noted = { say, pan: onPan() };
+    saved = false;
   };
   const turn = (to: PortionPage): true => {
     page = to;
@@ -102,6 +112,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     if (lastBar(state) === undefined) return refuse('No bar is in the lot that could go back into the mix.');
     if (state.inHand !== null)
       return refuse('First put back the bar in your hand. Then u takes the bar before it back.');
+    note(`Bar ${lastBar(state)} is taken back: its mix goes back to the rest.`);
     return say({ kind: 'undo' });
   }
 
@@ -110,7 +121,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     const last = lastBar(state);
     if (last === undefined) return refuse('No bar has been counted yet that could have been pressed.');
     const happened = how === 'jam' ? `the press jammed on bar ${last}` : `bar ${last} was pressed again`;
-    noted = { say: `Noted: ${happened}.`, pan: state.pan.state };
+    note(`Noted: ${happened}.`);
     return say({ kind: 'press', why: how });
   }
 
@@ -119,9 +130,10 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     if (page === 'really') return key === 'enter' && say({ kind: 'done' });
     if (typeof page !== 'object') return false;
     const { pull: bar } = page;
-    if (key === 'b') return say({ kind: 'pull', bar, back: true, reason: 'taken out by the maker' });
-    if (key === 's') return say({ kind: 'pull', bar, back: false, reason: 'set aside by the maker' });
-    return false;
+    if (key !== 'b' && key !== 's') return false;
+    const back = key === 'b';
+    note(`Bar ${bar} is taken out of the lot${back ? ': its mix goes back to the rest' : ', and set aside'}.`);
+    return say({ kind: 'pull', bar, back, reason: back ? 'taken out by the maker' : 'set aside by the maker' });
   }
 
   function atEnd(key: string): boolean {
@@ -156,7 +168,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
       return page;
     },
     get why() {
-      if (noted !== undefined && noted.pan === bench.state().pan.state) return noted.say;
+      if (noted !== undefined && noted.pan === onPan()) return noted.say;
       return why !== undefined && why.as === asItIs() ? why.say : null;
     },
     get saved() {

@@ -59,7 +59,7 @@ export function createHidSource(settings: HidSourceSettings): ScaleSource {
     }),
     trouble,
     gone: () =>
-      `The scale "${scale}" is gone from USB: cable pulled or power lost. What is recorded is safe. Plug it in and switch it on; this goes on by itself.`,
+      `The scale "${scale}" is gone from USB: cable pulled or power lost. Plug it in and switch it on; this goes on by itself. What is recorded is safe.`,
   });
 }
 

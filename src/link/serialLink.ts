@@ -56,7 +56,7 @@ export function createSerialLink(settings: SerialLinkSettings): ScaleSource {
   };
 
   const gone = (): string =>
-    `The scale "${scale}" is gone from its port ${shown(path)}: cable pulled or power lost. What is recorded is safe. Plug it in; this goes on by itself.`;
+    `The scale "${scale}" is gone from its port ${shown(path)}: cable pulled or power lost. Plug it in; this goes on by itself. What is recorded is safe.`;
 
   const trouble = (error: unknown): PortTrouble =>
     error instanceof NotThere ? { kind: 'missing', say: error.message } : portTrouble(error, shown(path));

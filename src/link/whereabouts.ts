@@ -80,7 +80,7 @@ export function whereabouts(known: KnownPort, now: readonly ListedPort[], others
   if (!here) return { kind: 'there', path };
   return {
     kind: 'nowhere',
-    say: `Another adapter is at ${path} now, not that of the ${known.scale} scale. What is recorded is safe. Plug the ${known.scale} scale in; this goes on by itself.`,
+    say: `Another adapter is at ${path} now, not that of the ${known.scale} scale. Plug the ${known.scale} scale in; this goes on by itself. What is recorded is safe.`,
   };
 }
 

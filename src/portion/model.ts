@@ -43,8 +43,8 @@ export interface InHand extends Stood {
 }
 
 export type PanNow =
-  /** Nothing may be concluded: no reading yet, silent, or in trouble. */
-  | { readonly state: 'blind'; readonly say: string | null }
+  /** Nothing may be concluded: no reading yet, silent, or in trouble (it speaks, and can't be believed). */
+  | { readonly state: 'blind'; readonly trouble: boolean; readonly say: string | null }
   /** The empty pan has to be seen before anything counts. */
   | { readonly state: 'unproved' }
   | { readonly state: 'empty'; readonly zero: Mass }

@@ -2,6 +2,7 @@
 import { judge } from '../accept/band.ts';
 import { greater, type Mass, mass, minus, ZERO } from '../mass/mass.ts';
 import type { Happening, Level } from '../signal/happening.ts';
+import { troubleInWords } from '../signal/troubleWords.ts';
 import { whyNot } from './mayCount.ts';
 import type { Portion, Stepped, Stood } from './model.ts';
 import { counted, saying, silent, UNTOLD } from './say.ts';
@@ -53,9 +54,9 @@ export function onHappening(state: Portion, happening: Happening): Stepped {
     case 'emptied':
       return onEmptied(state, happening);
     case 'silent':
-      return silent(blind(state, happening.say));
+      return silent(blind(state, false, happening.say));
     case 'trouble':
-      return silent(blind(state, null));
+      return silent(blind(state, true, troubleInWords(happening.scale, happening.trouble)));
     case 'fresh':
     case 'trouble-over':
       return silent({ ...state, pan: { state: 'unproved' } });
@@ -65,8 +66,8 @@ export function onHappening(state: Portion, happening: Happening): Stepped {
 }
 
 /** After a gap nothing that stood there is believed: it may be another bar by now. What was lifted before it stays asked. */
-function blind(state: Portion, say: string | null): Portion {
-  return { ...state, pan: { state: 'blind', say }, stood: null, lifted: false, unseen: null, ...UNTOLD };
+function blind(state: Portion, trouble: boolean, say: string | null): Portion {
+  return { ...state, pan: { state: 'blind', trouble, say }, stood: null, lifted: false, unseen: null, ...UNTOLD };
 }
 
 function onLevel(state: Portion, level: Level, dwelt: boolean): Stepped {

@@ -8,7 +8,15 @@ import { silent, UNTOLD } from './say.ts';
 /** Portioning as it begins, or goes on after a stop: nothing is known of the pan. */
 export function beginPortion(scale: BarScale, aim: Aim, bars: Bars): Portion {
   const nothing = { stood: null, lifted: false, unseen: null, ...UNTOLD, changed: null, inHand: null };
-  return { scale, aim, bars, pan: { state: 'blind', say: null }, ...nothing, ending: false, writing: [] };
+  return {
+    scale,
+    aim,
+    bars,
+    pan: { state: 'blind', trouble: false, say: null },
+    ...nothing,
+    ending: false,
+    writing: [],
+  };
 }
 
 /** One step. Never throws. */

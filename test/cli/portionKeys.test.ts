@@ -7,7 +7,7 @@ import { portionViewOf } from '../../src/screen/fill/portionView.ts';
 import { aBar, barsBegin } from '../facts/sampleBars.ts';
 import { createRig, g, type Rig } from '../portion/rig.ts';
 
-function keysOf(rig: Rig) {
+function keysOf(rig: Rig, savedMs = 0) {
   const never = () => expect.fail('it must not come to this');
   const bench = {
     start: never,
@@ -20,7 +20,7 @@ function keysOf(rig: Rig) {
     answer: rig.answer,
   };
   const clock = { now: () => 0, setTimeout: () => 0, clearTimeout: () => {} };
-  const keys = createPortionControls({ bench, clock, savedMs: 0, onLeave: never, onView: () => {} });
+  const keys = createPortionControls({ bench, clock, savedMs, onLeave: never, onView: () => {} });
   const view = (load?: Mass) => {
     const { page, saved, why } = keys;
     const around = { title: '', by: '', page, saved, why, failure: null, notes: [], load, settled: true };
@@ -133,6 +133,53 @@ test('what is said of the press is of the bar that is written down: the last one
   keys.press('j');
   expect(view().say).toBe('Noted: the press jammed on bar 1.');
   expect(rig.facts().at(-1)).toEqual({ kind: 'bar-pressed', bar: 1, why: 'jam' });
+});
+
+test('a bar that was taken back or out is said to be, by its number, in place of COUNTED', () => {
+  const rig = createRig(two);
+  const { keys, view } = keysOf(rig, 1_000);
+  rig.empty();
+  rig.bar(74.9);
+  keys.counted();
+  expect(view().headline).toBe('COUNTED');
+  keys.press('u');
+  expect(view()).toMatchObject({ headline: 'BAR 4', say: 'Bar 3 is taken back: its mix goes back to the rest.' });
+  // The empty pan trembles: still said.
+  rig.happens({ kind: 'moving', scale: 'bench', at: 0 });
+  rig.input({ kind: 'live', load: g(0.1) });
+  expect(view(g(0.1)).say).toMatch(/^Bar 3 is taken back/);
+  keys.press('p');
+  keys.typed('1');
+  keys.press('s');
+  expect(view(g(0.1)).say).toBe('Bar 1 is taken out of the lot, and set aside.');
+  rig.stands(60);
+  expect(view(g(60)).say).toMatch(/^Add mix/);
+});
+
+test('a scale in trouble is named with what it does and what to do, not only as none', () => {
+  const rig = createRig(two);
+  const { view } = keysOf(rig);
+  rig.empty();
+  rig.happens({ kind: 'trouble', scale: 'bench', at: 0, trouble: 'wrong-unit' });
+  expect(view()).toMatchObject({
+    headline: 'STOP',
+    say: 'The bench scale shows another unit than it should. Press its unit key until it is right again.',
+  });
+  rig.happens({ kind: 'silent', scale: 'bench', at: 0, say: null });
+  expect(view().headline).toBe('NO SCALE');
+});
+
+test('the bar before is off and its follower too: the pan is only to be left empty', () => {
+  const rig = createRig(two);
+  const { view } = keysOf(rig);
+  rig.empty();
+  rig.stands(75);
+  rig.input({ kind: 'live', load: g(0) });
+  rig.stands(60);
+  expect(view(g(60)).headline).toBe('TAKE OFF');
+  rig.happens({ kind: 'moving', scale: 'bench', at: 0 });
+  rig.input({ kind: 'live', load: g(0) });
+  expect(view(g(0)).headline).toBe('WAIT');
 });
 
 test('u that can take nothing back says why, and is not offered', () => {

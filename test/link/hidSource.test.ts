@@ -192,7 +192,7 @@ describe('a USB scale that comes and goes', () => {
     const old = usb.device('usb1');
     usb.plug([]);
     expect(states()).toEqual(['opening', 'open', 'lost']);
-    expect(said()[0]).toMatch(/^The scale "bench" is gone from USB: .*What is recorded is safe\. Plug it in/);
+    expect(said()[0]).toMatch(/^The scale "bench" is gone from USB: .*Plug it in.*What is recorded is safe\.$/);
     expect(old.closed).toBe(true);
     old.say(TWENTY_GRAMS); // a late report of the old one
     expect(lines()).toHaveLength(1);

@@ -210,7 +210,7 @@ describe('a scale that falls silent', () => {
     rig.bar(75);
     rig.stands(75.3);
     rig.happens({ kind: 'silent', scale: 'bench', at: 0, say: 'its cable is out' });
-    expect(rig.state().pan).toEqual({ state: 'blind', say: 'its cable is out' });
+    expect(rig.state().pan).toEqual({ state: 'blind', trouble: false, say: 'its cable is out' });
     rig.happens({ kind: 'fresh', scale: 'bench', at: 0 });
     expect(rig.state().pan.state).toBe('unproved');
     rig.empty();

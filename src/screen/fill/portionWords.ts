@@ -47,7 +47,7 @@ export function wordsOf(
     const why = pan.say ?? `The ${scaleName(state.scale.id)} shows no weight that can be relied on. Is it switched on?`;
     return say(
       'blind',
-      'NO SCALE',
+      pan.trouble ? 'STOP' : 'NO SCALE',
       why,
       'What is counted is safe. A bar that stood there is weighed again afterwards.',
     );
@@ -56,7 +56,8 @@ export function wordsOf(
     const ask = settled ? ' If nothing is on it, press e.' : '';
     return say('place', 'EMPTY PAN', `Take everything off: the empty pan has to be seen.${ask}`);
   }
-  if (unseen !== null) {
+  const bare = bareOf(state, load);
+  if (unseen !== null && bare !== 'gone') {
     return say(
       'place',
       'TAKE OFF',
@@ -64,7 +65,6 @@ export function wordsOf(
     );
   }
   if (state.ending) return leftOverWords(state, say);
-  const bare = bareOf(state, load);
   if (saved && bare === 'empty' && inHand === null) {
     return say('saved', 'COUNTED', `Bar ${lastBar(state) ?? ''} is counted. Put the next scoop on.`);
   }
@@ -75,7 +75,9 @@ export function wordsOf(
     }
     return say('place', `BAR ${nextBar(state.bars)}`, 'Put a scoop on the pan.');
   }
-  if (state.lifted) return say('place', 'WAIT', 'Leave the pan empty for a moment: the bar counts when that is seen.');
+  if (state.lifted || unseen !== null) {
+    return say('place', 'WAIT', 'Leave the pan empty for a moment: the bar counts when that is seen.');
+  }
   if (bare === 'gone') return say('place', 'WAIT', 'Leave the pan empty for a moment.');
   const net = load ?? stood?.net;
   if (net === undefined) return say('place', 'WAIT', 'Let it come to rest.');
