@@ -157,6 +157,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     },
     counted() {
       clock.clearTimeout(timer);
+      noted = undefined;
       saved = savedMs > 0;
       if (!saved) return;
       timer = clock.setTimeout(() => {
@@ -169,6 +170,7 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     },
     get why() {
       if (noted !== undefined && noted.pan === onPan()) return noted.say;
+      noted = undefined; // it does not come back when the pan is as it was then
       return why !== undefined && why.as === asItIs() ? why.say : null;
     },
     get saved() {

@@ -154,6 +154,11 @@ test('a bar that was taken back or out is said to be, by its number, in place of
   expect(view(g(0.1)).say).toBe('Bar 1 is taken out of the lot, and set aside.');
   rig.stands(60);
   expect(view(g(60)).say).toMatch(/^Add mix/);
+  // Nor is it said again once the pan is empty as it was then.
+  rig.stands(75);
+  rig.empty();
+  keys.counted();
+  expect(view(g(0)).say).toBe('Bar 4 is counted. Put the next scoop on.');
 });
 
 test('a scale in trouble is named with what it does and what to do, not only as none', () => {
