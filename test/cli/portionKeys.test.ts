@@ -85,6 +85,7 @@ test('a piece lifted before it had stood: how it may be kept is said, by the wor
   rig.bar(40);
   keys.press('s');
   expect(rig.facts()).toMatchObject([{ kind: 'bar', bar: 3, verdict: 'short' }]);
+  expect(view().done.at(-1)).toEqual({ name: 'Bar 3, short', net: '40.0 g' });
 });
 
 test('LIFT means one thing only: a number that can not be believed asks for it AGAIN', () => {

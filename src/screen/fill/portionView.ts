@@ -43,7 +43,10 @@ export function portionViewOf(state: Portion, around: AroundPortion): BenchView 
     choices: choicesOf(state, around),
     done: state.bars.bars
       .filter(({ pulled }) => pulled === null)
-      .map(({ bar, net }) => ({ name: `Bar ${bar}`, net: gramsOn(state, net) })),
+      .map(({ bar, net, verdict }) => ({
+        name: `Bar ${bar}${verdict === 'short' ? ', short' : ''}`,
+        net: gramsOn(state, net),
+      })),
     next: running.toCome === null ? [] : [`${barsInWords(running.toCome)} to come`],
     ask: around.page === 'which' ? { prompt: 'Which bar is taken out? Its number:', kind: 'number' } : undefined,
     foot: around.foot,
