@@ -3,8 +3,9 @@ import { stateOf } from '../facts/apply.ts';
 import type { BatchState, PartOf } from '../facts/batchState.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
+import type { Formula } from '../formula/model.ts';
 import { realClock } from '../link/clock.ts';
-import { ownScales } from '../plan/model.ts';
+import { ownScales, type Plan } from '../plan/model.ts';
 import { planPart } from '../plan/plan.ts';
 import { printRefusals } from '../plan/printPlan.ts';
 import type { BatchLog } from '../records/batchLog.ts';
@@ -13,10 +14,12 @@ import { benchId } from '../records/shared/benchId.ts';
 import { liveParts, type Offered, offeredTo, partsFor, theirBatch, whyNotJoined } from '../records/shared/parts.ts';
 import { agreedHead, sendAfter } from '../records/shared/send.ts';
 import { stamp } from '../records/stamp.ts';
+import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { loadFormula, loadWorkshop } from './folder.ts';
 import { phasesSay } from './handOverLine.ts';
 import { hint } from './hint.ts';
+import { ingredientsOf } from './planning.ts';
 import { openScales } from './scales.ts';
 import { historyAddress, withHistory } from './shared.ts';
 import { stockedNow } from './stockNow.ts';
@@ -27,46 +30,68 @@ export interface JoinOptions extends BenchOptions {
   readonly phase?: string | undefined;
 }
 
-/** @param wanted `wet_room/2026-11-25-1`; undefined: what there is, and that one where it is only one */
+/** @param wanted `wet_room/2026-11-25-1`; undefined: the only one that there is */
 export async function joinBatch(wanted: string | undefined, options: JoinOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
-  const { role } = historyAddress(options.in);
   const by = operator(workshop, options.by);
   return withLog(options.in, async (log) => {
-    const own = benchId(options.in);
-    const { whole, handOver } = await withHistory(options.in, async (history) => {
-      const offered = await offeredTo(history, role);
-      const found = theOne(offered, wanted, options.phase);
-      await refuseTaken(history, found, own, options.in);
-      return found;
-    });
-    const formula = loadFormula(options.in, whole.state.plan.formula.id, workshop);
-    const drawn = new Set(
-      formula.phases.flatMap(({ work }) => work.flatMap((item) => (item.kind === 'draw' ? [item.ingredient] : []))),
-    );
-    const today = stamp(new Date()).slice(0, 10);
-    const planned = planPart(
-      stockedNow(options.in, workshop, drawn),
-      formula,
-      whole.state.plan,
-      handOver.phases,
-      today,
-    );
-    if (!planned.ok) throw new Ending(EXIT.failed, printRefusals(formula, planned.refusals, process.stdout.columns));
-    const { plan } = planned;
-    const scales = await openScales(options.in, workshop, Object.keys(plan.scales), realClock);
-    const batch = log.newBatchId();
-    const { bench, batch: of, head } = whole;
-    const joined = { kind: 'joined', bench, role: whole.role, of, number: handOver.number, seal: head } as const;
-    const told = await log.append(batch, by, [
-      { kind: 'batch-started', plan },
-      joined,
-      scalesStand(log, ownScales(plan)),
-    ]);
-    await confirmJoined(log, options.in, stateOf(told), by);
-    const state = stateOf(log.facts(batch));
+    const joining = await planJoining(options.in, workshop, wanted, options.phase);
+    const { formula } = joining;
+    const scales = await openScales(options.in, workshop, Object.keys(joining.plan.scales), realClock);
+    const told = await beginPart(log, options.in, joining, by);
+    const state = stateOf(log.facts(told[0]?.batch));
     return atBench(state, { log, by, scales, options, workshop, formula, told, open: [] });
   });
+}
+
+/** A part as it can be weighed here. */
+export interface Joining extends Offered {
+  readonly formula: Formula;
+  readonly plan: Plan;
+}
+
+/**
+ * Finds what was handed to this bench, and plans it for its own scales, vessels and lots. Writes nothing.
+ * @throws HistoryTrouble; Ending where it is not this bench's to weigh, or can't be weighed here
+ */
+export async function planJoining(
+  folder: string,
+  workshop: Workshop,
+  wanted?: string,
+  phase?: string,
+): Promise<Joining> {
+  const { role } = historyAddress(folder);
+  const offered = await withHistory(folder, async (history) => {
+    const found = theOne(await offeredTo(history, role), wanted, phase);
+    await refuseTaken(history, found, benchId(folder), folder);
+    return found;
+  });
+  const whole = offered.whole.state.plan;
+  const formula = loadFormula(folder, whole.formula.id, workshop);
+  const today = stamp(new Date()).slice(0, 10);
+  const now = stockedNow(folder, workshop, ingredientsOf(formula));
+  const planned = planPart(now, formula, whole, offered.handOver.phases, today);
+  if (!planned.ok) throw new Ending(EXIT.failed, printRefusals(formula, planned.refusals, process.stdout.columns));
+  return { ...offered, formula, plan: planned.plan };
+}
+
+/**
+ * Begins the part, and makes sure of it with the shared history.
+ * @throws HistoryTrouble; Ending where the hand-over does not stand any more
+ */
+export async function beginPart(
+  log: BatchLog,
+  folder: string,
+  { whole, handOver, plan }: Joining,
+  by: string,
+): Promise<readonly Fact[]> {
+  const { bench, role, batch: of, head: seal } = whole;
+  const told = await log.append(log.newBatchId(), by, [
+    { kind: 'batch-started', plan },
+    { kind: 'joined', bench, role, of, number: handOver.number, seal },
+    scalesStand(log, ownScales(plan)),
+  ]);
+  return [...told, ...(await confirmJoined(log, folder, stateOf(told), by))];
 }
 
 /** The hand-over that is meant. @throws Ending that lists them where it is not clear */
@@ -133,19 +158,19 @@ export async function confirmJoined(
   if (!partOf || partOf.confirmed) return [];
   const own = benchId(folder);
   const why = await withHistory(folder, async (history) => {
-    const head = await sendAfter(log, own, history, await agreedHead(log, own, history));
-    if (head === null) throw new Error('the joining was not sent');
+    const sendAll = async () => sendAfter(log, own, history, await agreedHead(log, own, history));
+    await sendAll();
     const whole = await theirBatch(history, { bench: partOf.bench, role: partOf.role }, partOf.of);
     const { role } = historyAddress(folder);
     const parts = await partsFor(history, partOf.bench, partOf.of, { number: partOf.number, to: role });
-    return whyNotJoined(
-      partOf,
-      own,
-      whole,
-      parts.filter((part) => part.batch !== batch || part.bench !== own),
-    );
+    const others = parts.filter((part) => part.batch !== batch || part.bench !== own);
+    const told = whyNotJoined(partOf, own, whole, others);
+    if (told === undefined) return undefined;
+    await log.append(batch, by, [{ kind: 'abandoned', reason: told }]);
+    // The other bench waits to hear it; where the cable breaks just now, the next that is sent tells it.
+    await sendAll().catch(() => {});
+    return told;
   });
   if (why === undefined) return log.append(batch, by, [{ kind: 'join-confirmed' }]);
-  await log.append(batch, by, [{ kind: 'abandoned', reason: why }]);
   throw new Ending(EXIT.failed, `${why} Nothing was weighed here; batch ${batch} is ended.`);
 }

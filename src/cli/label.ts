@@ -16,6 +16,7 @@ import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { formulaIds, LOG_FILE, loadFormula, loadFormulaIfSound, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
+import { mustBeWhole } from './portionGate.ts';
 
 export interface LabelOptions {
   readonly use?: string;
@@ -78,7 +79,8 @@ function batchLabel(of: string | undefined, folder: string, workshop: Workshop, 
       throw new Ending(EXIT.failed, `Batch ${cleanText(id)} ${why}.${instead}`);
     }
     const facts = log.facts(id);
-    const { plan } = stateOf(facts);
+    const { plan, partOf } = stateOf(facts);
+    mustBeWhole({ batch: id, partOf: partOf && { bench: partOf.role, batch: partOf.of } }, 'Its label is made there');
     return labelOfBatch({ id, plan }, facts, workshop, loadFormulaIfSound(folder, plan.formula.id, workshop), wish);
   } finally {
     log.close();

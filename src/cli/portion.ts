@@ -4,6 +4,7 @@ import { cleanText } from '../facts/cleanText.ts';
 import type { Happened } from '../facts/fact.ts';
 import { realClock } from '../link/clock.ts';
 import { printMass } from '../mass/text.ts';
+import { ownScales } from '../plan/model.ts';
 import { wrapText } from '../plan/wrapText.ts';
 import { missingAtEnd } from '../portion/running.ts';
 import { beginPortion } from '../portion/step.ts';
@@ -23,7 +24,7 @@ import { weighAgain } from './portionAgain.ts';
 import { createPortionBench, type PortionBench } from './portionBench.ts';
 import { createPortionControls } from './portionControls.ts';
 import { openPortionLines, openPortionScreen, type PortionFront } from './portionFront.ts';
-import { mustBeMixed, mustGoOn } from './portionGate.ts';
+import { mustBeMixed, mustBeWhole, mustGoOn } from './portionGate.ts';
 import { type AimOptions, type PortionSetup, setUpPortion } from './portionSetup.ts';
 import { recordOf, writeRecordPage } from './recordPage.ts';
 import { openScales } from './scales.ts';
@@ -50,6 +51,7 @@ export async function portion(wanted: string | undefined, options: PortionOption
     const by = operator(workshop, options.by);
     if (options.again) return weighAgain({ log, workshop, batch: id, by, options });
     const record = recordOf(log, id);
+    mustBeWhole(record, 'Its bars are weighed off there, with the batch');
     if (!options.more) mustGoOn(id, record.bars, options.in);
     const setup = setUpPortion(log, record, workshop, options);
     if (setup.scale.port === undefined) {
@@ -96,7 +98,7 @@ export async function atPan(at: AtPan): Promise<ExitCode> {
   const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
   const { setPoint, low, high, label } = aim;
   const begin: Happened = { kind: 'portioning-started', scale: scale.id, setPoint, low, high, label, mix };
-  const told = await log.append(batch, by, [scalesStand(log, { ...plan.scales, [scale.id]: true }), begin]);
+  const told = await log.append(batch, by, [scalesStand(log, { ...ownScales(plan), [scale.id]: true }), begin]);
   const facts = log.facts(batch);
   const bars = barsOf(facts);
   if (!bars) throw new Error('the bars that were just begun are not in the log');

@@ -2,6 +2,7 @@
 import type { Bars } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import type { BatchEntry } from '../records/batchLog.ts';
+import type { WholeOf } from '../records/recordBenches.ts';
 import { Ending, EXIT } from './exit.ts';
 import { hint } from './hint.ts';
 
@@ -29,5 +30,17 @@ export function mustGoOn(batch: string, bars: Pick<Bars, 'ended'> | null, folder
   throw new Ending(
     EXIT.failed,
     `The bars of batch ${cleanText(batch)} were ended. Nothing was recorded. More bars after all: ${hint(`portion ${batch} --more`, folder)}`,
+  );
+}
+
+/** @param instead what is done where the whole batch is, a sentence without its stop @throws Ending for a part of a batch of another bench */
+export function mustBeWhole(
+  { batch, partOf }: { readonly batch: string; readonly partOf: Pick<WholeOf, 'bench' | 'batch'> | null },
+  instead: string,
+): void {
+  if (partOf === null) return;
+  throw new Ending(
+    EXIT.failed,
+    cleanText(`Batch ${batch} is part of batch ${partOf.batch} of ${partOf.bench}. ${instead}. Nothing was recorded.`),
   );
 }

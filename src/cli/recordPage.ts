@@ -22,7 +22,9 @@ export function recordOf(log: BatchLog, batch: string): BatchRecord {
 export async function pageOf(folder: string, log: BatchLog, batch: string, nav?: PageExtras['nav']): Promise<string> {
   const { recordHtml } = await import('../records/recordHtml.tsx');
   const record = recordOf(log, batch);
-  const extras = record.status === 'finished' ? await extrasOf(folder, log, record) : {};
+  // A part has no label and no bars of its own: the batch that it is part of has them.
+  const isWhole = record.status === 'finished' && record.partOf === null;
+  const extras = isWhole ? await extrasOf(folder, log, record) : {};
   return recordHtml(record, { ...extras, nav });
 }
 

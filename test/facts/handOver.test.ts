@@ -9,6 +9,7 @@ import { nextTask } from '../../src/facts/wanted.ts';
 import { type Mass, mass, minus, plus, sumOf, ZERO } from '../../src/mass/mass.ts';
 import { planPart } from '../../src/plan/plan.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
+import { rescueAtHold } from '../../src/rescue/atHold.ts';
 import { movesOf } from '../../src/stock/moves.ts';
 import { BATCH_DAY, demo, demoFormula, drawsOf, planOf } from '../plan/fixtures.ts';
 import { aPart, bringing, otherFormula, otherPlan, otherShop, Told, WHOLE } from './twoBenches.ts';
@@ -177,6 +178,44 @@ describe('one batch at two benches', () => {
     expect(nextTask(told.state)).toBeUndefined();
     expect(isWaiting(told.state)).toBe(false);
   });
+});
+
+test('a scale-up counts what was brought in as in, and tops it up here', () => {
+  const told = handedOver('C');
+  const part = aPart(['C']);
+  part.all();
+  part.say({ kind: 'finished' });
+  told.say(bringing(part));
+  // The phase that is over is the first whose draws come after the powders in the plan.
+  while (nextTask(told.state)?.id !== 'D1.1') told.next();
+  const draw = drawOf(told.state, 'D2');
+  if (!draw) throw new Error('the demo has another phase D now');
+  while (nextTask(told.state)?.id !== 'D2') told.next();
+  const load = told.state.vessels['mixing-bowl']?.load ?? ZERO;
+  told.say({ kind: 'placed', draw: 'D2', vessel: 'mixing-bowl', scale: 'bench', load, zero: ZERO, unusual: false });
+  const net = mass(Math.round(draw.target * 1.1));
+  const held = { draw: 'D2', net };
+  const rescue = rescueAtHold({
+    workshop: demo,
+    formula: demoFormula,
+    state: told.state,
+    held,
+    facts: told.facts,
+    today: BATCH_DAY,
+  });
+  const [offer] = rescue.offers;
+  if (!offer) throw new Error(rescue.refused.map(({ say }) => say).join(' '));
+  const topUps = offer.topUps.map((each) => each.draw);
+  expect(topUps.some((id) => id.startsWith('C1'))).toBe(true);
+  expect(offer.topUps.every(({ scale }) => scale === 'bench' || scale === 'fine')).toBe(true);
+  told.say({ kind: 'rescued', draw: 'D2', meant: offer.meant, from: offer.from, plan: offer.plan, topUps, say: '' });
+  for (const fact of told.facts) expect(readFact(JSON.stringify(fact)).ok).toBe(true);
+  told.all();
+  told.say({ kind: 'finished' });
+  const record = batchRecord(told.facts, told.seal());
+  const tapioca = record.draws.filter(({ ingredient }) => ingredient === 'tapioca-starch');
+  expect(tapioca.map(({ scale }) => scale).sort()).toEqual(['bench', 'dye_room/bench']);
+  expect(record.totals.bowl).toBe(contentOf(told.state, 'mixing-bowl'));
 });
 
 test('whatever is handed over, and whenever it comes back: the batch is the sum of what was weighed at both', () => {

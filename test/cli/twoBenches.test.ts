@@ -1,0 +1,348 @@
+/** One batch, two benches: with two folders, two made-up benches, and one history on a real server whose cables break. */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
+import { readingAll } from '../../src/cli/benchesAsked.ts';
+import { createMadeUpBench, type MadeUpBench } from '../../src/cli/demo/madeUpBench.ts';
+import { work } from '../../src/cli/demo/maker.ts';
+import { createPacedClock, type PacedClock } from '../../src/cli/demo/pacedClock.ts';
+import { loadWorkshop } from '../../src/cli/folder.ts';
+import { handOver } from '../../src/cli/handOver.ts';
+import { beginPart, confirmJoined, planJoining } from '../../src/cli/join.ts';
+import { watchOtherBenches } from '../../src/cli/otherBenches.ts';
+import { planFor } from '../../src/cli/planning.ts';
+import { send, setup } from '../../src/cli/shared.ts';
+import { startSharing } from '../../src/cli/sharing.ts';
+import { runWorkbench } from '../../src/cli/workbench.ts';
+import { stateOf } from '../../src/facts/apply.ts';
+import type { Happened } from '../../src/facts/fact.ts';
+import { findProfile } from '../../src/link/findProfile.ts';
+import { type Mass, sumOf } from '../../src/mass/mass.ts';
+import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
+import { batchRecord } from '../../src/records/batchRecord.ts';
+import { LOG_FILE } from '../../src/records/logFile.ts';
+import { benchId } from '../../src/records/shared/benchId.ts';
+import { HistoryTrouble } from '../../src/records/shared/historyTrouble.ts';
+import { keepStock } from '../../src/records/stockKeeper.ts';
+import { verifyLog } from '../../src/records/verify.ts';
+import type { Station } from '../../src/weighing/station.ts';
+import type { Workshop } from '../../src/workshop/model.ts';
+import { demoText } from '../plan/fixtures.ts';
+import { type Cut, layCable } from '../records/shared/cutCable.ts';
+import { hasServer, type Server, startServer } from '../records/shared/postgresqlServer.ts';
+import { IN_MEMORY, tempFolder } from '../records/tempFolder.ts';
+
+const FORMULA = `
+name: Blue jelly
+version: 1
+batch: 300 g
+phases:
+  - phase: A
+    name: Base
+    vessel: mixing-bowl
+    work:
+      - {draw: glycerin, share: 55 %, band: 2 %}
+  - phase: B
+    name: Colour
+    vessel: liquids-beaker
+    work:
+      - {draw: water, share: 20 %, band: 2 %}
+      - {draw: oat-protein, share: 9 %, band: 2 %}
+      - {draw: lavender-oil, share: 1 %, band: 5 %, over: never}
+  - phase: C
+    name: Together
+    vessel: mixing-bowl
+    work:
+      - combine: Pour the colour into the base.
+        vessel: liquids-beaker
+        into: mixing-bowl
+      - {draw: sulfosuccinate, share: 15 %, band: 2 %}
+`;
+const WHOLE = '2026-11-25-1';
+const BY = 'Mira Tolland';
+const START = Date.parse('2026-11-25T09:00:00.000Z');
+
+/** A scale that falls asleep meanwhile is a matter of other tests, and so are lots past their day. */
+const workshopText = demoText.replace(/sleeps after: .*\n/g, '\n').replace(/expires: .*\n/g, '\n');
+
+async function quietly(work: () => Promise<unknown>): Promise<string> {
+  let said = '';
+  const write = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
+    said += String(chunk);
+    return true;
+  });
+  onTestFinished(() => write.mockRestore());
+  try {
+    await work();
+  } finally {
+    write.mockRestore();
+  }
+  return said;
+}
+
+/** Until the cable holds for long enough. */
+async function inTheEnd<T>(work: () => Promise<T>): Promise<T> {
+  for (;;) {
+    try {
+      return await work();
+    } catch (error) {
+      if (!(error instanceof HistoryTrouble) || error.trouble !== 'away') throw error;
+    }
+  }
+}
+
+async function madeUp(workshop: Workshop, clock: PacedClock, seed: number): Promise<MadeUpBench> {
+  const devices = new URL('../../devices', import.meta.url).pathname;
+  const ids = [...new Set([...workshop.scales.values()].flatMap(({ profile }) => profile ?? []))];
+  const profiles = await Promise.all(
+    ids.map(async (id) => {
+      const found = await findProfile(id, [devices]);
+      if (!found.ok) throw new Error(id);
+      return [id, found.profile] as const;
+    }),
+  );
+  return createMadeUpBench({ workshop, profiles: new Map(profiles), clock, seed });
+}
+
+/** A maker at a made-up bench weighs a batch that is begun, its facts being sent meanwhile. */
+async function atBench(folder: string, log: BatchLog, batch: string, clock: PacedClock, bench: MadeUpBench) {
+  const workshop = loadWorkshop(folder);
+  const { sharedHistory } = workshop;
+  if (!sharedHistory) throw new Error('no shared history');
+  let station: Station | undefined;
+  const lines = new Set<string>();
+  const state = stateOf(log.facts(batch));
+  const others = watchOtherBenches({
+    bench: () => benchId(folder),
+    batch: () => station?.snapshot().context.batch ?? state,
+    clock,
+    onDone: (broughtIn) => station?.partDone(broughtIn),
+    onLines: (now) => now.forEach((line) => void lines.add(line)),
+  });
+  const sharing = startSharing(sharedHistory, { folder, log, clock, alongside: others.look });
+  await bench.start();
+  const comesOver: (() => void)[] = [];
+  const run = runWorkbench({
+    batch: state,
+    scales: bench.scales,
+    log: keepStock(log, workshop),
+    by: BY,
+    clock,
+    onFacts: (facts) => {
+      if (facts.some(({ kind }) => kind === 'brought-in')) for (const each of comesOver) each();
+    },
+    openFront: ({ station: at, leave }) => ({
+      changed: () => void (at.snapshot().status === 'done' && leave()),
+      live() {},
+      facts() {},
+      async close() {},
+    }),
+    alongside: (at) => {
+      station = at;
+      let over = false;
+      const mishaps = { extra: () => 0, during: async () => {}, stays: () => false, tell() {} };
+      void work({ station: at, bench, clock, mishaps, isOver: () => over });
+      return () => {
+        over = true;
+      };
+    },
+  });
+  return { run, sharing, lines, comesOver };
+}
+
+describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server', () => {
+  let server: Server;
+  beforeAll(async () => {
+    server = await startServer();
+  }, 60_000);
+  afterAll(() => server?.stop());
+
+  /** A history of its own, and for each bench a folder that reaches it by a port, or by the server's socket. */
+  async function shop(name: string, ports: Readonly<Record<string, number>> = {}) {
+    await server.owner('postgres', `CREATE DATABASE ${name}`);
+    await server.owner(name, await quietly(async () => setup(['wet_room', 'dye_room'])));
+    return (role: string, text = workshopText, formula = FORMULA) => {
+      const folder = tempFolder(IN_MEMORY);
+      mkdirSync(join(folder, 'formulas'));
+      const host = ports[role] === undefined ? encodeURIComponent(server.folder) : '127.0.0.1';
+      const address = `postgres://${role}@${host}:${ports[role] ?? server.port}/${name}?sslmode=disable`;
+      writeFileSync(join(folder, 'workshop.yaml'), `${text}\nshared history: ${address}\n`);
+      writeFileSync(join(folder, 'formulas', 'jelly.yaml'), formula);
+      return folder;
+    };
+  }
+
+  const opened = (folder: string, now: () => Date = () => new Date(START)) => openLog(join(folder, LOG_FILE), { now });
+
+  /** The batch is begun in the wet room, and its colour handed over. */
+  async function begun(folder: string, phases = ['B']): Promise<void> {
+    const log = opened(folder);
+    const { plan } = planFor(folder, loadWorkshop(folder), 'jelly', {});
+    await log.append(WHOLE, BY, [{ kind: 'batch-started', plan }, { kind: 'gathered' }]);
+    log.close();
+    await quietly(() => handOver(phases, { to: 'dye_room', in: folder }));
+  }
+
+  const say = async (folder: string, batch: string, ...happened: Happened[]) => {
+    const log = opened(folder);
+    await log.append(batch, BY, happened);
+    log.close();
+    await quietly(() => send(folder));
+  };
+
+  const join_ = async (folder: string) => {
+    const log = opened(folder);
+    try {
+      return await beginPart(log, folder, await planJoining(folder, loadWorkshop(folder)), BY);
+    } finally {
+      log.close();
+    }
+  };
+
+  test('however the cables break, each draw is in the batch once, as it was weighed', async () => {
+    const cables = { wet_room: await layCable(server.socket), dye_room: await layCable(server.socket) };
+    const folderOf = await shop('jelly', { wet_room: cables.wet_room.port, dye_room: cables.dye_room.port });
+    const [wet, dye] = [folderOf('wet_room'), folderOf('dye_room', workshopText.replace('d: 0.1 g', 'd: 0.2 g'))];
+    const cut: fc.Arbitrary<Cut> = fc.record({
+      sentBy: fc.constantFrom('bench' as const, 'server' as const),
+      since: fc.constant('connecting' as const),
+      bytes: fc.integer({ min: 0, max: 12_000 }),
+    });
+    const cuts = fc.sample(cut, 24);
+    for (const cable of Object.values(cables)) cable.cutAfter(() => cuts.shift());
+
+    await begun(wet);
+    await inTheEnd(() => quietly(() => send(wet)));
+    const clock = createPacedClock();
+    const now = () => new Date(START + clock.now());
+    const [wetLog, dyeLog] = [opened(wet, now), opened(dye, now)];
+    const joining = await inTheEnd(() => planJoining(dye, loadWorkshop(dye)));
+    // Whatever breaks in the middle of it: the part is begun once, and made sure of later.
+    const [first] = await beginPart(dyeLog, dye, joining, BY).catch(() => dyeLog.facts());
+    const part = first?.batch ?? '';
+    await inTheEnd(() => confirmJoined(dyeLog, dye, stateOf(dyeLog.facts(part)), BY));
+
+    const [wetBench, dyeBench] = [
+      await madeUp(loadWorkshop(wet), clock, 3),
+      await madeUp(loadWorkshop(dye), clock, 11),
+    ];
+    const wetRoom = await atBench(wet, wetLog, WHOLE, clock, wetBench);
+    const dyeRoom = await atBench(dye, dyeLog, part, clock, dyeBench);
+    // The beaker is carried over.
+    wetRoom.comesOver.push(() => {
+      const [from, to] = [dyeBench.world.vessel('liquids-beaker'), wetBench.world.vessel('liquids-beaker')];
+      for (const [lot, amount] of from.contents) to.contents.set(lot, amount);
+      from.contents.clear();
+    });
+    const ends = await clock.run(Promise.all([wetRoom.run, dyeRoom.run]), Number.POSITIVE_INFINITY);
+    expect(ends.map(({ ended }) => ended)).toEqual(['finished', 'finished']);
+    for (const cable of Object.values(cables)) cable.cutAfter(() => undefined);
+    await clock.run(Promise.all([wetRoom.sharing.stop(), dyeRoom.sharing.stop()]), Number.POSITIVE_INFINITY);
+    await Promise.all([wetBench.stop(), dyeBench.stop()]);
+    await quietly(async () => {
+      await inTheEnd(() => send(wet));
+      await inTheEnd(() => send(dye));
+    });
+
+    // What was weighed, by the logs of those who weighed it.
+    const weighedIn = (log: BatchLog, batch: string) =>
+      log.facts(batch).filter((fact) => fact.kind === 'weighed') as { draw: string; net: Mass; scale: string }[];
+    const mine = weighedIn(wetLog, WHOLE);
+    const theirs = weighedIn(dyeLog, part);
+    expect([mine, theirs].map((of) => of.map(({ draw }) => draw))).toEqual([
+      ['A1', 'C1'],
+      ['B1', 'B2', 'B3'],
+    ]);
+    const nets = [...mine, ...theirs.map((each) => ({ ...each, scale: `dye_room/${each.scale}` }))];
+    const record = batchRecord(wetLog.facts(WHOLE), wetLog.seal(WHOLE));
+    const rows = record.draws.map(({ draw, net, scale }) => ({ draw, net, scale }));
+    expect(rows.sort(byDraw)).toEqual(nets.map(({ draw, net, scale }) => ({ draw, net, scale })).sort(byDraw));
+    const all = sumOf(nets.map(({ net }) => net));
+    expect(record.totals.net).toBe(all);
+    // The beaker was weighed as it came over, and weighed right.
+    expect(record.sums).toContainEqual(expect.objectContaining({ step: 'B/over-1', scale: 'bench', reason: null }));
+    // What is truly in the bowl is what the record says, within the uncertainty of all that was weighed.
+    const bowl = sumOf([...wetBench.world.vessel('mixing-bowl').contents.values()]);
+    const sure = Math.hypot(...record.draws.map(({ uncertainty }) => uncertainty), 300_000);
+    expect(Math.abs(bowl - (record.totals.bowl - record.totals.stuck))).toBeLessThan(2 * sure);
+    // Asked across the benches, stock and trace count each draw once.
+    await readingAll(wet, async (across) => {
+      expect(across.factsOfAll().length).toBe(wetLog.rows(0, 9999).length + dyeLog.rows(0, 9999).length);
+      expect(sumOf(across.stock((stock) => stock.all().map(({ holding }) => holding.used)))).toBe(all);
+      const uses = across.traced((look) => look.usesOfBatch(`wet_room/${WHOLE}`));
+      expect(uses.map(({ draw, taken, fate }) => ({ draw, taken, fate })).sort(byDraw)).toEqual(
+        nets.map(({ draw, net }) => ({ draw, taken: net, fate: 'in' })).sort(byDraw),
+      );
+      expect(across.traced((look) => look.usesOfBatch(`dye_room/${part}`))).toEqual([]);
+    });
+    // Each has seen what the other weighed.
+    expect([...wetRoom.lines].join('\n')).toMatch(/dye_room, phase B: \d of 3 weighed, last /);
+    expect([...dyeRoom.lines].join('\n')).toMatch(/wet_room\/2026-11-25-1: \d of 5 weighed/);
+    wetLog.close();
+    dyeLog.close();
+    for (const folder of [wet, dye]) expect(verifyLog(join(folder, LOG_FILE))).toMatchObject({ ok: true, damages: [] });
+    expect(cables.wet_room.cuts + cables.dye_room.cuts).toBeGreaterThan(5);
+    for (const cable of Object.values(cables)) await cable.close();
+  }, 120_000);
+
+  test('a bench weighs what was handed to it, once, by the same formula, and nothing else', async () => {
+    const folderOf = await shop('rules');
+    const [wet, dye] = [folderOf('wet_room'), folderOf('dye_room')];
+    await expect(planJoining(dye, loadWorkshop(dye))).rejects.toThrow(/No bench has handed anything to this one/);
+    await begun(wet);
+    await expect(planJoining(wet, loadWorkshop(wet))).rejects.toThrow(/No bench has handed anything/);
+    await expect(planJoining(dye, loadWorkshop(dye), `wet_room/${WHOLE}`, 'A')).rejects.toThrow(
+      /Nothing of wet_room\/2026-11-25-1 is handed to this bench with phase A\. There is:\n.*--phase B/,
+    );
+    const other = folderOf('dye_room', workshopText, FORMULA.replace('version: 1', 'version: 2'));
+    await expect(planJoining(other, loadWorkshop(other))).rejects.toThrow(/version 2 here(.|\n)*begun by\s+version 1/);
+    const facts = await join_(dye);
+    expect(facts.map(({ kind }) => kind)).toEqual(['batch-started', 'joined', 'scales-stand', 'join-confirmed']);
+    const part = facts[0]?.batch ?? '';
+    await expect(join_(dye)).rejects.toThrow(new RegExp(`joined here already, as batch ${part}.*resume ${part}`));
+    // Another folder with the same role is another bench.
+    await expect(join_(folderOf('dye_room'))).rejects.toThrow(/weighed by another bench of the role dye_room already/);
+    // Begun there, it is not taken back; given up there, it is.
+    const back = () => quietly(() => handOver(['B'], { back: true, in: wet }));
+    await expect(back()).rejects.toThrow(
+      new RegExp(`dye_room has begun it \\(its batch ${part}, open\\): it stays there`),
+    );
+    await say(dye, part, { kind: 'abandoned', reason: 'ended by the maker' });
+    expect(await back()).toMatch(/phase B, Colour is back: dye_room has weighed nothing of it/);
+    await expect(join_(dye)).rejects.toThrow(/No bench has handed anything/);
+    // Handed over again, it is another hand-over; lost, it is taken back without asking.
+    await quietly(() => handOver(['B'], { to: 'dye_room', in: wet }));
+    await join_(dye);
+    const said = await quietly(() => handOver(['B'], { lost: 'their beaker broke', in: wet }));
+    expect(said).toMatch(/must not get into this batch: mark its vessel/);
+    expect(await quietly(() => handOver([], { in: wet }))).toMatch(
+      /phase B, Colour to dye_room: taken back\n.*taken back/,
+    );
+  });
+
+  test('who joins and who calls back at the same moment: never both have it', async () => {
+    const folderOf = await shop('moments');
+    const [wet, dye] = [folderOf('wet_room'), folderOf('dye_room')];
+    await begun(wet);
+    // The dye room has read that it may join; then the wet room wants it back, and has it.
+    const early = await planJoining(dye, loadWorkshop(dye));
+    await quietly(() => handOver(['B'], { back: true, in: wet }));
+    const log = opened(dye);
+    await expect(beginPart(log, dye, early, BY)).rejects.toThrow(/taken back by wet_room\. Nothing was weighed here/);
+    expect(log.batches()).toMatchObject([{ status: 'abandoned' }]);
+    // The wish alone has arrived, when the joining does: then the dye room steps back, and the wet room has it.
+    await quietly(() => handOver(['B'], { to: 'dye_room', in: wet }));
+    const late = await planJoining(dye, loadWorkshop(dye));
+    await say(wet, WHOLE, { kind: 'calling-back', number: 2 });
+    await expect(beginPart(log, dye, late, BY)).rejects.toThrow(/is wanted back by wet_room/);
+    await quietly(() => handOver(['B'], { back: true, in: wet }));
+    // The joining has arrived before the wish: the wet room is told so.
+    await quietly(() => handOver(['B'], { to: 'dye_room', in: wet }));
+    await beginPart(log, dye, await planJoining(dye, loadWorkshop(dye)), BY);
+    log.close();
+    await expect(quietly(() => handOver(['B'], { back: true, in: wet }))).rejects.toThrow(/dye_room has begun it/);
+  });
+});
+
+const byDraw = (a: { draw: string }, b: { draw: string }): number => (a.draw < b.draw ? -1 : 1);
