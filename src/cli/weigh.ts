@@ -5,9 +5,10 @@ import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import type { Formula } from '../formula/model.ts';
 import { realClock } from '../link/clock.ts';
+import type { Plan } from '../plan/model.ts';
 import { ownScales } from '../plan/model.ts';
 import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
-import { earlierPours } from '../records/earlierPours.ts';
+import { earlierPours, LOOK_BACK_FACTS } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { benchId } from '../records/shared/benchId.ts';
@@ -97,9 +98,13 @@ interface Begun {
 }
 
 /** A fact of another batch that is damaged must not keep this one from being weighed: nothing is learnt then. */
-function learntFrom(log: BatchLog): Learnt {
+function learntFrom(log: BatchLog, { tasks }: Plan): Learnt {
   try {
-    return earlierPours(log);
+    const draws = tasks.filter((task) => task.kind === 'draw');
+    return earlierPours(log, LOOK_BACK_FACTS, {
+      scales: [...new Set(draws.map(({ scale }) => scale))],
+      ingredients: [...new Set(draws.map(({ ingredient }) => ingredient))],
+    });
   } catch {
     return NOTHING_LEARNT;
   }
@@ -131,7 +136,7 @@ export async function atBench(
       log: keepStock(log, workshop),
       by,
       clock: realClock,
-      learnt: learntFrom(log),
+      learnt: learntFrom(log, batch.plan),
       blockedFor: (ingredient, lot) => log.stock((stock) => stock.lot(ingredient, lot)).blocked,
       findRescue: rescueFinder({ workshop, formula, log }),
       notes: [

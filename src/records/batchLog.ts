@@ -157,16 +157,26 @@ export class BatchLog implements FactLog {
   }
 
   /**
-   * The facts of one kind among the last so many of the whole log, in order; checked like all. However long the log
-   * has grown, the look at it stays as short.
+   * The facts of one kind among the last so many of the whole log, the newest first; checked like all. However long the
+   * log has grown, the look at it stays as short; and it ends with whoever has seen enough.
    * @throws LogTrouble `damaged` at the first that does not hold
    */
-  latest(kind: FactKind, within: number): Fact[] {
-    return this.#try('read', () => {
+  *latest(kind: FactKind, within: number): Generator<Fact, void, undefined> {
+    const rows = this.#try('read', () => {
       const after = (this.#seal()?.seq ?? 0) - within;
-      const rows = this.#db.prepare(`${WITH_PREVIOUS} WHERE f.seq > ? AND f.kind = ? ORDER BY f.seq`).all(after, kind);
-      return rows.map((row) => this.#checked(row));
+      return this.#db
+        .prepare(`${WITH_PREVIOUS} WHERE f.seq > ? AND f.kind = ? ORDER BY f.seq DESC`)
+        .iterate(after, kind);
     });
+    try {
+      for (;;) {
+        const next = this.#try('read', () => rows.next());
+        if (next.done) return;
+        yield this.#try('read', () => this.#checked(next.value));
+      }
+    } finally {
+      rows.return?.(); // an unfinished look would keep the journal from being taken over
+    }
   }
 
   /**

@@ -13,19 +13,34 @@ export interface EarlierPours {
   readonly pours: Readonly<Record<string, readonly PourSeen[]>>;
 }
 
-/** Each list at most as long as it is learnt from. @throws LogTrouble */
-export function earlierPours(log: Pick<BatchLog, 'latest'>, within = LOOK_BACK_FACTS): EarlierPours {
+/** What can be learnt for: the scales and ingredients of a plan. */
+interface Wanted {
+  readonly scales: readonly string[];
+  readonly ingredients: readonly string[];
+}
+
+/**
+ * Each list at most as long as it is learnt from. What is enough for what is wanted ends the look; without that, all of
+ * the last facts are looked at.
+ * @throws LogTrouble
+ */
+export function earlierPours(log: Pick<BatchLog, 'latest'>, within = LOOK_BACK_FACTS, wanted?: Wanted): EarlierPours {
   const lags = new Map<string, number[]>();
   const pours = new Map<string, PourSeen[]>();
+  const isEnough = ({ scales, ingredients }: Wanted) =>
+    scales.every((scale) => lags.get(scale)?.length === MOST_STEPS) &&
+    ingredients.every((ingredient) => pours.get(ingredient)?.length === MOST_POURS);
   for (const fact of log.latest('weighed', within)) {
     if (fact.kind !== 'weighed' || !fact.pour) continue;
     const { lagMs, stop } = fact.pour;
-    if (lagMs !== null) add(lags, fact.scale, lagMs, MOST_STEPS);
-    if (stop !== null) add(pours, fact.ingredient, stop, MOST_POURS);
+    if (lagMs !== null) putBefore(lags, fact.scale, lagMs, MOST_STEPS);
+    if (stop !== null) putBefore(pours, fact.ingredient, stop, MOST_POURS);
+    if (wanted && isEnough(wanted)) break;
   }
   return { lags: Object.fromEntries(lags), pours: Object.fromEntries(pours) };
 }
 
-function add<T>(to: Map<string, T[]>, key: string, value: T, most: number): void {
-  to.set(key, [...(to.get(key) ?? []), value].slice(-most));
+function putBefore<T>(to: Map<string, T[]>, key: string, value: T, most: number): void {
+  const known = to.get(key) ?? [];
+  if (known.length < most) to.set(key, [value, ...known]);
 }
