@@ -1,5 +1,5 @@
 /**
- * What a maker waits for after years, against a first week: a record, its page, a trace, and which batches are open, in
+ * What a maker waits for after years, against a first week: a batch begun, a record, its page, and a trace, in
  * logs of 10, 1,000 and 10,000 batches x 15 draws. Each stands beside one row looked up by its key in the same file.
  */
 import { DatabaseSync } from 'node:sqlite';
@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
+import { earlierPours, LOOK_BACK_FACTS } from '../../src/records/earlierPours.ts';
 import { recordJson } from '../../src/records/recordJson.ts';
 import type { LotName } from '../../src/records/trace/look.ts';
 import { type LotDesk, NO_PAPERS, reportLot } from '../../src/records/trace/report.ts';
@@ -26,7 +27,7 @@ const desk: LotDesk = {
 };
 
 const WHAT = {
-  start: 'which batches are open',
+  start: 'what `weigh` asks of the log before it begins: open batches, a new name, and how earlier pours went',
   record_json: 'a record as JSON',
   record_page: 'a record as a page',
   trace: 'a lot traced that is in up to 50 batches, with all else in them',
@@ -88,7 +89,7 @@ class Looked {
     const id = idOf(Math.min(at, this.batches - 2));
     const record = () => batchRecord(this.#log.facts(id), this.#log.seal(id));
     this.#timed('row', number, () => (this.#row.get(id, 3) ? 1 : 0), 1);
-    this.#timed('start', number, () => this.#log.openBatches().length, 1);
+    this.#timed('start', number, () => this.#start(), 1);
     this.#timed('record_json', number, () => Math.sign(recordJson(record()).length), 1);
     this.#timed('record_page', number, () => Math.sign(this.#page(record()).length), 1);
     this.#timed(
@@ -100,6 +101,14 @@ class Looked {
     if (number < 0 || number >= 10 || this.batches < 10 * STOCK_EVERY) return;
     const stock = { ingredient: 'stock', lot: `stock-${number * STOCK_EVERY}` };
     this.#timed('large', number, () => this.#trace(stock), STOCK_EVERY - 1);
+  }
+
+  #start(): number {
+    const [open] = this.#log.openBatches();
+    this.#log.newBatchId();
+    const ingredients = Array.from({ length: DRAWS - 1 }, (_, at) => lotOf(at, 0).ingredient);
+    const { pours } = earlierPours(this.#log, LOOK_BACK_FACTS, { scales: ['bench'], ingredients });
+    return open && Object.keys(pours).length >= DRAWS ? 1 : 0;
   }
 
   #trace(lot: LotName): number {

@@ -24,6 +24,8 @@ export interface LongHistory {
 
 const g = (grams: number) => mass(Math.round(grams * 1e6));
 
+const stop = { flow: 2_000_000, arrived: g(9), briskest: 4_000_000, ended: g(10) };
+
 /** The lot of one of the ingredients that a batch draws from. */
 export function lotOf(ingredient: number, batch: number): LotName {
   return { ingredient: `stuff-${ingredient}`, lot: `S${ingredient}-${Math.floor(batch / LASTS)}` };
@@ -39,7 +41,7 @@ function happened(number: number, isOpen: boolean): Happened[] {
   const draws = lots.map((lot, at): PlannedDraw => aDraw(`A${at}`, lot));
   return [
     { kind: 'batch-started', plan: aPlan(draws) },
-    ...draws.map((draw, at) => weighing(draw, ZERO, g(10 + at))),
+    ...draws.map((draw, at) => weighing(draw, ZERO, g(10 + at), { pour: { lagMs: 300, stop } })),
     ...(isOpen ? [] : [{ kind: 'finished' } as const]),
   ];
 }
