@@ -14,7 +14,7 @@ import { openLogFile, SCHEMA } from './logFile.ts';
 import { LogTrouble, type Trouble, troubleOf } from './logTrouble.ts';
 import { StockIndex } from './stockIndex.ts';
 import { isStockPart, STOCK_SCHEMA } from './stockTables.ts';
-import { isTracePart, TRACE_SCHEMA } from './trace/tables.ts';
+import { EARLIER_TRACE_SHAPES, isTracePart, TRACE_SCHEMA } from './trace/tables.ts';
 import { TraceIndex } from './trace/traceIndex.ts';
 
 export interface Damage {
@@ -96,7 +96,10 @@ function checkFile(db: DatabaseSync, walk: Walk): void {
     found.delete(name);
   }
   for (const [name, sql] of Object.entries({ ...STOCK_SCHEMA, ...TRACE_SCHEMA })) {
-    if (found.has(name) && found.get(name) !== sql) walk.damage(null, `the part "${name}" of the file was changed`);
+    const shapes = [sql, ...(EARLIER_TRACE_SHAPES[name] ?? [])];
+    if (found.has(name) && !shapes.includes(String(found.get(name)))) {
+      walk.damage(null, `the part "${name}" of the file was changed`);
+    }
     found.delete(name);
   }
   for (const name of found.keys()) if (isStockPart(name) || isTracePart(name)) found.delete(name);

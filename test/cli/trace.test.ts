@@ -72,6 +72,8 @@ function bars(count: number): Happened[] {
     { kind: 'portioning-started', ...started },
     ...Array.from({ length: count }, (_, at): Happened => ({ kind: 'bar', bar: at + 1, net: g(75), ...bar })),
     { kind: 'bar-pulled', bar: 1, reason: 'cracked', back: false },
+    { kind: 'left-over', what: 'offcut', net: g(41.2), scale: 'bench', uncertainty: g(0.2) },
+    { kind: 'left-over', what: 'crumbs', net: g(3.1), scale: 'bench', uncertainty: g(0.2) },
     { kind: 'portioning-ended' },
   ];
 }
@@ -111,8 +113,8 @@ test('a lot is traced through a stock to the batches that hold it, with bars and
       2026-11-25-1  Red dye, stock of 10 %, version 1
                     10.0 g; finished 2026-11-25 10:00
       2026-11-26-1  Sample bar, version 1
-                    2.0 g; 2 bars, 1 more short or taken out; finished
-                    2026-11-25 10:00
+                    2.0 g; 2 bars, 1 more short or taken out; left over: offcut
+                    41.2 g, crumbs 3.1 g; finished 2026-11-25 10:00
                     through Red dye stock, lot 2026-11-25-1
 
     Open, and still to take it: 1 batch
@@ -139,7 +141,8 @@ test('a batch is traced back to all its lots', async () => {
   const said = await printed(() => trace('2026-11-26-1', { in: folder }));
   expect(shown(said)).toMatchInlineSnapshot(`
     "Batch 2026-11-26-1: Sample bar, version 1
-      finished 2026-11-25 10:00; 2 bars, 1 more short or taken out
+      finished 2026-11-25 10:00; 2 bars, 1 more short or taken out; left over:
+      offcut 41.2 g, crumbs 3.1 g
 
     In it: 4 lots
       Red dye stock  2026-11-25-1  20.0 g
@@ -159,14 +162,26 @@ test('CSV and JSON say the same, masses in grams, and a spreadsheet runs none of
   expect(Object.keys(rows[0] as object)).toEqual([...TRACE_COLUMNS]);
   expect(rows).toMatchObject([
     { batch: '2026-11-25-1', fate: 'in', in_batch_g: '10.000', stocks: '', bars: '' },
-    { batch: '2026-11-26-1', fate: 'in', in_batch_g: '2.000', stocks: '2026-11-25-1', bars: '2', bars_beside: '1' },
+    {
+      batch: '2026-11-26-1',
+      fate: 'in',
+      in_batch_g: '2.000',
+      stocks: '2026-11-25-1',
+      bars: '2',
+      bars_beside: '1',
+      left_over_g: '44.300',
+    },
     { batch: '2026-11-27-1', fate: 'to-come', in_batch_g: '0.000', bars_planned: '' },
   ]);
   const data = JSON.parse(await printed(() => trace('D-1', { in: folder, json: true })));
   expect(data).toMatchObject({
     lot: { ingredient: 'dye', lot: 'D-1', expires: '2027-01-31', left_g: '80.000' },
     drawn_g: '10.000',
-    batches: [{ batch: '2026-11-25-1' }, { bars: 2, in_batch_g: '2.000' }, { fate: 'to-come' }],
+    batches: [
+      { batch: '2026-11-25-1' },
+      { bars: 2, in_batch_g: '2.000', left_over: [{ what: 'offcut', net_g: '41.200' }, { what: 'crumbs' }] },
+      { fate: 'to-come', left_over: [] },
+    ],
     stocks: [{ lot: '2026-11-25-1', made_in: '2026-11-25-1', share: 0.1 }],
     not_followed: [{ ingredient: 'stock', lot: 'OLD-1' }],
   });
@@ -265,6 +280,7 @@ test('a recall sheet is written as a page', async () => {
   const page = readFileSync(file, 'utf8');
   expect(page).toContain('Trace and recall sheet');
   expect(page).toContain('2026-11-26-1');
+  expect(page).toContain('left over: offcut 41.2 g, crumbs 3.1 g');
   expect(page).toMatch(/as known on 20\d\d-\d\d-\d\d \d\d:\d\d:\d\d \([+-]/);
   expect(page).toContain('Set aside all bars, offcuts, crumbs and mix of these batches');
 });

@@ -5,13 +5,22 @@ import { Entry } from '../recordParts.tsx';
 import type { BatchReport } from './report.ts';
 import { Foot, Head, Table, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
 import { mixtureInWords } from './traceText.ts';
-import { amountInWords, barsInWords, HEADINGS, papersInWords, remarks, stateInWords } from './traceWords.ts';
+import {
+  amountInWords,
+  barsInWords,
+  HEADINGS,
+  leftOverInWords,
+  papersInWords,
+  remarks,
+  stateInWords,
+} from './traceWords.ts';
 import { FATES } from './uses.ts';
 
 /** All lots that a batch came from. */
 export function batchPage(report: BatchReport, links: TraceLinks): string {
   const { batch, lots, made, unlinked } = cleanAll(report);
   const bars = barsInWords(batch);
+  const left = leftOverInWords(batch);
   const body = (
     <>
       <Head kicker="Lots of a batch" title={batch.name} what="Batch" id={batch.batch} links={links} />
@@ -20,7 +29,11 @@ export function batchPage(report: BatchReport, links: TraceLinks): string {
           {batch.formula}, version {batch.version}
         </Entry>
         <Entry name="State">{stateInWords(batch)}</Entry>
-        {bars !== '' && <Entry name="Bars">{bars}</Entry>}
+        {bars !== '' && (
+          <Entry name="Bars">
+            {bars} {left !== '' && <small>{left}</small>}
+          </Entry>
+        )}
         {links.batch?.(batch.batch) !== undefined && (
           <Entry name="Record">
             <To href={links.batch(batch.batch)} text="batch record" />

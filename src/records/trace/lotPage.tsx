@@ -90,11 +90,13 @@ function Batches({ group, links }: { readonly group: SheetGroup; readonly links:
           [25, 'State, remarks'],
           [8, 'Set aside'],
         ]}
-        rows={group.batches.map(({ batch, name, version, amount, bars, state, remarks }) => [
+        rows={group.batches.map(({ batch, name, version, amount, bars, leftOver, state, remarks }) => [
           <To key="batch" href={links.batch?.(batch)} text={batch} />,
           `${name}, version ${version}`,
           amount,
-          bars,
+          <span key="bars">
+            {bars} {leftOver !== '' && <small>{leftOver}</small>}
+          </span>,
           [state, ...remarks].join('; '),
           <span key="tick" className="tick" />,
         ])}

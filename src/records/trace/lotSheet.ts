@@ -9,6 +9,7 @@ import {
   grams,
   HEADINGS,
   heldIn,
+  leftOverInWords,
   remarks,
   stateInWords,
   unlinkedInWords,
@@ -56,8 +57,9 @@ export interface SheetBatch {
   readonly name: string;
   readonly version: string;
   readonly amount: string;
-  /** Empty where there are none. */
+  /** Empty where there are none; so is what was left over. */
   readonly bars: string;
+  readonly leftOver: string;
   readonly state: string;
   /** When it ended, or began where it is open: `YYYY-MM-DD`. */
   readonly day: string;
@@ -104,6 +106,7 @@ function batchOf(held: HeldIn): SheetBatch {
     version,
     amount: amountInWords(held),
     bars: barsInWords(held.batch),
+    leftOver: leftOverInWords(held.batch),
     state: stateInWords(held.batch),
     day: (ended ?? started).slice(0, 10),
     remarks: [...remarks(held), ...corrections.map((each) => `noted afterwards: ${each}`)],

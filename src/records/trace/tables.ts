@@ -15,6 +15,7 @@ export const TRACE_SCHEMA: Readonly<Record<string, string>> = {
   bars INTEGER,
   bars_made INTEGER,
   bars_beside INTEGER NOT NULL,
+  left_over TEXT NOT NULL,
   status TEXT NOT NULL,
   started TEXT NOT NULL,
   ended TEXT,
@@ -48,6 +49,11 @@ export const TRACE_SCHEMA: Readonly<Record<string, string>> = {
   trace_lots_by_supplier: 'CREATE INDEX trace_lots_by_supplier ON trace_lots (supplier_lot COLLATE NOCASE)',
   trace_lots_by_making: 'CREATE INDEX trace_lots_by_making ON trace_lots (made_in)',
   trace_upto: 'CREATE TABLE trace_upto (one INTEGER PRIMARY KEY CHECK (one = 1), seq INTEGER NOT NULL) STRICT',
+};
+
+/** Definitions that tables had before: they are made anew with the next fact, and are no damage until then. */
+export const EARLIER_TRACE_SHAPES: Readonly<Record<string, readonly (string | undefined)[]>> = {
+  trace_batches: [TRACE_SCHEMA.trace_batches?.replace('  left_over TEXT NOT NULL,\n', '')],
 };
 
 /** Names that SQLite makes by itself for them. */

@@ -1,6 +1,6 @@
 /** A trace as CSV by RFC 4180: one row for each batch of a lot, or for each lot of a batch. */
 import { stringify } from 'csv-stringify/sync';
-import { type Mass, mass } from '../../mass/mass.ts';
+import { type Mass, mass, sumOf } from '../../mass/mass.ts';
 import { exactGrams } from '../../mass/text.ts';
 import { tamed } from '../recordCsv.ts';
 import type { Held } from './flow.ts';
@@ -25,6 +25,7 @@ export const TRACE_COLUMNS = [
   'bars',
   'bars_beside',
   'bars_planned',
+  'left_over_g',
   'fate',
   'in_batch_g',
   'taken_g',
@@ -65,6 +66,7 @@ function rowOf(of: NamedLot, batch: TracedBatch, held: Held, madeIn: string | nu
     bars: counted(batch.barsMade),
     bars_beside: counted(batch.barsBeside),
     bars_planned: counted(batch.bars),
+    left_over_g: batch.barsMade === null ? null : sumOf(batch.leftOver.map(({ net }) => net)),
     fate: held.fate,
     in_batch_g: held.inside,
     taken_g: held.taken,

@@ -4,20 +4,12 @@ import { apply, stateOf } from '../../facts/apply.ts';
 import type { BatchState } from '../../facts/batchState.ts';
 import { type Fact, SCALES, STOCK } from '../../facts/fact.ts';
 import { readFact } from '../../facts/readFact.ts';
-import { mass } from '../../mass/mass.ts';
 import { type FactsByBatch, factsOfBatch, lastSeq } from '../factRows.ts';
 import type { LotName, TraceLook } from './look.ts';
 import { hasAllTraceParts, hasTraceTables, makeTraceTables, TRACE_SCHEMA } from './tables.ts';
+import { batchFrom, nameFrom, PUT_BATCH, PUT_USE, type Row, rowOfBatch, rowOfUse, useFrom } from './traceRows.ts';
 import { type BatchTrace, matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
 
-type Row = Readonly<Record<string, unknown>>;
-
-const PUT_BATCH = `INSERT OR REPLACE INTO trace_batches
-  (batch, formula, name, version, mass, bars, bars_made, bars_beside, status, started, ended, corrections)
-  VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
-const PUT_USE = `INSERT OR REPLACE INTO trace_uses
-  (batch, place, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, label_read)
-  VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`;
 const OF_LOT = `SELECT * FROM trace_uses WHERE lot = ? COLLATE NOCASE AND ingredient = ? ORDER BY batch, place`;
 const LOTS_IN = `SELECT u.ingredient, u.lot, min(u.name) AS name, count(DISTINCT u.batch) AS batches
   FROM json_each(?) b JOIN trace_uses u ON u.batch = b.value
@@ -143,16 +135,11 @@ export class TraceIndex implements TraceLook {
   }
 
   #putBatch(of: TracedBatch): void {
-    const { batch, formula, name, version, bars, barsMade, barsBeside, status, started, ended } = of;
-    const noted = JSON.stringify(of.corrections);
-    const counted = [bars, barsMade, barsBeside] as const;
-    this.#sql(PUT_BATCH).run(batch, formula, name, version, of.mass, ...counted, status, started, ended, noted);
+    this.#sql(PUT_BATCH).run(...rowOfBatch(of));
   }
 
   #putUse(use: Use, place: number): void {
-    const { batch, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, labelRead } = use;
-    const read = labelRead ? 1 : 0;
-    this.#sql(PUT_USE).run(batch, place, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, read);
+    this.#sql(PUT_USE).run(...rowOfUse(use, place));
   }
 
   /** A delivery: its supplier's code, and the batch that it was made in. */
@@ -264,43 +251,4 @@ function firstDifference(kept: Iterator<Row>, due: Iterator<Row>): string | unde
 
 function isSame(a: Use, b: Use): boolean {
   return (Object.keys(a) as (keyof Use)[]).every((key) => a[key] === b[key]);
-}
-
-function nameFrom({ ingredient, lot }: Row): LotName {
-  return { ingredient: String(ingredient), lot: String(lot) };
-}
-
-function useFrom(row: Row): Use {
-  const { batch, ingredient, lot, name, draw, fate, doubtful, taken, inside, doubt, label_read } = row;
-  return {
-    batch: String(batch),
-    ingredient: String(ingredient),
-    lot: String(lot),
-    name: String(name),
-    draw: String(draw),
-    fate: fate as Use['fate'],
-    doubtful: doubtful as Use['doubtful'],
-    taken: mass(Number(taken)),
-    inside: inside === null ? null : mass(Number(inside)),
-    doubt: doubt === null ? null : mass(Number(doubt)),
-    labelRead: label_read === 1,
-  };
-}
-
-function batchFrom(row: Row): TracedBatch {
-  const { batch, formula, name, version, bars, status, started, ended, corrections } = row;
-  return {
-    batch: String(batch),
-    formula: String(formula),
-    name: String(name),
-    version: String(version),
-    mass: mass(Number(row.mass)),
-    bars: bars === null ? null : Number(bars),
-    barsMade: row.bars_made === null ? null : Number(row.bars_made),
-    barsBeside: Number(row.bars_beside),
-    status: status as TracedBatch['status'],
-    started: String(started),
-    ended: ended === null ? null : String(ended),
-    corrections: JSON.parse(String(corrections)) as string[],
-  };
 }

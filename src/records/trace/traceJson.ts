@@ -33,7 +33,18 @@ function heldData({ fate, inside, unweighed, taken, direct, through }: Held) {
   };
 }
 
-function batchData({ batch, formula, name, version, mass, bars, barsMade, barsBeside, ...rest }: TracedBatch) {
+function batchData({
+  batch,
+  formula,
+  name,
+  version,
+  mass,
+  bars,
+  barsMade,
+  barsBeside,
+  leftOver,
+  ...rest
+}: TracedBatch) {
   return {
     batch,
     formula,
@@ -43,6 +54,7 @@ function batchData({ batch, formula, name, version, mass, bars, barsMade, barsBe
     bars_planned: bars,
     bars: barsMade,
     bars_beside: barsBeside,
+    left_over: leftOver.map(({ what, net }) => ({ what, net_g: exactGrams(net) })),
     ...rest,
   };
 }

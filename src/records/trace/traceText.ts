@@ -4,7 +4,15 @@ import { wrapText } from '../../plan/wrapText.ts';
 import { cleanAll } from '../cleanAll.ts';
 import { type LotSheet, lotSheet, type SheetGroup } from './lotSheet.ts';
 import type { BatchReport, LotReport } from './report.ts';
-import { amountInWords, barsInWords, HEADINGS, papersInWords, remarks, stateInWords } from './traceWords.ts';
+import {
+  amountInWords,
+  barsInWords,
+  HEADINGS,
+  leftOverInWords,
+  papersInWords,
+  remarks,
+  stateInWords,
+} from './traceWords.ts';
 import { FATES, type TracedBatch } from './uses.ts';
 
 /** The tables need as much. */
@@ -60,7 +68,7 @@ function batchLines({ heading, count, batches }: SheetGroup, width: number): str
     20,
   );
   const filled = (parts: readonly string[], by: string) => parts.filter((part) => part !== '').join(by);
-  const lines = batches.flatMap(({ batch, name, version, amount, bars, state, day, remarks }) => {
+  const lines = batches.flatMap(({ batch, name, version, amount, bars, leftOver, state, day, remarks }) => {
     const lead = `  ${pad(cutToWidth(batch, 24), ids)}  `;
     if (batches.length > FEW) {
       const more = remarks.length > 0 ? ' *' : '';
@@ -68,7 +76,7 @@ function batchLines({ heading, count, batches }: SheetGroup, width: number): str
     }
     return [
       ...wrapText(`${name}, version ${version}`, lead, width),
-      ...[filled([amount, bars, state], '; '), ...remarks].flatMap((line) =>
+      ...[filled([amount, bars, leftOver, state], '; '), ...remarks].flatMap((line) =>
         wrapText(line, ' '.repeat(widthOf(lead)), width),
       ),
     ];
@@ -115,7 +123,11 @@ export function batchText(report: BatchReport, traceHint: string, width = LEAST_
   const bars = barsInWords(batch);
   const lines = [
     ...wrapText(`Batch ${batch.batch}: ${batch.name}, version ${batch.version}`, '', most),
-    ...wrapText([stateInWords(batch), bars].filter((part) => part !== '').join('; '), '  ', most),
+    ...wrapText(
+      [stateInWords(batch), bars, leftOverInWords(batch)].filter((part) => part !== '').join('; '),
+      '  ',
+      most,
+    ),
     ...correctionsOf(batch).flatMap((each) => wrapText(each, '  ', most)),
     ...FATES.flatMap((fate) => lotLines(clean, fate, most)),
     ...(lots.length === 0 ? ['', 'Nothing was drawn for it.'] : []),

@@ -71,6 +71,12 @@ export function barsInWords({ bars, barsMade, barsBeside }: TracedBatch): string
   return `${barsMade} bars${beside}`;
 }
 
+/** `left over: offcut 73.4 g, crumbs 50.6 g`; empty where nothing was weighed as such. */
+export function leftOverInWords({ leftOver }: TracedBatch): string {
+  if (leftOver.length === 0) return '';
+  return `left over: ${leftOver.map(({ what, net }) => `${what} ${grams(net)}`).join(', ')}`;
+}
+
 /** `finished 2026-11-25 11:42`, with a blank in it that no line breaks at. */
 export function stateInWords({ status, ended, started }: TracedBatch): string {
   const minute = (at: string) => at.slice(0, 16).replace('T', '\u00a0');

@@ -4,6 +4,7 @@
  * leaves out, as nothing was accepted: what was begun, held or taken back, and may be in the batch all the same.
  */
 import { stateOf } from '../../facts/apply.ts';
+import type { LeftOver } from '../../facts/barFacts.ts';
 import { barsOf, lotOf } from '../../facts/bars.ts';
 import type { BatchState } from '../../facts/batchState.ts';
 import { withBroughtIn } from '../../facts/broughtIn.ts';
@@ -61,6 +62,8 @@ export interface TracedBatch {
   readonly barsMade: number | null;
   /** Bars that there are beside these: short ones, and those taken out and not put back into the mix. */
   readonly barsBeside: number;
+  /** What of its mix was weighed as left over, in no bar. */
+  readonly leftOver: readonly { readonly what: LeftOver; readonly net: Mass }[];
   readonly status: 'open' | 'finished' | 'abandoned';
   readonly started: string;
   readonly ended: string | null;
@@ -122,6 +125,7 @@ function traced(facts: readonly Fact[], state: BatchState): BatchTrace {
     bars,
     barsMade,
     barsBeside: made === null ? 0 : made.bars.filter(({ back }) => !back).length - (barsMade ?? 0),
+    leftOver: made?.leftOver.map(({ what, net }) => ({ what, net })) ?? [],
     status,
     started: facts[0]?.at ?? '',
     ended: end?.at ?? null,
