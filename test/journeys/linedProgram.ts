@@ -4,10 +4,13 @@ import { once } from 'node:events';
 import { inject } from 'vitest';
 import type { Exit } from './seenProgram.ts';
 
+const QUIET_MS = 700;
+
 export class LinedProgram {
   readonly out: string[] = [];
-  /** Lines of both streams in the order in which they came. */
+  /** Lines of both streams in the order in which they came. That of two streams is not always that of the program. */
   readonly all: string[] = [];
+  #lastAt = performance.now();
   readonly exited: Promise<Exit>;
   readonly #child: ChildProcess;
 
@@ -21,6 +24,7 @@ export class LinedProgram {
         const lines = (rest + text).split('\n');
         rest = lines.pop() ?? '';
         for (const list of into) list.push(...lines);
+        this.#lastAt = performance.now();
       });
     };
     gather(child.stdout, [this.out, this.all]);
@@ -29,6 +33,11 @@ export class LinedProgram {
       code: code ?? -1,
       signal: signal === null ? 0 : -1,
     }));
+  }
+
+  /** Nothing more has come for a while. */
+  get isQuiet(): boolean {
+    return performance.now() - this.#lastAt > QUIET_MS;
   }
 
   /** One key by its name; an empty line is Enter. */

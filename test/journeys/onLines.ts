@@ -15,9 +15,10 @@ const SENTENCE = /^> ([^:]+): (.*?)(?: {2}\[.*)?$/;
 export function onLines(program: LinedProgram, bench: Bench): Program {
   return {
     look: async () => {
-      const last = program.all.at(-1) ?? '';
+      // After a fact the next sentence is still to come, unless it has come before: they go through two pipes.
+      const isSaid = (line: string) => SENTENCE.test(line) || ENDED.test(line);
+      const last = (program.isQuiet ? program.all.findLast(isSaid) : program.all.at(-1)) ?? '';
       const [, headline = ENDED.test(last) ? 'DONE' : undefined, say = ''] = SENTENCE.exec(last) ?? [];
-      // After a fact the next sentence is still to come.
       return headline === undefined ? undefined : { headline, say, draw: undefined, ...displayNow(bench), text: last };
     },
     press: (key) => program.press(key),

@@ -100,6 +100,8 @@ async function weigh(scale: StrangeScale, grams: number): Promise<void> {
   scale.put(96.4);
   await at('ADD');
   scale.put(96.4 + grams);
+  await at('LIFT');
+  scale.put(0);
   await at('DONE');
   program.press('q');
 }
