@@ -1,30 +1,36 @@
-/** The order of test files: by chance, from the run's seed, but the longest ones first, as they decide how long all take. */
+/**
+ * The order of test files: those that compute before those that wait for real programs, so that the latter find a quiet
+ * machine; among each, the longest ones first, as they decide how long all take, then by chance, from the run's seed.
+ * The longest of all begins at once: it mostly waits.
+ */
 import { createHash } from 'node:crypto';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-export const LONGEST = 'test/journeys/wholeBatch.test.ts';
+const LONGEST = 'test/journeys/wholeBatch.test.ts';
 
 /** Each takes longer than any other of its kind; the longest first. */
 const FIRST = [
-  LONGEST,
   'test/weighing/model.test.ts',
-  'test/journeys/health.test.ts',
+  'test/cli/scaleCheck.test.ts',
   'test/journeys/troubles.test.ts',
   'test/journeys/teach.test.ts',
-  'test/cli/scaleCheck.test.ts',
+  'test/journeys/health.test.ts',
+  'test/journeys/demo.test.ts',
 ];
+
+/** Projects in their order. Files in processes of their own, between others, would end processes that more could share. */
+const PROJECTS = ['apart', 'parts', 'journeys'];
 
 export class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
     const { seed } = this.ctx.config.sequence;
-    const place = ({ moduleId, project }: TestSpecification) => {
+    const placeOf = ({ moduleId, project }: TestSpecification): string => {
+      if (moduleId.endsWith(LONGEST)) return '';
       const first = FIRST.findIndex((each) => moduleId.endsWith(each));
-      // A space and an exclamation mark and so on stand before every digit.
-      if (first >= 0) return String.fromCharCode(0x20 + first);
-      // Between others they would end processes that more files could share.
-      if (project.name === 'apart') return `/${moduleId}`;
-      return createHash('sha256').update(`${seed} ${moduleId}`).digest('hex');
+      const chance = createHash('sha256').update(`${seed} ${moduleId}`).digest('hex');
+      return `${PROJECTS.indexOf(project.name)} ${first < 0 ? `later ${chance}` : `first ${first}`}`;
     };
-    return [...files].sort((a, b) => (place(a) < place(b) ? -1 : 1));
+    const places = new Map(files.map((file) => [file, placeOf(file)]));
+    return [...files].sort((a, b) => ((places.get(a) ?? '') < (places.get(b) ?? '') ? -1 : 1));
   }
 }
