@@ -44,6 +44,8 @@ function told(fact: Fact, plan: Plan | undefined): string {
       return `${name}: tipped into ${vessel(fact.vessel)}, ${on(draw?.scale, fact.residue)} stayed in the cup${fact.deviation ? `; kept: ${fact.deviation.reason}` : ''}`;
     case 'discarded':
       return `${name}: ${on(draw?.scale, fact.amount)} of lot ${fact.lot} thrown away (${fact.reason})`;
+    case 'returned':
+      return `${name}: the ${on(draw?.scale, fact.amount)} taken out ${fact.to === 'jar' ? 'went back into the jar of' : 'is kept aside, of'} lot ${fact.lot}`;
     case 'given-up':
       return `${vessel(fact.vessel)} given up with all in it (${fact.reason}); to do again: ${fact.draws.join(', ') || 'nothing finished'}`;
     case 'rescued':

@@ -39,6 +39,7 @@ export function planned(batch: string, plan: Plan): BatchState {
     partOf: null,
     lastAccepted: null,
     lastShift: null,
+    takenOut: null,
     unseen: [],
     undoable: null,
     ended: 'open',
@@ -80,6 +81,8 @@ function applied(state: BatchState, fact: Fact): BatchState {
       return tipped(state, fact);
     case 'discarded':
       return discarded(state, fact);
+    case 'returned':
+      return { ...state, takenOut: null };
     case 'given-up':
       return givenUp(state, fact.vessel, fact.draws);
     case 'rescued':
@@ -215,7 +218,11 @@ function weighed(before: BatchState, fact: Fact & { kind: 'weighed' }): BatchSta
     lotEnded: fact.lotEnded,
     doubt: null,
   });
-  state = { ...state, lastAccepted: { draw: fact.draw, net: fact.net, seq: fact.seq } };
+  const isPure = fact.way === 'cup' || (before.vessels[draw.on]?.holds ?? []).length === 0;
+  // Out of a mixture nothing goes back into a jar, and on the spoon it went back at once.
+  const isAsked = fact.way !== 'subtract' && isPure && fact.takenBack > 0;
+  const takenOut = isAsked ? { draw: fact.draw, amount: fact.takenBack } : null;
+  state = { ...state, takenOut, lastAccepted: { draw: fact.draw, net: fact.net, seq: fact.seq } };
   const onPan = setVessel(state, draw.on, { load: fact.after, certain: true });
   if (fact.way === 'add') {
     return setVessel(onPan, draw.vessel, { holds: [...(onPan.vessels[draw.vessel]?.holds ?? []), draw.id] });

@@ -115,6 +115,8 @@ export interface BatchState {
     readonly draws: readonly string[];
     readonly seq: number;
   } | null;
+  /** What came back out of the vessel before the draw accepted last was; null where nothing, or where it went is known. */
+  readonly takenOut: { readonly draw: string; readonly amount: Mass } | null;
   /** Accepted draws after which their scale's empty pan has not been read, in order: its zero may have moved. */
   readonly unseen: readonly string[];
   /** What can still be taken back; null when nothing. */

@@ -203,6 +203,18 @@ type What =
       readonly amount: Mass;
       readonly reason: string;
     }
+  /**
+   * What was taken back out after an over-pour, before its draw was accepted, was not thrown away: it is in its jar again,
+   * or was set aside to be used. Without this fact it is waste.
+   */
+  | {
+      readonly kind: 'returned';
+      readonly draw: string;
+      readonly ingredient: string;
+      readonly lot: string;
+      readonly amount: Mass;
+      readonly to: 'jar' | 'aside';
+    }
   /** A vessel with all that was in it was given up; the draws are to be done again. */
   | { readonly kind: 'given-up'; readonly vessel: string; readonly draws: readonly string[]; readonly reason: string }
   /**

@@ -256,6 +256,13 @@ const hereSchema = z.discriminatedUnion('kind', [
     jar: nameSchema.nullable(),
     madeIn: nameSchema.optional(),
   }),
+  z.strictObject({
+    ...ofLot,
+    kind: z.literal('returned'),
+    draw: nameSchema,
+    amount: amountSchema,
+    to: z.enum(['jar', 'aside']),
+  }),
   z.strictObject({ ...ofLot, kind: z.literal('lot-blocked'), reason: z.string() }),
   z.strictObject({ ...ofLot, kind: z.literal('lot-released'), reason: z.string() }),
   z.strictObject({

@@ -22,13 +22,14 @@ const LOOKING_ON: readonly Fact['kind'][] = [
   'scale-lost',
   'scale-back',
   'corrected',
+  'returned',
 ];
 
 /** Facts that stay true when the acceptance before them is taken back. */
 const STAYS_TRUE: readonly Fact['kind'][] = ['scales-stand', 'zero-shifted', 'measured'];
 
 /** Facts that go with what is taken back: they followed from it. */
-const FOLLOWS: readonly Fact['kind'][] = ['placed', 'step-begun', 'sum-checked', 'jar-weighed'];
+const FOLLOWS: readonly Fact['kind'][] = ['placed', 'step-begun', 'sum-checked', 'jar-weighed', 'returned'];
 
 /**
  * What can be taken back after one more fact.

@@ -37,6 +37,8 @@ export interface RecordDraw {
   /** What of it stuck to vessels that were emptied into others later, where these were weighed back; else 0. */
   readonly stuck: Mass;
   readonly takenBack: Mass;
+  /** Where that went, where it was not thrown away; null: it is waste (or nothing was). */
+  readonly returned: 'jar' | 'aside' | null;
   /** Expanded, about 95 %. */
   readonly uncertainty: Mass;
   /** By which factor k it was when it was recorded. */
@@ -134,6 +136,9 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
     if (fact.kind === 'weighed') {
       giveUp(fact.draw, { givenUpFor: 'weighed again' });
       kept.set(fact.draw, drawOf(plan, fact, labels.has(`${fact.draw} ${fact.lot}`)));
+    } else if (fact.kind === 'returned') {
+      const draw = kept.get(fact.draw);
+      if (draw) kept.set(fact.draw, { ...draw, returned: fact.to, taken: minus(draw.taken, fact.amount) });
     } else if (fact.kind === 'tipped') {
       const draw = kept.get(fact.draw);
       if (draw) kept.set(fact.draw, tipped(draw, fact));
@@ -188,6 +193,7 @@ function drawOf(plan: Plan, fact: Fact & { kind: 'weighed' }, labelRead: boolean
     residue: null,
     stuck: ZERO,
     takenBack,
+    returned: null,
     uncertainty: fact.uncertainty,
     coverage: fact.coverage ?? USUAL_FACTOR,
     budget: fact.budget,

@@ -41,7 +41,7 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   if (unsaid) notes.push(unsaid);
   if (draw.givenUpFor !== null) notes.push(`not in the batch: ${draw.givenUpFor}`);
   if (takenBack > 0) {
-    const where = way === 'subtract' ? 'put back into the jar' : 'taken back out';
+    const where = way === 'subtract' ? 'put back into the jar' : `taken back out${RETURNED[draw.returned ?? 'waste']}`;
     notes.push(`over-pour caught: ${grams(takenBack, decimals)} ${where}`);
   }
   if (draw.residue !== null && draw.residue !== 0 && !draw.decisions.some(({ kind }) => kind === 'residue')) {
@@ -65,6 +65,8 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   }
   return notes;
 }
+
+const RETURNED = { jar: ' and put back into the jar', aside: ' and kept aside', waste: '' } as const;
 
 const ZERO_UNSEEN = {
   restart: 'the batch was left before the empty pan was seen after it: whether the zero moved meanwhile is not known',

@@ -54,6 +54,8 @@ export function moveOf(fact: Fact): Move | undefined {
       const used = way === 'subtract' ? net : plus(net, takenBack);
       return { seq, ingredient, lot, change: minus(ZERO, used), ends: lotEnded, used };
     }
+    case 'returned':
+      return { ...placeOf(fact), change: fact.amount, ends: false, used: minus(ZERO, fact.amount) };
     case 'lot-received':
       return { ...placeOf(fact), change: fact.amount, ends: false, used: ZERO };
     case 'stock-taken':

@@ -43,6 +43,7 @@ export const weighingChart = weighingSetup.createMachine({
   }),
   on: {
     'pan.*': { actions: 'notePan' },
+    'fact.noted': { actions: { type: 'noteFacts', params: ({ event }) => ({ facts: event.facts }) } },
     'undo.over': { actions: assign({ undoOpen: false }) },
   },
   initial: 'choosing',

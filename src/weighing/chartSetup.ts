@@ -1,5 +1,6 @@
 /** What the weighing chart and its states are made of: their context and events, guards, actions, timers and actors. */
 import { assign, cancel, enqueueActions, raise, setup } from 'xstate';
+import { apply } from '../facts/apply.ts';
 import type { Fact, Happened } from '../facts/fact.ts';
 import type { Rescue } from '../rescue/model.ts';
 import type { Happening } from '../signal/happening.ts';
@@ -54,6 +55,10 @@ export const weighingSetup = setup({
     noteLost: assign(({ context }) => ({ lostScale: drawNow(context)?.scale ?? null })),
     noteBack: assign({ lostScale: null }),
     applyFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => factsApplied(context, facts)),
+    /** A write that is under way keeps what it waits for. */
+    noteFacts: assign(({ context }, { facts }: { facts: readonly Fact[] }) => ({
+      batch: facts.reduce(apply, context.batch),
+    })),
     /** What was just accepted can be taken back for a moment. */
     openUndo: enqueueActions(({ context, enqueue }, { facts }: { facts: readonly Fact[] }) => {
       if (!facts.some(({ seq }) => seq === context.batch.undoable?.seq)) return;

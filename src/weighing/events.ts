@@ -1,4 +1,6 @@
 /** All that the weighing chart can be told: happenings on the pans and the maker's answers. No samples. */
+
+import type { Fact } from '../facts/fact.ts';
 import type { BroughtIn } from '../facts/handOverFacts.ts';
 import type { Offer } from '../rescue/model.ts';
 import type { Happening } from '../signal/happening.ts';
@@ -45,7 +47,13 @@ export interface PartDone {
   readonly broughtIn: BroughtIn;
 }
 
-export type WeighingEvent = PanEvent | Answer | UndoOver | PartDone;
+/** Facts that were written beside the walk: they change what is known, and nothing of what is to be done. */
+export interface FactsNoted {
+  readonly type: 'fact.noted';
+  readonly facts: readonly Fact[];
+}
+
+export type WeighingEvent = PanEvent | Answer | UndoOver | PartDone | FactsNoted;
 
 /** Wraps a happening for the chart. */
 export function panEvent(happening: Happening): PanEvent {

@@ -1,4 +1,5 @@
 /** The facts that the weighing chart says, built from what is on the bench at that moment. */
+import { drawOf } from '../facts/apply.ts';
 import { certaintyOf } from '../facts/certainty.ts';
 import type { Deviation, Happened, StepHow } from '../facts/fact.ts';
 import { restOf, secondVessel } from '../facts/split.ts';
@@ -163,6 +164,15 @@ function thrownAway(scene: Scene, { id, lot, way }: PlannedDraw): Said {
   if (seen !== null && amount <= 0) return [];
   const reason = seen === null ? `${GIVEN_UP}; the amount is not known, for the pan was not at rest` : GIVEN_UP;
   return [{ kind: 'discarded', draw: id, lot, amount, reason }];
+}
+
+/** What came back out of the vessel was not thrown away. */
+export function returned({ batch }: Pick<Scene, 'batch'>, to: 'jar' | 'aside'): Said {
+  const { takenOut } = batch;
+  const draw = takenOut && drawOf(batch, takenOut.draw);
+  if (!takenOut || !draw) return [];
+  const { id, ingredient, lot } = draw;
+  return [{ kind: 'returned', draw: id, ingredient, lot, amount: takenOut.amount, to }];
 }
 
 export function stepBegun(scene: Scene, how: StepHow = 'key'): Said {

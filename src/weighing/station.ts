@@ -21,6 +21,7 @@ import type { ScaleSource, SourceEvent } from '../wire/reading.ts';
 import { weighingChart } from './chart.ts';
 import { type Answer, panEvent } from './events.ts';
 import type { RescueAsked } from './findRescue.ts';
+import { returned } from './happened.ts';
 import { baseNow, drawNow, isContent, wantedNow } from './look.ts';
 import { createPourWatch, type Learnt, NOTHING_LEARNT, NOTHING_TOLD, type Told } from './pourWatch.ts';
 import type { RecordInput } from './record.ts';
@@ -88,6 +89,8 @@ export interface Station {
   partDone(broughtIn: BroughtIn): void;
   /** A typed display value of a scale without a port. */
   keyed(scale: string, gross: Mass): void;
+  /** What came back out of the vessel before the last acceptance was not thrown away. Nothing where it was not asked. */
+  returned(to: 'jar' | 'aside'): Promise<void>;
   /** The maker says that nothing is on this pan. */
   declareEmpty(scale: string): void;
   snapshot(): WeighingSnapshot;
@@ -247,6 +250,13 @@ export function createStation(options: StationOptions): Station {
       await Promise.all([...seats.values()].map((seat) => seat.source?.stop()));
     },
     answer: (answer) => actor.send(answer),
+    async returned(to) {
+      const { batch } = actor.getSnapshot().context;
+      const happened = returned({ batch }, to);
+      if (happened.length === 0) return;
+      const facts = await append({ batch: batch.batch, happened });
+      actor.send({ type: 'fact.noted', facts });
+    },
     partDone: (broughtIn) => actor.send({ type: 'part.done', broughtIn }),
     keyed: (scale, gross) => feed(scale, { kind: 'keyed', gross, at: clock.now() }),
     declareEmpty: (scale) => feed(scale, { kind: 'declared-empty', at: clock.now() }),

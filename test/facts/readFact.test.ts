@@ -19,6 +19,7 @@ const everyKind: Record<FactKind, true> = {
   weighed: true,
   tipped: true,
   discarded: true,
+  returned: true,
   'given-up': true,
   rescued: true,
   'zero-shifted': true,
@@ -154,6 +155,7 @@ const lots: Happened[] = [
     reason: 'weighed',
   },
   { ...ofLot, kind: 'lot-short', draw: 'A2', book: g(70), short: g(4.2) },
+  { ...ofLot, kind: 'returned', draw: 'A2', amount: g(7), to: 'jar' },
   { ...ofLot, kind: 'lot-confirmed', draws: ['A2'], label: '(10)L0042' },
 ];
 

@@ -43,6 +43,7 @@ function at(rig: Rig) {
     answer(answer) {
       answered = rig.tell(answer);
     },
+    async returned() {},
     partDone() {},
     keyed() {},
     declareEmpty() {},

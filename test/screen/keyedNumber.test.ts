@@ -10,7 +10,13 @@ test('a number finer than the steps of the scale is refused, as two that ran int
   await rig.tell(pan.empties('bench'));
   const keyed = vi.fn();
   const controls = createControls({
-    station: { answer: () => {}, declareEmpty: () => {}, keyed, snapshot: () => rig.snapshot },
+    station: {
+      answer: () => {},
+      declareEmpty: () => {},
+      returned: async () => {},
+      keyed,
+      snapshot: () => rig.snapshot,
+    },
     clock: { now: () => 0, setTimeout: () => 0, clearTimeout: () => {} },
     onLeave: () => {},
   });

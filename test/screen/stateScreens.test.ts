@@ -23,7 +23,13 @@ async function viewOf(picture: Picture) {
   const { snapshot } = await walkThere(picture);
   // A batch that was begun just now is not one that is taken up again.
   let now = picture.takenUp ? snapshot : (await walkThere({ ...picture, log: [], events: [] })).snapshot;
-  const station = { snapshot: () => now, answer: () => {}, declareEmpty: () => {}, keyed: () => {} };
+  const station = {
+    snapshot: () => now,
+    answer: () => {},
+    declareEmpty: () => {},
+    keyed: () => {},
+    returned: async () => {},
+  };
   const controls = createControls({
     station,
     clock: STANDING_STILL,

@@ -13,6 +13,7 @@ import type { Rescue } from '../../src/rescue/model.ts';
 import { weighingChart } from '../../src/weighing/chart.ts';
 import { type Answer, panEvent, type WeighingEvent } from '../../src/weighing/events.ts';
 import { NO_RESCUE, type RescueAsked } from '../../src/weighing/findRescue.ts';
+import { returned } from '../../src/weighing/happened.ts';
 import { jarNow } from '../../src/weighing/jarNow.ts';
 import {
   drawNow,
@@ -134,6 +135,9 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
   // A burst of the sample is longer than the moment in which an acceptance can be taken back.
   const rings = snapshot.matches({ step: 'running' }) && !context.undoOpen ? [{ type: RINGS }] : [];
   const over = context.undoOpen ? [{ type: 'undo.over' }] : [];
+  const { takenOut } = context.batch;
+  const facts = sealed(returned(context, 'jar'), context.batch.seq);
+  const noted = isRare(snapshot) && takenOut !== null ? [{ type: 'fact.noted', facts } as ModelEvent] : [];
   return [
     ...answers,
     ...splits(snapshot),
@@ -141,6 +145,7 @@ export function offers(snapshot: Snapshot): readonly ModelEvent[] {
     ...(snapshot.matches('witnessing') ? [seen()] : []),
     ...rings,
     ...over,
+    ...noted,
     ...(snapshot.matches('elsewhere') ? [partDone, notOurs] : []),
     ...(isAtStep(snapshot) ? aroundStep(snapshot) : onPan(snapshot)),
   ];
@@ -301,7 +306,7 @@ export function nameOf(snapshot: Snapshot): string {
     Object.values(context.pans).map(({ weighed, shifts }) => `${weighed.length > 0} ${shifts.length}`),
     undoableNow(context)?.id,
     context.justUndone,
-    isRare(snapshot) && batch.plan.mass > aPlan().mass,
+    isRare(snapshot) && [batch.plan.mass > aPlan().mass, batch.takenOut !== null],
     isRare(snapshot) && snapshot.matches('hold') && rescueName(snapshot),
     undoableNow(context) && [isPutBack(context), context.undoCleared],
     isAtStep(snapshot) && stepName(snapshot),

@@ -14,6 +14,7 @@ import { undoableNow } from '../../weighing/undoing.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import type { Choice } from '../view.ts';
 import { giveUpLabel } from './holdWords.ts';
+import { sizeOn } from './names.ts';
 import { mayKeep, type Page, stillOpen } from './pages.ts';
 import { scaleUpLabel, sizeLabel } from './rescueWords.ts';
 
@@ -23,6 +24,8 @@ export type Does =
   | { readonly declareEmpty: string }
   /** Opens a page of answers, or closes it. */
   | { readonly page: Page | undefined }
+  /** Where that went which was taken back out. */
+  | { readonly returned: 'jar' | 'aside' }
   /** Leaves the program; the batch can be taken up again. */
   | { readonly leave: true };
 
@@ -52,12 +55,26 @@ const KEEP: OpenChoice = { key: 'k', label: 'keep it, for a reason', does: { pag
 export function choicesFor(snapshot: WeighingSnapshot, opened?: Page): readonly OpenChoice[] {
   const page = stillOpen(snapshot, opened);
   if (page !== undefined) return choicesOn(page, snapshot);
-  const choices = choicesIn(snapshot);
+  const choices = [...choicesIn(snapshot), ...takenOutChoices(snapshot)];
   const last = snapshot.can({ type: 'answer.undo' }) ? undoableNow(snapshot.context) : null;
   if (last === null) return choices;
   const { batch } = snapshot.context;
   const name = last.of === 'step-done' ? 'that step' : (drawOf(batch, last.id)?.name ?? last.id);
   return [...choices, open('z', `undo: ${name} was not right`, { type: 'answer.undo' })];
+}
+
+/** Where that went which came back out of a vessel before its draw was accepted; not said, it is waste. */
+function takenOutChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
+  const { batch } = snapshot.context;
+  const isOpen = (['placing', 'pouring', 'tipping', 'step', 'summing', 'jar', 'lastLook'] as const).some((state) =>
+    snapshot.matches(state),
+  );
+  if (batch.takenOut === null || !isOpen) return [];
+  const much = `${sizeOn(batch.plan, drawOf(batch, batch.takenOut.draw)?.scale ?? '', batch.takenOut.amount)} taken out`;
+  return [
+    { key: 'j', label: `${much}: back in its jar`, does: { returned: 'jar' } },
+    { key: 'c', label: 'kept aside', does: { returned: 'aside' } },
+  ];
 }
 
 /** Pages of answers; each leads back to where it was opened from. */

@@ -24,7 +24,7 @@ export interface Controls {
 }
 
 export interface ControlsOptions {
-  readonly station: Pick<Station, 'answer' | 'declareEmpty' | 'keyed' | 'snapshot'>;
+  readonly station: Pick<Station, 'answer' | 'declareEmpty' | 'keyed' | 'returned' | 'snapshot'>;
   readonly clock: Clock;
   /** The maker wants to leave. */
   readonly onLeave: () => void;
@@ -95,6 +95,7 @@ export function createControls({
         page = does.page;
         onView?.();
       } else if ('leave' in does) onLeave();
+      else if ('returned' in does) void station.returned(does.returned).catch(() => onView?.());
       else if ('declareEmpty' in does) station.declareEmpty(does.declareEmpty);
       else {
         page = undefined;

@@ -9,13 +9,23 @@ import { scaleName, sizeOn } from './names.ts';
 export function noticesFor(snapshot: WeighingSnapshot): readonly string[] {
   const scale = drawNow(snapshot.context)?.scale;
   const supply = snapshot.matches('placing') && scale !== undefined ? supplyNotices(snapshot, [scale]) : [];
-  return [...shiftNotice(snapshot), ...supply];
+  return [...takenOutNotice(snapshot), ...shiftNotice(snapshot), ...supply];
 }
 
 /** Scales whose supply is low: all, or some. */
 export function supplyNotices({ context: { pans } }: WeighingSnapshot, of = Object.keys(pans)): readonly string[] {
   const low = of.filter((scale) => pans[scale]?.lowSupply === true);
   return low.map((scale) => `The ${scaleName(scale)} says that its supply is low. Its weights still hold.`);
+}
+
+/** Asked once, and answered by going on: then it is waste. */
+function takenOutNotice({ context: { batch } }: WeighingSnapshot): readonly string[] {
+  const { takenOut, plan } = batch;
+  const draw = takenOut && drawOf(batch, takenOut.draw);
+  if (!takenOut || !draw) return [];
+  return [
+    `${sizeOn(plan, draw.scale, takenOut.amount)} of ${draw.name} came back out: waste, or say where it is (j, c).`,
+  ];
 }
 
 /** A zero that was found to have moved is told until the next draw is accepted. Names come last: they may be cut off. */
