@@ -25,6 +25,8 @@ const MOST_QUIET_STEPS = 4;
 const QUIET_D = 5;
 /** In a tail each step is clearly smaller than the one before; in full stride it is not. */
 const TAIL_RATIO = 0.7;
+/** A tail that would still have gone on so many d, as its steps grow smaller, was cut off. */
+const CUT_D = 50;
 /** A scale whose answer to a load takes so many readings has a tail that can be seen. */
 const LEAST_TAIL = 4;
 
@@ -54,10 +56,13 @@ export function arrivalAt(samples: readonly Sample[], level: Mass, d: Mass): Arr
 
 /** Whether a scale that answered a load like this has a tail by which a frozen display can be told. */
 export function hasTail({ steps, last, before }: Arrival, d: Mass): boolean {
-  return steps >= LEAST_TAIL && (last <= QUIET_D * d || last <= TAIL_RATIO * before);
+  return steps >= LEAST_TAIL && !isAbrupt({ steps, last, before }, d);
 }
 
-/** Whether the reading stopped in full stride. */
+/** Whether the reading stopped in full stride, or in the middle of its tail. */
 export function isAbrupt({ last, before }: Arrival, d: Mass): boolean {
-  return last > QUIET_D * d && last > TAIL_RATIO * before;
+  if (last <= QUIET_D * d) return false;
+  if (last > TAIL_RATIO * before) return true;
+  const ratio = last / before;
+  return (last * ratio) / (1 - ratio) > CUT_D * d; // the sum of all steps to come, each smaller by the same ratio
 }

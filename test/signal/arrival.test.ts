@@ -32,6 +32,17 @@ describe('how a reading came to its level', () => {
     expect(isAbrupt(arrival, D)).toBe(true);
   });
 
+  test('in the middle of a tail: a lump was dropped in, and the display stands still on the way to it', () => {
+    // An answer with a time constant of 30 ms, read each 25 ms, to 20 000 intervals more; it hangs where 1600 are to come.
+    const towards = (readings: number) => Math.round(2000 + 20_000 * (1 - Math.exp((-25 * readings) / 30)));
+    const arrival = arrivalOf(2000, 2000, towards(1), towards(2), towards(3));
+    expect(isAbrupt(arrival, D)).toBe(true);
+    expect(hasTail(arrival, D)).toBe(false);
+    // It goes on to its end: that is a tail.
+    const whole = arrivalOf(2000, 2000, ...Array.from({ length: 13 }, (_, index) => towards(index + 1)));
+    expect([isAbrupt(whole, D), hasTail(whole, D)]).toEqual([false, true]);
+  });
+
   test.each([
     ['one before', [1943, 1943, 1968, 1998, 2028, 2058, 2118, 2148]],
     ['two before', [1943, 1943, 1968, 1998, 2028, 2088, 2118, 2148]],
