@@ -88,7 +88,8 @@ async function hand(log: BatchLog, state: BatchState, { phases: asked, to, by, f
     if ((await history.benches()).some((bench) => bench.role === to)) return;
     print(`No bench of the name ${to} has ever sent anything: is it written right? --back takes it back.`);
   });
-  print(`Here it goes on with: ${hint(`resume ${state.batch}`, folder)}`);
+  print('Here the batch goes on with:');
+  print(`  ${hint(`resume ${state.batch}`, folder)}`);
   return EXIT.done;
 }
 

@@ -1,9 +1,10 @@
 /** What other benches weigh of the batch at hand, watched beside the weighing: a line each, and the moment that a part is done. */
 import type { BatchState } from '../facts/batchState.ts';
 import { cleanText } from '../facts/cleanText.ts';
-import { handOverOf, isOut } from '../facts/handOver.ts';
+import { handOverOf, isElsewhere, isOut } from '../facts/handOver.ts';
 import type { BroughtIn } from '../facts/handOverFacts.ts';
 import { decimalsOf, printMass } from '../mass/text.ts';
+import type { PlannedDraw } from '../plan/model.ts';
 import { HistoryTrouble } from '../records/shared/historyTrouble.ts';
 import { bringingIn, liveParts, partsFor, type Theirs, theirBatch } from '../records/shared/parts.ts';
 import type { SharedHistory } from '../records/shared/sharedHistory.ts';
@@ -106,7 +107,7 @@ function wholeLines({ partOf }: BatchState, whole: Theirs | undefined): string[]
 
 function progress({ state }: Theirs): string {
   const { plan, draws, lastAccepted } = state;
-  const all = plan.tasks.filter((task) => task.kind === 'draw');
+  const all = plan.tasks.filter((task) => task.kind === 'draw' && !isElsewhere(state, task)) as PlannedDraw[];
   const done = all.filter(({ id }) => draws[id]?.net != null).length;
   const last = all.find(({ id }) => id === lastAccepted?.draw);
   const d = last && plan.scales[last.scale]?.d;

@@ -63,7 +63,7 @@ const weighedBack = z.strictObject({
 });
 
 /** Every fact of what happened at the bench itself. */
-const hereSchema = z.discriminatedUnion('kind', [
+export const hereSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...place, kind: z.literal('batch-started'), plan: planSchema }),
   z.strictObject({ ...place, kind: z.literal('scales-stand'), scales: z.record(nameSchema, standing) }),
   z.strictObject({

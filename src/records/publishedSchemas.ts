@@ -1,6 +1,6 @@
 /** The published JSON Schemas (2020-12) as files: `npm run schemas` writes them, a test keeps them true. */
 import { z } from 'zod';
-import { factSchema } from '../facts/readFact.ts';
+import { factSchema, hereSchema } from '../facts/readFact.ts';
 import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSchema } from '../facts/readPlan.ts';
 import { recordSchema } from './recordSchema.ts';
 
@@ -18,6 +18,7 @@ parts.add(amountSchema, { id: 'amount', description: 'Whole micrograms, not belo
 parts.add(vesselSchema, { id: 'vessel' });
 parts.add(drawSchema, { id: 'plannedDraw' });
 parts.add(planSchema, { id: 'plan' });
+parts.add(hereSchema, { id: 'happenedHere', description: 'What happened at the bench itself.' });
 
 /** By file name. */
 export const publishedSchemas: Readonly<Record<'record.schema.json' | 'fact.schema.json', () => string>> = {

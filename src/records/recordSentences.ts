@@ -54,6 +54,8 @@ export function notesOf(draw: RecordDraw, { corrections, plan }: Pick<BatchRecor
   if (draw.doubt !== null) notes.push(doubtOf(draw, draw.doubt));
   if (draw.zeroUnseen !== null) notes.push(ZERO_UNSEEN[draw.zeroUnseen]);
   if (draw.witness !== null) notes.push(`seen by ${draw.witness}`);
+  const bench = Object.hasOwn(plan.scales, draw.scale) ? plan.scales[draw.scale]?.bench : undefined;
+  if (bench !== undefined) notes.push(`weighed at ${bench}`);
   if (draw.labelRead) notes.push('label of the jar read');
   if (draw.how === 'keyed') notes.push('keyed by hand from the scale');
   if (part) notes.push(`part ${part.index} of ${part.of}`);

@@ -54,7 +54,7 @@ export function benchViewOf(
     ...words,
     recap: isRecapWanted(snapshot, takenUp) ? recapLines(snapshot) : undefined,
     detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...whileWaiting, ...words.detail],
-    title: `${plan.formula.name} ${plan.formula.version}, batch ${batch.batch}`,
+    title: `${plan.formula.name} ${plan.formula.version}, ${nameOf(batch)}`,
     by,
     where: words.mood === 'gather' && by !== undefined ? `weighed by ${by}` : whereOf(batch, task),
     cautions: words.mood === 'gather' ? plan.cautions : (task?.cautions ?? []),
@@ -103,6 +103,11 @@ function keyedScale(snapshot: WeighingSnapshot): string | undefined {
   );
   const scale = scaleInHand(context);
   return asks && scale !== undefined && context.batch.plan.scales[scale]?.keyed ? scale : undefined;
+}
+
+/** A part is known by the batch that it belongs to: its own name may be that of another bench's batch. */
+function nameOf({ batch, partOf }: BatchState): string {
+  return partOf ? `part of ${partOf.role}/${partOf.of}` : `batch ${batch}`;
 }
 
 function whereOf(batch: BatchState, task: Task | undefined): string {

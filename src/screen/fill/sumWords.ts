@@ -2,6 +2,7 @@
 import type { Suspect } from '../../accept/sumCheck.ts';
 import { drawOf } from '../../facts/apply.ts';
 import type { BatchState } from '../../facts/batchState.ts';
+import { stepNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { stepVessel, tapScale } from '../../weighing/stepPans.ts';
 import { sumNow } from '../../weighing/sumNow.ts';
@@ -32,12 +33,19 @@ export function sumWords(snapshot: WeighingSnapshot): SumWords {
     };
   }
   const scale = tapScale(scene);
+  const from = comesFrom(scene.batch, stepNow(scene)?.id ?? '');
   return {
     mood: 'place',
     headline: 'SUM CHECK',
     say: `Put ${vessel} on the ${scale === undefined ? 'scale' : scaleName(scale)}: it must weigh what went into it.`,
-    detail: [],
+    detail: from === undefined ? [] : [`It comes from ${from}, weighed on another scale.`],
   };
+}
+
+/** The bench that a vessel has come over from, where this is the look at it. */
+function comesFrom({ handOvers }: BatchState, step: string): string | undefined {
+  const number = /\/over-(\d+)/.exec(step)?.[1];
+  return handOvers.find((each) => String(each.number) === number)?.to;
 }
 
 /** `Was Vitamin E never put in?` */

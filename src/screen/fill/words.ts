@@ -76,6 +76,11 @@ export function savedWords({ context: { batch } }: WeighingSnapshot, id: string)
 }
 
 function endedWords({ context: { batch } }: WeighingSnapshot): Words {
+  if (batch.partOf && batch.ended === 'finished') {
+    return words('done', 'DONE', `This part is weighed. Bring its vessel to ${batch.partOf.role}.`, [
+      'That bench takes it over by itself. When you close this, it says where the record is.',
+    ]);
+  }
   return batch.ended === 'finished'
     ? words('done', 'DONE', 'The batch is weighed and written down.', [
         'When you close it, it says where its record is.',
