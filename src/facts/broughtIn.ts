@@ -196,7 +196,6 @@ const NOT_TOLD: ReadonlySet<ToldFact['kind']> = new Set<ToldFact['kind']>([
   'joined',
   'join-confirmed',
   'gathered',
-  'finished',
 ]);
 
 /**

@@ -130,7 +130,6 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
       if (draw) kept.set(id, { ...draw, zeroUnseen });
     }
   };
-  const unseenThere: string[] = [];
   for (const fact of facts) {
     if (fact.kind === 'lot-confirmed') for (const draw of fact.draws) labels.add(`${draw} ${fact.lot}`);
     if (fact.kind === 'weighed') {
@@ -144,9 +143,6 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
       if (draw) kept.set(fact.draw, tipped(draw, fact));
     } else if (fact.kind === 'resumed' || fact.kind === 'finished' || fact.kind === 'abandoned') {
       unseen(zeroUnseenIn(fact), fact.kind === 'resumed' ? 'restart' : 'end');
-    } else if (fact.kind === 'brought-in') {
-      // Its draws are told behind it, its end is not.
-      unseenThere.push(...fact.facts.filter(({ kind }) => kind === 'finished').flatMap(zeroUnseenIn));
     } else if (fact.kind === 'zero-shifted') {
       for (const id of fact.draws) {
         const draw = kept.get(id);
@@ -162,7 +158,6 @@ export function walkDraws(plan: Plan, facts: readonly Fact[]): DrawsOfRecord {
       for (const id of fact.draws) giveUp(id, { givenUpFor: fact.reason });
     }
   }
-  unseen(unseenThere, 'end');
   const draws = [...kept.values()];
   return { draws, givenUp, discarded, lots: lotsOf(plan, draws, givenUp, discarded) };
 }

@@ -102,7 +102,7 @@ describe('one batch at two benches', () => {
     told.all();
     const part = aPart(['C']);
     part.all((low, high) => mass(Math.round((low + high) / 2) + 7));
-    part.say({ kind: 'finished' });
+    part.say({ kind: 'finished', zeroUnseen: ['C4'] });
     told.say(bringing(part));
     expect(isWaiting(told.state)).toBe(false);
     // The tub is weighed on this bench's scale when it comes.
@@ -123,6 +123,8 @@ describe('one batch at two benches', () => {
     const tapioca = record.draws.find(({ draw }) => draw === 'C1');
     expect(tapioca).toMatchObject({ scale: 'dye_room/bench', lot: 'TS-9', net: part.weighed()[0]?.net });
     expect(record.otherBenches).toMatchObject([{ bench: 'dye_room', end: 'brought in', phases: ['C'] }]);
+    // What the other bench left unseen is told here too.
+    expect(record.draws.filter(({ zeroUnseen }) => zeroUnseen).map(({ draw }) => draw)).toEqual(['C4']);
     expect(record.deviations.filter((say) => /not weighed/.test(say))).toEqual([]);
     expect(contentOf(told.state, 'mixing-bowl')).toBe(record.totals.bowl);
     const lots = (of: readonly { ingredient: string; lot: string }[]) =>
