@@ -56,11 +56,17 @@ function wordOf({ cue, tooMuch }: typeof NO_CUE_SHOWN): Cue | undefined {
 /** Lines of input are keys by their printed names (an empty line is Enter), or a display value for a keyed scale. */
 export function openLineFront({ station, controls, labels, leave }: FrontInput, options: LineFrontOptions): Front {
   let lastSaid = '';
+  let lastKeys: readonly string[] = [];
   const noted = new Set<string>();
   const lines = options.input && createInterface({ input: options.input });
   lines?.on('line', (line) => {
     const key = line.trim();
     if (controls.press(key === '' ? 'enter' : key)) return;
+    const hint = controls.hint(key);
+    if (hint !== undefined) {
+      options.aside(hint);
+      return;
+    }
     // A lot's code may be a number; where a weight is asked for, a number is one.
     const isFigure = controls.view().ask?.kind === 'number' && /^[+-]?[\d.,]+\s*g?$/.test(key);
     if (!isFigure && labels.isLabel(key)) {
@@ -81,10 +87,10 @@ export function openLineFront({ station, controls, labels, leave }: FrontInput, 
     if (needsAnswer(controls.view())) options.onUnanswerable();
   };
 
+  const keysOf = (view: BenchView) => view.choices.map(({ key, label }) => `[${key}] ${label}`);
   const said = (view: BenchView): string => {
-    const choices = view.choices.map(({ key, label }) => `[${key}] ${label}`).join('  ');
     const ask = view.ask ? ` ${view.ask.prompt}` : '';
-    return cleanText(`> ${view.headline}: ${view.say}${ask}  ${choices}`);
+    return cleanText(`> ${view.headline}: ${view.say}${ask}`);
   };
 
   let shown = NO_CUE_SHOWN;
@@ -121,12 +127,16 @@ export function openLineFront({ station, controls, labels, leave }: FrontInput, 
         if (!noted.has(notice)) options.aside(cleanText(`! ${notice}`));
         noted.add(notice);
       }
-      const line = said(controls.view());
+      const view = controls.view();
+      const line = said(view);
+      const keys = keysOf(view);
+      const more = keys.filter((key) => !lastKeys.includes(key));
       if (line !== lastSaid) {
-        for (const small of smallLines(controls.view())) options.aside(cleanText(`  ${small}`));
-        options.aside(line);
-      }
+        for (const small of smallLines(view)) options.aside(cleanText(`  ${small}`));
+        options.aside(cleanText(`${line}  ${keys.join('  ')}`));
+      } else if (more.length > 0) options.aside(cleanText(`  also: ${more.join('  ')}`)); // the sentence stands
       lastSaid = line;
+      lastKeys = keys;
       stopIfUnanswerable();
     },
     live: sayCue,

@@ -37,7 +37,10 @@ export function openScreenFront(
         if (is === 'label' || labels.isLabel(input.paste)) tell(labels.read(input.paste));
       } else if (is === 'key') {
         tell(undefined);
-        if (!controls.press(input.key)) otherKey(input);
+        if (controls.press(input.key)) return;
+        const hint = controls.hint(input.key);
+        if (hint !== undefined) tell({ ok: true, say: hint });
+        otherKey(input);
       }
     },
     onAnswer: (text) => {

@@ -9,8 +9,8 @@
  * - `false_stop_percent`: of all `stop` cues said to a pouring hand, those after which the pour, stopped by that hand after
  *   its reaction and with all that ran on, was under the low end of the band.
  *
- * The constants of the cues were chosen by looking at these figures with the seeds of `TUNED`; the figures are of seeds
- * drawn anew in each run, and those of `TUNED` stand beside them.
+ * The constants of the cues were chosen by looking at these figures with seeds below `SAME_EACH_TIME`; the figures are of
+ * seeds drawn anew in each run, and those of `SAME_EACH_TIME`, on which nothing was tuned either, stand beside them.
  */
 import type { Mass } from '../../src/mass/mass.ts';
 import { LEAST_POURS, learnAfterRun, type PourSeen } from '../../src/signal/afterRun.ts';
@@ -28,7 +28,7 @@ import { createWatcher, type Watcher } from './pourWatcher.ts';
 const POURS = 12;
 /** Hands and jars of each kind. */
 const SERIES = 12;
-const TUNED = 1000;
+const SAME_EACH_TIME = 1000;
 
 export interface Tally {
   pours: number;
@@ -196,24 +196,24 @@ export function pours(seed = Math.floor(Math.random() * 2 ** 31)): Figures {
   const kinds = pourAll(seed);
   console.log(tableOf(kinds));
   const fresh = summed(kinds);
-  const tuned = summed(pourAll(TUNED));
+  const always = summed(pourAll(SAME_EACH_TIME));
   const of = (what: string, unit: string, value: number, beside: number): Figure => ({
     value,
     unit,
     beside,
     ratio: value / beside,
-    what: `${what}; ${fresh.cues.pours} pours each way, 30 kinds: beside the seeds that the cues were tuned on`,
+    what: `${what}; ${fresh.cues.pours} pours each way, 30 kinds: beside those of seed ${SAME_EACH_TIME}, the same in each run`,
   });
   const rates = `${percent(fresh.number.overs, fresh.number.pours)} -> ${percent(fresh.cues.overs, fresh.cues.pours)}`;
   return {
-    over_pours_cut_percent: of(`fewer pours over the band, ${rates}`, '%', fresh.cutPercent, tuned.cutPercent),
+    over_pours_cut_percent: of(`fewer pours over the band, ${rates}`, '%', fresh.cutPercent, always.cutPercent),
     over_pours_cut_when_learnt_percent: of(
       'the same from the third pour of an ingredient on',
       '%',
       fresh.laterCutPercent,
-      tuned.laterCutPercent,
+      always.laterCutPercent,
     ),
-    pour_time_ratio: of('time of a pour, with cues to by the number', '', fresh.timeRatio, tuned.timeRatio),
-    false_stop_percent: of('stops said too soon, of all', '%', fresh.falsePercent, tuned.falsePercent),
+    pour_time_ratio: of('time of a pour, with cues to by the number', '', fresh.timeRatio, always.timeRatio),
+    false_stop_percent: of('stops said too soon, of all', '%', fresh.falsePercent, always.falsePercent),
   };
 }

@@ -9,6 +9,7 @@ import type { Plan } from '../../plan/model.ts';
 import { openLog } from '../../records/batchLog.ts';
 import { scalesStand } from '../../records/lastChecks.ts';
 import { takeWritingRight } from '../../records/oneWriter.ts';
+import { safeJson } from '../../records/safeJson.ts';
 import { stamp } from '../../records/stamp.ts';
 import { keepStock } from '../../records/stockKeeper.ts';
 import type { Clock } from '../../signal/clock.ts';
@@ -116,7 +117,8 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       const reading = madeUpReading(step, now, random);
       if (!reading) return;
       const facts = await log.append(batchId, by, [reading]);
-      if (showAs === 'plain') for (const fact of facts) print(`  ${factLine(fact, now)}`);
+      if (showAs === 'screen') return;
+      for (const fact of facts) print(showAs === 'json' ? safeJson(fact) : `  ${factLine(fact, now)}`);
     };
     const guard = guardTerminal(showAs === 'screen');
     const run = runWorkbench({

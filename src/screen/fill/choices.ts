@@ -126,6 +126,12 @@ function choicesIn(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   return [STOP];
 }
 
+/** Said to who presses q where a stop comes first; undefined where it would say nothing. */
+export function hintFor(choices: readonly OpenChoice[], key: string): string | undefined {
+  if (key.toLowerCase() !== 'q' || choiceOf(choices, 'x') === undefined) return undefined;
+  return 'To leave: x first (stop), then q. All that was accepted is safe.';
+}
+
 /** What a key does now; undefined when it does nothing. */
 export function choiceOf(choices: readonly OpenChoice[], key: string): Does | undefined {
   const name = key === 'enter' ? 'Enter' : key.toLowerCase();

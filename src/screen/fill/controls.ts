@@ -9,13 +9,15 @@ import type { Station, WeighingSnapshot } from '../../weighing/station.ts';
 import { scaleInHand } from '../../weighing/unseenNow.ts';
 import type { BenchView } from '../view.ts';
 import { benchViewOf } from './bench.ts';
-import { choiceOf, choicesFor } from './choices.ts';
+import { choiceOf, choicesFor, hintFor } from './choices.ts';
 import { scaleName } from './names.ts';
 import { type Page, stillOpen } from './pages.ts';
 
 export interface Controls {
   /** A key by its name (`enter`, `x`). @returns whether it meant anything */
   press(key: string): boolean;
+  /** What is said of a key that means nothing now; undefined: nothing. */
+  hint(key: string): string | undefined;
   /** A typed display value, in grams. @returns a sentence when it is no number */
   typed(text: string): string | undefined;
   /** To be told of every new state of the chart. */
@@ -103,6 +105,7 @@ export function createControls({
       }
       return true;
     },
+    hint: (key) => hintFor(choicesFor(station.snapshot(), page), key),
     typed(text) {
       const { context } = station.snapshot();
       const scale = scaleInHand(context);
