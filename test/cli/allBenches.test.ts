@@ -1,7 +1,7 @@
 /** What is asked across benches: two workshops with logs of their own, one shared history on a real server. */
 import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { receive } from '../../src/cli/lot.ts';
 import { log as logCommand, record } from '../../src/cli/records.ts';
 import { anew, send, setup, state } from '../../src/cli/shared.ts';
@@ -15,6 +15,7 @@ import { verifyLog } from '../../src/records/verify.ts';
 import { hasServer, type Server, startServer } from '../records/shared/postgresqlServer.ts';
 import { IN_MEMORY, tempFolder } from '../records/tempFolder.ts';
 import { aDraw, aPlan, g, weighing } from '../weighing/samplePlan.ts';
+import { printed } from './printed.ts';
 
 const workshopText = `
 name: Small
@@ -28,21 +29,6 @@ ingredients:
   stock: {name: Red dye stock, inci: "Aqua, Dye"}
 `;
 
-async function output(command: () => Promise<unknown> | unknown): Promise<string> {
-  let text = '';
-  const write = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
-    text += String(chunk);
-    return true;
-  });
-  onTestFinished(() => write.mockRestore());
-  try {
-    await command();
-  } finally {
-    write.mockRestore();
-  }
-  return text;
-}
-
 describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
   let server: Server;
   beforeAll(async () => {
@@ -53,7 +39,7 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
   /** An empty history for two benches. */
   async function history(name: string): Promise<(role: string) => string> {
     await server.owner('postgres', `CREATE DATABASE ${name}`);
-    await server.owner(name, await output(() => setup(['wet_room', 'dye_room'])));
+    await server.owner(name, await printed(() => setup(['wet_room', 'dye_room'])));
     return (role) => {
       const folder = tempFolder(IN_MEMORY);
       mkdirSync(join(folder, 'formulas'));
@@ -88,14 +74,14 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
       { kind: 'finished' },
     ]);
     // By the name of its batch, at both benches: only the dye room's own log tells that it was made there.
-    for (const folder of [dye, wet]) await output(() => receive('stock', '2026-11-25-1', '100g', { in: folder }));
+    for (const folder of [dye, wet]) await printed(() => receive('stock', '2026-11-25-1', '100g', { in: folder }));
     await write(wet, '2026-11-25T11:00:00Z', '2026-11-25-1', [
       { kind: 'batch-started', plan: aPlan([B1, B2]) },
       weighing(B1, g(300), g(20)),
       weighing(B2, g(320), g(60)),
       { kind: 'finished' },
     ]);
-    for (const folder of [dye, wet]) await output(() => send(folder));
+    for (const folder of [dye, wet]) await printed(() => send(folder));
     return { dye, wet };
   }
 
@@ -104,30 +90,30 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
     const all = (folder: string) => ({ in: folder, allBenches: true });
     // The water was used in the dye room, the oil in the wet room: either asks for both.
     for (const folder of [dye, wet]) {
-      const told = await output(() => stock(undefined, all(folder)));
+      const told = await printed(() => stock(undefined, all(folder)));
       expect(told).toMatch(/Water\n {2}W-1 +810\.0 g/);
       expect(told).toMatch(/Oil\n {2}O-1 +440\.0 g/);
     }
     // The dye went into the wet room's batch through the dye room's stock.
-    const traced = JSON.parse(await output(() => trace('D-1', { ...all(wet), json: true })));
+    const traced = JSON.parse(await printed(() => trace('D-1', { ...all(wet), json: true })));
     expect(JSON.stringify(traced)).toContain('wet_room/2026-11-25-1');
     expect(JSON.stringify(traced)).toContain('dye_room/2026-11-25-1');
-    expect(await output(() => trace('D-1', all(wet)))).toContain('wet_room/2026-11-25-1');
+    expect(await printed(() => trace('D-1', all(wet)))).toContain('wet_room/2026-11-25-1');
     // A record is the bench's own, word for word but for the batch's name; its seal is that of the bench's own log.
-    const own = JSON.parse(await output(() => record('2026-11-25-1', { in: wet, json: true })));
-    const asked = JSON.parse(await output(() => record('wet_room/2026-11-25-1', { ...all(dye), json: true })));
+    const own = JSON.parse(await printed(() => record('2026-11-25-1', { in: wet, json: true })));
+    const asked = JSON.parse(await printed(() => record('wet_room/2026-11-25-1', { ...all(dye), json: true })));
     expect(asked).toEqual({ ...own, batch: 'wet_room/2026-11-25-1' });
     await expect(record('2026-11-25-1', all(dye))).rejects.toThrow(
       /2 batches of the benches.*dye_room\/2026-11-25-1, wet_room\/2026-11-25-1/,
     );
-    const lines = (await output(() => logCommand(undefined, { ...all(dye), all: true, json: true })))
+    const lines = (await printed(() => logCommand(undefined, { ...all(dye), all: true, json: true })))
       .trimEnd()
       .split('\n');
     const told = lines.map((line) => JSON.parse(line));
     expect(told.map(({ bench, seq }) => `${bench} ${seq}`).sort()).toEqual(
       [...[1, 2, 3, 4, 5].map((seq) => `dye_room ${seq}`), ...[1, 2, 3, 4, 5].map((seq) => `wet_room ${seq}`)].sort(),
     );
-    expect(await output(() => logCommand('dye_room/2026-11-25-1', all(wet)))).toMatch(/^dye_room {2}.*\n/);
+    expect(await printed(() => logCommand('dye_room/2026-11-25-1', all(wet)))).toMatch(/^dye_room {2}.*\n/);
   });
 
   test('what a bench has not sent yet is in its own answer all the same; state tells how much that is', async () => {
@@ -136,12 +122,12 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
       { kind: 'batch-started', plan: aPlan([B2]) },
       weighing(B2, g(300), g(60)),
     ]);
-    expect(await output(() => stock('oil', { in: wet, allBenches: true }))).toContain('380.0 g');
-    expect(await output(() => stock('oil', { in: dye, allBenches: true }))).toContain('440.0 g');
-    expect(await output(() => state(wet))).toMatch(/^This bench is wet_room;.*\n2 facts not sent yet: .*shared send/);
-    expect(await output(() => send(wet))).toBe('Sent 2 facts: the shared history has all 7 facts of this bench.\n');
-    expect(await output(() => send(wet))).toMatch(/^Nothing was left to send/);
-    expect(await output(() => state(wet))).toMatch(
+    expect(await printed(() => stock('oil', { in: wet, allBenches: true }))).toContain('380.0 g');
+    expect(await printed(() => stock('oil', { in: dye, allBenches: true }))).toContain('440.0 g');
+    expect(await printed(() => state(wet))).toMatch(/^This bench is wet_room;.*\n2 facts not sent yet: .*shared send/);
+    expect(await printed(() => send(wet))).toBe('Sent 2 facts: the shared history has all 7 facts of this bench.\n');
+    expect(await printed(() => send(wet))).toMatch(/^Nothing was left to send/);
+    expect(await printed(() => state(wet))).toMatch(
       /arrived\.\n {2}dye_room +5 facts, since .*\n {2}wet_room +7 facts, .*\(this bench\)/,
     );
   });
@@ -153,7 +139,7 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
     await write(wet, '2026-11-25T12:00:00Z', '2026-11-25-1', [
       { kind: 'corrected', corrects: 4, note: 'it was 61 g', reason: 'read off again' },
     ]);
-    await output(() => send(wet));
+    await printed(() => send(wet));
     await write(copy, '2026-11-25T13:00:00Z', '2026-11-25-2', [
       { kind: 'batch-started', plan: aPlan([B2]) },
       weighing(B2, g(300), g(60)),
@@ -163,18 +149,18 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
     const right = takeWritingRight(copy);
     expect(() => anew(copy)).toThrow(/already open in another bismar/);
     right.release();
-    await output(() => anew(copy));
+    await printed(() => anew(copy));
     expect(readFileSync(join(copy, 'bench.id'), 'utf8')).not.toBe(before);
-    await output(() => send(copy));
+    await printed(() => send(copy));
     // 500 g, less 60 g of the batch before the copy (once) and 60 g of the copy's own.
-    expect(await output(() => stock('oil', { in: dye, allBenches: true }))).toContain('380.0 g');
-    const told = await output(() => logCommand('wet_room-2/2026-11-25-2', { in: dye, allBenches: true }));
+    expect(await printed(() => stock('oil', { in: dye, allBenches: true }))).toContain('380.0 g');
+    const told = await printed(() => logCommand('wet_room-2/2026-11-25-2', { in: dye, allBenches: true }));
     expect(told.trimEnd().split('\n')).toHaveLength(2);
     // The correction names the fact that it corrects, wherever that stands among those of all benches.
     const corrected = JSON.parse(
-      await output(() => record('wet_room/2026-11-25-1', { in: dye, allBenches: true, json: true })),
+      await printed(() => record('wet_room/2026-11-25-1', { in: dye, allBenches: true, json: true })),
     );
-    const own = JSON.parse(await output(() => record('2026-11-25-1', { in: wet, json: true })));
+    const own = JSON.parse(await printed(() => record('2026-11-25-1', { in: wet, json: true })));
     expect(corrected).toEqual({ ...own, batch: 'wet_room/2026-11-25-1' });
     expect(verifyLog(join(copy, LOG_FILE)).ok).toBe(true);
   });
@@ -188,13 +174,10 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
       `UPDATE bismar.facts f SET body = replace(body, '60000000', '50000000')
       FROM bismar.benches b WHERE b.bench = f.bench AND b.role = 'wet_room' AND f.seq = 4`,
     );
-    let said = '';
-    const err = vi.spyOn(process.stderr, 'write').mockImplementation((chunk) => {
-      said += String(chunk);
-      return true;
-    });
-    onTestFinished(() => err.mockRestore());
-    const told = await output(() => stock(undefined, { in: dye, allBenches: true }));
+    let told = '';
+    const said = await printed(async () => {
+      told = await printed(() => stock(undefined, { in: dye, allBenches: true }));
+    }, process.stderr);
     expect(said).toMatch(
       /^Fact 4 of the bench wet_room in the shared history can't be used \(the hash does not match.*left out here/,
     );
@@ -213,7 +196,7 @@ describe.skipIf(!hasServer)('across benches, with a postgresql server', () => {
       join(folder, 'workshop.yaml'),
       `${workshopText}shared history: postgres://wet_room@%2Fnowhere/shop\n`,
     );
-    const asked = () => output(() => state(folder));
+    const asked = () => printed(() => state(folder));
     await expect(asked()).rejects.toThrow(/^No connection to the shared history \(.*\)\. All weights are safe/);
   });
 });

@@ -13,16 +13,18 @@ import { createRequire } from 'node:module';
 import { dirname, join, relative } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import fc from 'fast-check';
-import { type Browser, type BrowserContextOptions, chromium } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
+import type { Browser, BrowserContextOptions } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import { pages } from '../../src/cli/pages.ts';
 import { STOCK } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
 import { LOG_FILE } from '../../src/records/logFile.ts';
 import { pageName } from '../../src/records/pages/pageName.ts';
 import { SITE_LIST } from '../../src/records/pages/siteFolder.ts';
+import { launchBrowser, noBrowser } from '../browser.ts';
 import { batchId, fill } from '../insight/busyWorkshop.ts';
 import { IN_MEMORY, tempFolder } from '../records/tempFolder.ts';
+import { printed } from './printed.ts';
 
 const HOSTILE = '"><img src=x onerror=alert(1)></style><script>alert(1)</script>=1+1';
 
@@ -40,16 +42,7 @@ async function workshop(batches: number, name?: string): Promise<string> {
 }
 
 /** What the command prints at its end. */
-async function printed(site: string, folder: string): Promise<string> {
-  let text = '';
-  const write = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
-    text += String(chunk);
-    return true;
-  });
-  onTestFinished(() => write.mockRestore());
-  await pages(site, { in: folder }).finally(() => write.mockRestore());
-  return text;
-}
+const told = (site: string, folder: string) => printed(() => pages(site, { in: folder }));
 
 /** All files of a folder, by their path in it. */
 function filesIn(folder: string): string[] {
@@ -64,7 +57,7 @@ const linksIn = (html: string) => [...html.matchAll(/href="([^"]*)"/g)].map(([, 
 describe('what is written', () => {
   test('an index, a record and the lots of each batch, a sheet for each lot, and what was learnt; all links lead there', async () => {
     const [folder, site] = [await workshop(3), join(tempFolder(IN_MEMORY), 'site')];
-    expect(await printed(site, folder)).toMatch(/index\.html: 12 pages written, 0 were right already/);
+    expect(await told(site, folder)).toMatch(/index\.html: 12 pages written, 0 were right already/);
     const files = filesIn(site);
     expect(files).toContain('index.html');
     expect(files).toContain(join('batch', `${batchId(0)}.html`));
@@ -78,16 +71,16 @@ describe('what is written', () => {
 
   test('only what has changed is written again', async () => {
     const [folder, site] = [await workshop(4), tempFolder(IN_MEMORY)];
-    await printed(site, folder);
+    await told(site, folder);
     const times = () => new Map(filesIn(site).map((file) => [file, statSync(join(site, file)).mtimeMs]));
     const before = times();
-    expect(await printed(site, folder)).toMatch(/: 0 pages written, \d+ were right already/);
+    expect(await told(site, folder)).toMatch(/: 0 pages written, \d+ were right already/);
     const log = openLog(join(folder, LOG_FILE));
     await log.append(batchId(1), 'Jon', [
       { kind: 'corrected', corrects: 2, note: 'the lot was GL-9', reason: 'misread' },
     ]);
     log.close();
-    await printed(site, folder);
+    await told(site, folder);
     const after = times();
     expect(after.get(join('batch', `${batchId(1)}.html`))).not.toBe(before.get(join('batch', `${batchId(1)}.html`)));
     for (const same of [0, 2, 3].map((at) => join('batch', `${batchId(at)}.html`))) {
@@ -97,7 +90,7 @@ describe('what is written', () => {
 
   test('each page says on what day that was known, and is not written anew for another day alone', async () => {
     const [folder, site] = [await workshop(2), tempFolder(IN_MEMORY)];
-    await printed(site, folder);
+    await told(site, folder);
     const lots = filesIn(site).filter((file) => file.startsWith('lot/'));
     const dated = (file: string) =>
       /class="asof">as known on ([^<]*)</.exec(readFileSync(join(site, file), 'utf8'))?.[1] ?? 'not dated';
@@ -108,7 +101,7 @@ describe('what is written', () => {
       const log = openLog(join(folder, LOG_FILE), { now: () => new Date('2027-03-01T09:00:00Z') });
       await log.append(STOCK, 'Jon', [{ kind: 'lot-blocked', ingredient, lot, reason: 'smells old' }]);
       log.close();
-      return printed(site, folder);
+      return told(site, folder);
     };
     // Of no batch here: only the two indexes say that they know it.
     expect(await blocked('beeswax', 'BW-1')).toMatch(/: 2 pages written/);
@@ -119,22 +112,22 @@ describe('what is written', () => {
     reader.close();
     await blocked(ingredient, lot);
     expect(dated(join('lot', pageName(ingredient, lot)))).toMatch(/^2027-03-01/);
-    expect(await printed(site, folder)).toMatch(/: 0 pages written/);
+    expect(await told(site, folder)).toMatch(/: 0 pages written/);
   });
 
   test('a page that was damaged, or lost, or left half by a run that was stopped, is put right', async () => {
     const [folder, site] = [await workshop(3), tempFolder(IN_MEMORY)];
-    await printed(site, folder);
+    await told(site, folder);
     const whole = new Map(filesIn(site).map((file) => [file, readFileSync(join(site, file), 'utf8')]));
     writeFileSync(join(site, 'batch', `${batchId(0)}.html`), 'half of a pa');
     rmSync(join(site, 'batch', `${batchId(1)}.html`));
     writeFileSync(join(site, 'lot', '.bismar-123.part'), 'half');
-    await printed(site, folder);
+    await told(site, folder);
     expect(new Map(filesIn(site).map((file) => [file, readFileSync(join(site, file), 'utf8')]))).toEqual(whole);
     // A run that was stopped right after its list was written: all its pages are still ours.
     const list = join(site, SITE_LIST);
     writeFileSync(list, readFileSync(list, 'utf8').replace(/"[A-Za-z0-9_-]{43}"/g, '""'));
-    expect(await printed(site, folder)).toMatch(/: 0 pages written/);
+    expect(await told(site, folder)).toMatch(/: 0 pages written/);
   });
 });
 
@@ -148,7 +141,7 @@ describe('what is left alone', () => {
 
   test('a file of another in the place of a page', async () => {
     const [folder, site] = [await workshop(1), tempFolder()];
-    await printed(site, folder);
+    await told(site, folder);
     const mine = join(site, 'batch', `${batchId(1)}.html`);
     writeFileSync(mine, 'mine');
     const log = openLog(join(folder, LOG_FILE));
@@ -164,7 +157,7 @@ describe('what is left alone', () => {
 
   test('what a link in the folder leads to', async () => {
     const [folder, site, other] = [await workshop(1), tempFolder(), tempFolder()];
-    await printed(site, folder);
+    await told(site, folder);
     rmSync(join(site, 'lot'), { recursive: true });
     symlinkSync(other, join(site, 'lot'));
     await expect(pages(site, { in: folder })).rejects.toThrow(/is a link to another place/);
@@ -174,7 +167,7 @@ describe('what is left alone', () => {
     writeFileSync(mine, 'mine');
     rmSync(join(site, 'index.html'));
     symlinkSync(mine, join(site, 'index.html'));
-    await printed(site, folder);
+    await told(site, folder);
     expect(readFileSync(mine, 'utf8')).toBe('mine');
     expect(readFileSync(join(site, 'index.html'), 'utf8')).toContain('<!doctype html>');
   });
@@ -184,7 +177,7 @@ describe('what is left alone', () => {
     writeFileSync(join(parent, 'site'), 'mine');
     await expect(pages(join(parent, 'site'), { in: folder })).rejects.toThrow(/a file is in the way/);
     mkdirSync(join(parent, 'empty'));
-    await printed(join(parent, 'empty'), folder);
+    await told(join(parent, 'empty'), folder);
   });
 });
 
@@ -205,21 +198,14 @@ test('names of pages are safe, short, and never the same for two things, whateve
   expect(pageName('2026-11-25-1')).toBe('2026-11-25-1.html');
 });
 
-const BROWSER = '/usr/bin/chromium';
-const missing = !existsSync(BROWSER);
-if (missing) console.warn(`${BROWSER} is not installed: the pages are not judged in a browser.`);
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-describe.skipIf(missing)('in a browser, from the disk', () => {
+const title = `in a browser, from the disk${noBrowser ? ` (skipped: ${noBrowser})` : ''}`;
+
+describe.skipIf(noBrowser !== undefined)(title, () => {
   let browser: Browser;
   beforeAll(async () => {
-    browser = await chromium.launch({
-      executablePath: BROWSER,
-      args: [
-        ...['--no-sandbox', '--headless', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-sync'],
-        ...['--disable-background-networking', '--disable-component-update'],
-      ],
-    });
+    browser = await launchBrowser();
   });
   afterAll(() => browser?.close());
 
@@ -248,7 +234,7 @@ describe.skipIf(missing)('in a browser, from the disk', () => {
 
   test('the index is searched without a network, links lead on, and no page has a barrier', async () => {
     const [folder, site] = [await workshop(20), tempFolder(IN_MEMORY)];
-    await printed(site, folder);
+    await told(site, folder);
     const { page, troubles } = await show(join(site, 'index.html'));
     const shown = page.locator('tbody:visible');
     expect(await shown.count()).toBe(20);
@@ -278,7 +264,7 @@ describe.skipIf(missing)('in a browser, from the disk', () => {
 
   test('the index is of use without its script', async () => {
     const [folder, site] = [await workshop(2), tempFolder(IN_MEMORY)];
-    await printed(site, folder);
+    await told(site, folder);
     const { page } = await show(join(site, 'index.html'), { javaScriptEnabled: false });
     expect(await page.locator('tbody:visible a').count()).toBe(4);
     expect(await page.locator('.search:visible').count()).toBe(0);
@@ -286,7 +272,7 @@ describe.skipIf(missing)('in a browser, from the disk', () => {
 
   test('hostile names are shown and not run, on every page', async () => {
     const [folder, site] = [await workshop(3, HOSTILE), tempFolder(IN_MEMORY)];
-    await printed(site, folder);
+    await told(site, folder);
     const { page, troubles } = await show(join(site, 'index.html'));
     await page.locator('#search').fill('onerror');
     expect(await page.locator('tbody:visible').count()).toBe(3);

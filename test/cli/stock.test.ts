@@ -1,7 +1,7 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
-import { expect, onTestFinished, test, vi } from 'vitest';
+import { expect, onTestFinished, test } from 'vitest';
 import { cost } from '../../src/cli/cost.ts';
 import { loadWorkshop } from '../../src/cli/folder.ts';
 import { block, next, receive } from '../../src/cli/lot.ts';
@@ -17,6 +17,7 @@ import { keepStock } from '../../src/records/stockKeeper.ts';
 import { verifyLog } from '../../src/records/verify.ts';
 import { tempFolder } from '../records/tempFolder.ts';
 import { g, weighing } from '../weighing/samplePlan.ts';
+import { printed } from './printed.ts';
 
 const workshopText = `
 name: Small
@@ -50,22 +51,6 @@ function shop(): string {
   writeFileSync(join(folder, 'workshop.yaml'), workshopText);
   writeFileSync(join(folder, 'formulas', 'sample.yaml'), formulaText);
   return folder;
-}
-
-/** What a command prints. */
-async function printed(command: () => Promise<unknown>): Promise<string> {
-  let text = '';
-  const write = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
-    text += String(chunk);
-    return true;
-  });
-  onTestFinished(() => write.mockRestore());
-  try {
-    await command();
-  } finally {
-    write.mockRestore();
-  }
-  return text;
 }
 
 /** Weighs a whole batch by its plan. */

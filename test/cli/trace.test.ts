@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
-import { expect, onTestFinished, test, vi } from 'vitest';
+import { expect, test } from 'vitest';
 import { block, receive } from '../../src/cli/lot.ts';
 import { trace } from '../../src/cli/trace.ts';
 import type { Happened } from '../../src/facts/fact.ts';
@@ -11,6 +11,7 @@ import { LOG_FILE } from '../../src/records/logFile.ts';
 import { TRACE_COLUMNS } from '../../src/records/trace/traceCsv.ts';
 import { tempFolder } from '../records/tempFolder.ts';
 import { aDraw, aPlan, g, placing, weighing } from '../weighing/samplePlan.ts';
+import { printed } from './printed.ts';
 
 const workshopText = `
 name: Small
@@ -76,22 +77,6 @@ function bars(count: number): Happened[] {
     { kind: 'left-over', what: 'crumbs', net: g(3.1), scale: 'bench', uncertainty: g(0.2) },
     { kind: 'portioning-ended' },
   ];
-}
-
-/** What a command prints. */
-async function printed(command: () => Promise<unknown>): Promise<string> {
-  let text = '';
-  const write = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
-    text += String(chunk);
-    return true;
-  });
-  onTestFinished(() => write.mockRestore());
-  try {
-    await command();
-  } finally {
-    write.mockRestore();
-  }
-  return text;
 }
 
 /** The sentence that a command ends with. */

@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import { describe, expect, onTestFinished, test, vi } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { insight } from '../../src/cli/insight.ts';
 import { known, LEAST, learn } from '../../src/insight/learn.ts';
 import { propose } from '../../src/insight/propose.ts';
@@ -9,6 +9,7 @@ import { mass } from '../../src/mass/mass.ts';
 import { openLog } from '../../src/records/batchLog.ts';
 import { sparkline } from '../../src/records/insight/sparkline.ts';
 import { LOG_FILE } from '../../src/records/logFile.ts';
+import { printed } from '../cli/printed.ts';
 import { sampleHappened, sealed as sealedSample } from '../records/sampleFacts.ts';
 import { IN_MEMORY, tempFolder } from '../records/tempFolder.ts';
 import { aDraw, aPlan, g, sealed, weighing } from '../weighing/samplePlan.ts';
@@ -29,16 +30,7 @@ async function busy(of: Busy): Promise<string> {
 }
 
 /** What the command prints. */
-async function printed(options: Parameters<typeof insight>[0]): Promise<string> {
-  let text = '';
-  const write = vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
-    text += String(chunk);
-    return true;
-  });
-  onTestFinished(() => write.mockRestore());
-  await insight(options).finally(() => write.mockRestore());
-  return text;
-}
+const told = (options: Parameters<typeof insight>[0]) => printed(() => insight(options));
 
 describe('statistics', () => {
   // NIST/SEMATECH e-Handbook, 7.2.6.3, from memory: 43 values, 90 % of all with 99 % confidence: k = 2.217.
@@ -104,17 +96,17 @@ describe('what is observed', () => {
 
 test('with few batches nothing is said but that there are too few', async () => {
   const folder = await busy({ batches: 4 });
-  const said = await printed({ in: folder });
+  const said = await told({ in: folder });
   expect(said).toMatch(/Too few yet to say anything:/);
   expect(said).not.toMatch(/Worth a thought|mean|spread|limits/);
-  const data = JSON.parse(await printed({ in: folder, json: true }));
+  const data = JSON.parse(await told({ in: folder, json: true }));
   expect(data.proposals).toEqual([]);
   expect(data.pours.every((pour: { error: unknown }) => pour.error === null)).toBe(true);
 });
 
 test('with many batches hands, cups, losses and scales are told, and what might be done, with its evidence', async () => {
   const folder = await busy({ batches: 45 });
-  expect(await printed({ in: folder })).toMatchInlineSnapshot(`
+  expect(await told({ in: folder })).toMatchInlineSnapshot(`
     "From 45 batches, 2026-01-05 to 2026-01-09. Nothing is changed by it.
 
     Worth a thought:
@@ -180,7 +172,7 @@ test('with many batches hands, cups, losses and scales are told, and what might 
         ▁▁▁▁▁▁▁▁▁▁▁▂▁▁▁█
     "
   `);
-  const data = JSON.parse(await printed({ in: folder, json: true }));
+  const data = JSON.parse(await told({ in: folder, json: true }));
   expect(
     data.proposals.map(({ about, what }: { about: string; what: string }) => `${about}: ${what}`),
   ).toMatchInlineSnapshot(`
@@ -198,7 +190,7 @@ test('with many batches hands, cups, losses and scales are told, and what might 
 
 test('only the newest batches count where that is asked for, and a wrong number is told', async () => {
   const folder = await busy({ batches: 12 });
-  expect(JSON.parse(await printed({ in: folder, json: true, last: '5' })).batches).toBe(5);
+  expect(JSON.parse(await told({ in: folder, json: true, last: '5' })).batches).toBe(5);
   await expect(insight({ in: folder, last: 'many' })).rejects.toThrow(/--last wants a number/);
 });
 

@@ -1,14 +1,11 @@
 /** The page in a browser, on the screen and on paper. */
-import { existsSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import { recordHtml } from '../../src/records/recordHtml.tsx';
+import { launchBrowser, noBrowser } from '../browser.ts';
 import { facedWith, longFacts, recordOf, sampleRecords } from './sampleRecords.ts';
-
-const BROWSER = '/usr/bin/chromium';
-const missing = !existsSync(BROWSER);
-if (missing) console.warn(`${BROWSER} is not installed: the printed page is not judged in a browser.`);
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -22,16 +19,12 @@ const PAPER: Record<Format, { readonly width: number; readonly height: number }>
   Letter: { width: mm(215.9 - 26), height: mm(279.4 - 31) },
 };
 
-describe.skipIf(missing)('in a browser', () => {
+const title = `in a browser${noBrowser ? ` (skipped: ${noBrowser})` : ''}`;
+
+describe.skipIf(noBrowser !== undefined)(title, () => {
   let browser: Browser;
   beforeAll(async () => {
-    browser = await chromium.launch({
-      executablePath: BROWSER,
-      args: [
-        ...['--no-sandbox', '--headless', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-sync'],
-        ...['--disable-background-networking', '--disable-component-update'],
-      ],
-    });
+    browser = await launchBrowser();
   });
   afterAll(() => browser?.close());
 
