@@ -2,7 +2,7 @@
 
 import { lastBar, mayKeep, mayLeaveOver, mayPull } from '../portion/answers.ts';
 import type { Answer, Portion } from '../portion/model.ts';
-import { bareOf } from '../portion/onPan.ts';
+import { bareOf, mayBeLiner } from '../portion/onPan.ts';
 import { unweighed } from '../portion/running.ts';
 import type { PortionPage } from '../screen/fill/portionView.ts';
 import type { Clock } from '../signal/clock.ts';
@@ -91,6 +91,10 @@ export function createPortionControls(input: PortionControlsInput): PortionContr
     if (key === 'k' && mayKeep(state)) return say({ kind: 'keep' });
     if (key === 's' && mayKeep(state)) return say({ kind: 'short' });
     if (key === 'k' || key === 's') return refuse(whyNotKept(state));
+    if (key === 'l' && mayBeLiner(state)) {
+      bench.declareEmpty();
+      return true;
+    }
     switch (key) {
       case 'u':
         return undo();

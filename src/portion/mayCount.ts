@@ -1,6 +1,6 @@
 /**
  * May this bar be counted? The one rule, as for a draw: stood settled for the dwell time on a scale that can be believed,
- * against an empty pan that was seen before and after, and in its band.
+ * against an empty pan that was seen before and after, wholly lifted off, and in its band.
  */
 import { judge } from '../accept/band.ts';
 import { type Certainty, driftBound, weighingBudget } from '../accept/budget.ts';
@@ -25,6 +25,8 @@ export function whyNot(stood: Stood, shift: Mass, aim: Aim, scale: BarScale): In
   if (!stood.dwelt) return 'early';
   // The zero has moved by more than the weight is uncertain anyway, so far that the bar might be outside its band.
   const { uncertainty } = certaintyOfBar(scale, stood.net, 0 as Mass);
+  // Not all that was weighed is in the hand.
+  if (size(stood.remained) > uncertainty) return 'left some';
   const off = size(shift);
   const mightBeOut = judge(minus(stood.net, off), aim) !== 'in' || judge(plus(stood.net, off), aim) !== 'in';
   return off > uncertainty && mightBeOut ? 'zero moved' : undefined;

@@ -33,11 +33,13 @@ export interface Stood {
   readonly doubted: boolean;
   /** The zero was not known when it came to rest. */
   readonly zeroKnown: boolean;
+  /** What rested on the pan once it was off, before that was empty: a liner, or a piece that broke off. */
+  readonly remained: Mass;
 }
 
 /** A bar that was lifted off and is not counted: why, and what it weighed. */
 export interface InHand extends Stood {
-  readonly why: 'under' | 'over' | 'early' | 'doubted' | 'zero moved' | 'changed';
+  readonly why: 'under' | 'over' | 'early' | 'doubted' | 'zero moved' | 'left some' | 'changed';
   /** How far the zero had moved when the empty pan was seen again. */
   readonly shift: Mass;
 }

@@ -17,6 +17,13 @@ function isOff(state: Portion, load: Mass): boolean {
   return state.stood !== null && state.stood.net >= least(state) && load < least(state);
 }
 
+/** Something light rests there against a known zero, and nothing else is open: it may be a liner that stays. */
+export function mayBeLiner(state: Portion): boolean {
+  const { pan, stood, unseen, ending } = state;
+  if (ending || unseen !== null || stood === null || pan.state !== 'loaded' || pan.moving) return false;
+  return stood.dwelt && stood.zeroKnown && !stood.doubted && stood.net > 0 && stood.net < least(state);
+}
+
 /**
  * Whether nothing is on the pan, although it may not have come to rest: `gone`, where something was on it a moment ago and
  * what becomes of that is open; undefined where something is on it, or nobody knows.
@@ -72,17 +79,29 @@ function blind(state: Portion, trouble: boolean, say: string | null): Portion {
 
 function onLevel(state: Portion, level: Level, dwelt: boolean): Stepped {
   const { load, gross, zeroKnown } = level;
-  const stood: Stood = { net: load, zero: minus(gross, load), dwelt, doubted: level.doubted === true, zeroKnown };
+  const stood: Stood = {
+    net: load,
+    zero: minus(gross, load),
+    dwelt,
+    doubted: level.doubted === true,
+    zeroKnown,
+    remained: ZERO,
+  };
   const pan = zeroKnown ? ({ state: 'loaded', moving: false } as const) : ({ state: 'unproved' } as const);
   const next = { ...state, pan, stood, lifted: false, ...UNTOLD, least: load, inHand: null };
   if (state.passed !== null && zeroKnown && !state.ending) {
     return silent({ ...next, changed: { ...stood, net: state.passed, dwelt: false } });
   }
+  // Less than a bar, and it can't be the next one: it was weighed with the one that is off.
+  const remained = load < least(state) ? load : ZERO;
+  if (state.unseen !== null && remained > state.unseen.remained) {
+    return silent({ ...next, unseen: { ...state.unseen, remained } });
+  }
   // It still stands there, and was told before as settled.
   if (state.stood === null || state.unseen !== null || state.ending) return silent(next);
   const wasOff = state.lifted || (state.least !== null && state.least < state.stood.net / 2);
   // Something else came on before the empty pan was seen at rest: what was lifted waits for that.
-  if (wasOff && isToCount(state)) return silent({ ...next, unseen: state.stood });
+  if (wasOff && isToCount(state)) return silent({ ...next, unseen: { ...state.stood, remained } });
   return silent(mayBeAnother(state, load, wasOff) ? { ...next, changed: state.stood } : next);
 }
 
@@ -106,7 +125,14 @@ function onEmptied(state: Portion, emptied: Happening & { kind: 'emptied' }): St
   const next: Portion = { ...state, ...gone, pan: { state: 'empty', zero } };
   if (off === null && !state.ending && pressed >= least(state)) {
     // It was lifted before it came to rest: its weight is not known, and it is not passed over.
-    const seen = { net: pressed, zero: minus(zero, shift), dwelt: false, doubted: false, zeroKnown: true };
+    const seen = {
+      net: pressed,
+      zero: minus(zero, shift),
+      dwelt: false,
+      doubted: false,
+      zeroKnown: true,
+      remained: ZERO,
+    };
     return silent({ ...next, inHand: { ...seen, why: 'early', shift } });
   }
   if (off === null || state.ending || off.net < least(state)) return silent(next);

@@ -265,3 +265,53 @@ test.each([
       expect(Math.abs((nets[index] ?? 0) - g(grams))).toBeLessThan(g(0.6));
   },
 );
+
+test('a liner on the pan: never weighed with a bar in silence; said to stay, each bar is weighed without it', async () => {
+  const at = await rig();
+  const work = async () => {
+    await at.start();
+    const bench = at.open();
+    const controls = createPortionControls({ bench, clock: at.clock, savedMs: 0, onLeave() {}, onView() {} });
+    const liner = createHolder('liner', g(3));
+    const onAndOff = async (grams: number) => {
+      const bar = createHolder('bar', g(grams));
+      at.hand.put(bar, at.pan);
+      await at.pause(4000);
+      at.hand.lift(bar);
+      await at.pause(3500);
+    };
+    await at.pause(3500);
+    at.hand.put(liner, at.pan);
+    await at.pause(4000);
+    // Nobody said so: 75.2 g is what the scale shows, 72.2 g is what the bar weighs.
+    await onAndOff(72.2);
+    at.hand.lift(liner);
+    await at.pause(3500);
+    const unsaid = bench.state();
+    at.hand.put(liner, at.pan);
+    await at.pause(4000);
+    expect(controls.press('l')).toBe(true);
+    await onAndOff(75.2);
+    await onAndOff(74.4);
+    const said = bench.state();
+    // It sticks to the next bar, and goes with it.
+    const stuck = createHolder('bar', g(75));
+    at.hand.put(stuck, at.pan);
+    await at.pause(4000);
+    at.hand.lift(stuck);
+    at.hand.lift(liner);
+    await at.pause(4000);
+    const gone = bench.state();
+    await at.stop();
+    return { unsaid, said, gone };
+  };
+  const { unsaid, said, gone } = await at.clock.run(work(), Number.POSITIVE_INFINITY);
+  expect(unsaid.bars.bars).toEqual([]);
+  expect(unsaid.inHand?.why).toBe('left some');
+  expect(said.bars.bars).toHaveLength(2);
+  for (const [index, grams] of [75.2, 74.4].entries()) {
+    expect(Math.abs((said.bars.bars[index]?.net ?? 0) - g(grams))).toBeLessThan(g(0.21));
+  }
+  expect(gone.bars.bars).toHaveLength(2);
+  expect(gone.inHand?.why ?? gone.pan.state).toMatch(/zero moved|unproved/);
+});

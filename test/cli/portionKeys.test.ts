@@ -188,6 +188,21 @@ test('the bar before is off and its follower too: the pan is only to be left emp
   expect(view(g(0)).headline).toBe('WAIT');
 });
 
+test('what stayed on the pan when a bar was lifted is said, and no bar is promised to count', () => {
+  const rig = createRig(two);
+  const { view } = keysOf(rig);
+  rig.empty();
+  rig.stands(75.2);
+  rig.input({ kind: 'live', load: g(0) });
+  rig.stands(3.2);
+  expect(view(g(3.2))).toMatchObject({
+    headline: 'TAKE OFF',
+    say: expect.stringMatching(/^3\.2 g is still on the pan/),
+  });
+  rig.empty();
+  expect(view(g(0))).toMatchObject({ headline: 'AGAIN', say: expect.stringMatching(/^3\.2 g stayed on the pan/) });
+});
+
 test('u that can take nothing back says why, and is not offered', () => {
   const rig = createRig(two);
   const { keys, view } = keysOf(rig);

@@ -26,6 +26,37 @@ describe('a bar is counted by lifting it off', () => {
     expect(rig.state()).toMatchObject({ stood: null, inHand: null, writing: [], pan: { state: 'empty' } });
   });
 
+  it('not where something stayed on the pan that was weighed with it: a liner, or a piece of it', () => {
+    const rig = started();
+    rig.stands(3);
+    rig.stands(75.2);
+    rig.input({ kind: 'live', load: ZERO });
+    rig.stands(3);
+    rig.empty();
+    expect(rig.nets()).toEqual([]);
+    expect(rig.state().inHand).toMatchObject({ why: 'left some', net: g(75.2), remained: g(3) });
+    expect(mayKeep(rig.state())).toBe(false);
+    rig.bar(74.2);
+    expect(rig.nets()).toEqual([74.2]);
+    // As little as the weight is uncertain anyway says nothing.
+    rig.stands(75);
+    rig.input({ kind: 'live', load: ZERO });
+    rig.stands(0.1);
+    rig.empty();
+    expect(rig.nets()).toEqual([74.2, 75]);
+  });
+
+  it('nor where the next one came on before that was seen', () => {
+    const rig = started();
+    rig.stands(75.2);
+    rig.input({ kind: 'live', load: ZERO });
+    rig.stands(60);
+    rig.stands(3);
+    rig.empty();
+    expect(rig.nets()).toEqual([]);
+    expect(rig.state().inHand).toMatchObject({ why: 'left some', remained: g(3) });
+  });
+
   it('the ends of the band belong to it', () => {
     const rig = started();
     for (const grams of [73.5, 76.5]) rig.bar(grams);

@@ -92,6 +92,17 @@ const SCENES: Readonly<Record<string, Scene>> = {
     ),
     word: 'PUT BACK',
   },
+  'a liner, maybe': { earlier: twelve, work: then((rig) => rig.stands(3.2)), load: 3.2 },
+  'something stayed on the pan': {
+    earlier: twelve,
+    work: then(
+      (rig) => rig.stands(75.2),
+      (rig) => rig.input({ kind: 'live', load: ZERO }),
+      (rig) => rig.stands(3.2),
+      (rig) => rig.empty(),
+    ),
+    word: 'AGAIN',
+  },
   'no scale': {
     earlier: twelve,
     work: then((rig) => rig.happens({ kind: 'silent', scale: 'bench', at: 0, say: null })),

@@ -2,6 +2,7 @@
 
 import { lastBar, mayKeep, mayLeaveOver } from '../../portion/answers.ts';
 import type { Portion } from '../../portion/model.ts';
+import { mayBeLiner } from '../../portion/onPan.ts';
 import type { Choice } from '../view.ts';
 import type { AroundPortion } from './portionView.ts';
 
@@ -45,6 +46,7 @@ export function choicesOf(state: Portion, { page, failure, settled }: AroundPort
       leave,
     ];
   }
+  if (mayBeLiner(state)) return [{ key: 'l', label: 'a liner that stays' }, leave];
   return [
     ...(lastBar(state) === undefined
       ? []

@@ -1,11 +1,12 @@
 /** What portioning says to the maker: headline, sentence, and smaller lines. */
 import { judge, outsideBy } from '../../accept/band.ts';
 import { nextBar } from '../../facts/bars.ts';
-import { type Mass, mass, size } from '../../mass/mass.ts';
+import { type Mass, mass, size, ZERO } from '../../mass/mass.ts';
 import { decimalsOf, printMass } from '../../mass/text.ts';
 import { lastBar, mayKeep, mayLeaveOver } from '../../portion/answers.ts';
+import { whyNot } from '../../portion/mayCount.ts';
 import type { InHand, Portion } from '../../portion/model.ts';
-import { bareOf } from '../../portion/onPan.ts';
+import { bareOf, mayBeLiner } from '../../portion/onPan.ts';
 import { type Running, unweighed } from '../../portion/running.ts';
 import type { BenchView } from '../view.ts';
 import { scaleName } from './names.ts';
@@ -53,16 +54,16 @@ export function wordsOf(
     );
   }
   if (pan.state === 'unproved') {
-    const ask = settled ? ' If nothing is on it, press e.' : '';
+    const ask = settled ? ' If nothing is on it, or only a liner that stays, press e.' : '';
     return say('place', 'EMPTY PAN', `Take everything off: the empty pan has to be seen.${ask}`);
   }
   const bare = bareOf(state, load);
   if (unseen !== null && bare !== 'gone') {
-    return say(
-      'place',
-      'TAKE OFF',
-      `Take it off for a moment: bar ${nextBar(state.bars)} counts once the pan was empty.`,
-    );
+    const left = whyNot(unseen, ZERO, aim, state.scale) === 'left some';
+    const text = left
+      ? `${gramsOn(state, unseen.remained)} is still on the pan: clear it. The bar is then asked for once more.`
+      : `Take it off for a moment: bar ${nextBar(state.bars)} counts once the pan was empty.`;
+    return say('place', 'TAKE OFF', text);
   }
   if (state.ending) return leftOverWords(state, say);
   if (saved && bare === 'empty' && inHand === null) {
@@ -83,7 +84,8 @@ export function wordsOf(
   if (net === undefined) return say('place', 'WAIT', 'Let it come to rest.');
   const verdict = judge(net, aim);
   const stands = hasStood(state);
-  const asked = stands ? ['Lifted off as it is, it is asked what it is.'] : [];
+  const liner = mayBeLiner(state) ? ['Is it a liner that stays there? l takes it for part of the empty pan.'] : [];
+  const asked = stands && liner.length === 0 ? ['Lifted off as it is, it is asked what it is.'] : liner;
   if (verdict === 'under') return say('pour', 'ADD', `Add mix, up to ${plain(aim.setPoint)} g.`, ...asked);
   if (verdict === 'over')
     return say('hold', 'TAKE OFF', `Too much: take some off, down to ${plain(aim.setPoint)} g.`, ...asked);
@@ -136,6 +138,13 @@ function inHandWords(state: Portion, inHand: InHand, say: Say): Words {
         'hold',
         'PUT BACK',
         `A bar of about ${gramsOn(state, net)} was changed too quickly to be counted: put it back. Was it the same bar, go on.`,
+      );
+    case 'left some':
+      return say(
+        'hold',
+        'AGAIN',
+        `${gramsOn(state, inHand.remained)} stayed on the pan when the bar was lifted. Clear the pan, put the bar back on.`,
+        'Is it a liner that is to stay? Put it on alone first: l says so.',
       );
     case 'zero moved':
       return say('hold', 'AGAIN', `The zero moved by ${gramsOn(state, size(shift))} under it. Put it back on.`);
