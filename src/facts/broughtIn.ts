@@ -32,8 +32,8 @@ export function broughtIn(
   return {
     ...state,
     plan: planWith(state.plan, tasks, other.plan, fact.role),
-    draws: { ...without(state.draws, mine), ...other.draws },
-    steps: { ...without(state.steps, mine), ...other.steps },
+    draws: { ...without(state.draws, mine), ...only(other.draws, theirs) },
+    steps: { ...without(state.steps, mine), ...only(other.steps, theirs) },
     vessels: { ...state.vessels, ...vessels },
     jars: { ...state.jars, ...other.jars },
     clinging: { ...state.clinging, ...other.clinging },
@@ -184,6 +184,11 @@ function papersWith(plan: Plan, other: Plan): Partial<Plan> {
 function without<T>(of: Readonly<Record<string, T>>, tasks: readonly Task[]): Record<string, T> {
   const gone = new Set(tasks.map(({ id }) => id));
   return Object.fromEntries(Object.entries(of).filter(([id]) => !gone.has(id)));
+}
+
+function only<T>(of: Readonly<Record<string, T>>, tasks: readonly Task[]): Record<string, T> {
+  const wanted = new Set(tasks.map(({ id }) => id));
+  return Object.fromEntries(Object.entries(of).filter(([id]) => wanted.has(id)));
 }
 
 function renamedKeys<T>(of: Readonly<Record<string, T>>, role: string): Record<string, T> {

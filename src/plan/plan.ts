@@ -238,10 +238,8 @@ export function planPart(
   const { walk, phases: walked } = walkThrough(workshop, formula, whole.mass, today, undefined, phases);
   const refused = walk.refusals.map(({ where, why }) => ({ where, why, instead: null }));
   if (refused.length > 0) return { ok: false, refusals: refused };
-  const targets = targetsOf(walk.tasks);
-  const due = targetsOf(whole.tasks.filter(({ phase }) => phases.includes(phase)));
-  if (walked.length !== phases.length || JSON.stringify(targets) !== JSON.stringify(due)) {
-    const why = `The formula ${formula.name} has other amounts here than the batch was begun by.`;
+  if (!isPartOf({ phases: walked, tasks: walk.tasks }, whole, phases)) {
+    const why = `The formula ${formula.name} has other amounts or vessels here than the batch was begun by.`;
     return { ok: false, refusals: [{ where: null, why, instead: OTHER_FORMULA }] };
   }
   const mass = sumOf(walked.map((phase) => phase.mass));
@@ -251,8 +249,25 @@ export function planPart(
 
 const OTHER_FORMULA = "Take over that bench's formula file as it is, and join again.";
 
+/** Whether a plan is of these phases of another: the same amounts of each line, to the microgram, into the same vessels. */
+export function isPartOf(
+  part: Pick<Plan, 'phases' | 'tasks'>,
+  whole: Pick<Plan, 'phases' | 'tasks'>,
+  phases: readonly string[],
+): boolean {
+  const briefly = ({ phases: of, tasks }: Pick<Plan, 'phases' | 'tasks'>) => [
+    of.map(({ id, vessel }) => [id, vessel]),
+    targetsOf(tasks),
+  ];
+  const handed = {
+    phases: whole.phases.filter(({ id }) => phases.includes(id)),
+    tasks: whole.tasks.filter(({ phase }) => phases.includes(phase)),
+  };
+  return JSON.stringify(briefly(part)) === JSON.stringify(briefly(handed));
+}
+
 /** What is to be weighed of each line of the formula, whatever its lots and parts; in the order of the lines' names. */
-export function targetsOf(tasks: readonly Task[]): readonly (readonly [string, string, Mass])[] {
+function targetsOf(tasks: readonly Task[]): readonly (readonly [string, string, Mass])[] {
   const lines = new Map<string, readonly [string, string, Mass]>();
   for (const task of tasks) {
     if (task.kind !== 'draw') continue;

@@ -9,7 +9,7 @@ import type { Happened } from '../../facts/fact.ts';
 import { handOverOf, isOut } from '../../facts/handOver.ts';
 import type { ToldFact } from '../../facts/handOverFacts.ts';
 import { readFact } from '../../facts/readFact.ts';
-import { targetsOf } from '../../plan/plan.ts';
+import { isPartOf } from '../../plan/plan.ts';
 import { readBatch, type TheirBatch } from './readBatch.ts';
 import type { KnownBench, LogRow, SharedHistory } from './sharedHistory.ts';
 
@@ -103,9 +103,8 @@ export function bringingIn(state: BatchState, number: number, parts: readonly Th
     return `${part.role} has begun it twice (${named}): one of them has to be given up there.`;
   }
   if (part.state.ended !== 'finished' || part.state.partOf?.confirmed !== true) return undefined;
-  const handed = state.plan.tasks.filter(({ phase }) => handOver.phases.includes(phase));
-  if (JSON.stringify(targetsOf(part.state.plan.tasks)) !== JSON.stringify(targetsOf(handed))) {
-    return `${part.role} has weighed other amounts than were handed over: it is not brought in.`;
+  if (!isPartOf(part.state.plan, state.plan, handOver.phases)) {
+    return `${part.role} has weighed other amounts, or into other vessels, than were handed over: it is not brought in.`;
   }
   const { bench, role, batch, seal } = part;
   const facts = part.facts as readonly ToldFact[];

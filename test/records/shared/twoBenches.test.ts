@@ -48,7 +48,7 @@ test('before it is brought in, the part has what was weighed there, and says whe
   const uses = across.traced((look) => look.usesOfLot({ ingredient: 'tapioca-starch', lot: 'TS-9' }));
   expect(uses).toMatchObject([{ batch: piece, fate: 'in', inside: tapioca?.net }]);
   const notes = across.traced((look) => [look.batch(piece)?.corrections, look.batch(whole)?.corrections]);
-  expect(notes[0]).toEqual([`part of batch ${whole}: what is in it goes in there`]);
+  expect(notes[0]).toEqual([`part of batch ${whole}: what is in it goes in there, once that bench brings it in`]);
   expect(notes[1]).toEqual(['phase C is weighed at dye_room, and not told here yet']);
   // What the other bench weighs is nothing that this one is still to take.
   const mine = across.traced((look) => look.usesOfBatch(whole).filter(({ draw }) => draw.startsWith('C')));
