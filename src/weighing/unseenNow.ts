@@ -1,6 +1,8 @@
 /** Which accepted draws an empty pan has, or has not yet, shown to be weighed from a zero that stayed: pure questions. */
+import { drawOf } from '../facts/apply.ts';
 import { drawNow, type Scene } from './look.ts';
 import { isUntrusted } from './pans.ts';
+import { stepVessel } from './stepPans.ts';
 
 /** Draws after which an empty pan was read, which the log does not know yet. */
 export function newlySeen({ batch, pans }: Scene): readonly string[] {
@@ -14,9 +16,28 @@ export function unseenNow(scene: Scene): readonly string[] {
   return scene.batch.unseen.filter((draw) => !seen.includes(draw));
 }
 
-/** A scale on which something was weighed that a look at its empty pan would still tell of; undefined when none is left. */
-export function scaleToLookAt({ pans }: Scene): string | undefined {
-  return Object.entries(pans).find(([, pan]) => pan.weighed.length > 0 && pan.zeroKnown && !isUntrusted(pan))?.[0];
+/** Scales on which something was weighed that a look at their empty pan would still tell of. */
+function scalesToLookAt({ pans }: Scene): readonly string[] {
+  const isToLookAt = (id: string) => {
+    const pan = pans[id];
+    return pan !== undefined && pan.weighed.length > 0 && pan.zeroKnown && !isUntrusted(pan);
+  };
+  return Object.keys(pans).filter(isToLookAt);
+}
+
+/** The first of them; undefined when none is left. */
+export function scaleToLookAt(scene: Scene): string | undefined {
+  return scalesToLookAt(scene)[0];
+}
+
+/**
+ * Scales that are left standing while work between draws is done on another vessel: they may fall asleep meanwhile, and
+ * then nothing tells any more whether their zero had stayed.
+ */
+export function scalesLeft(scene: Scene): readonly string[] {
+  const vessel = stepVessel(scene);
+  const isOther = (id: string) => drawOf(scene.batch, id)?.on !== vessel;
+  return scalesToLookAt(scene).filter((scale) => scene.pans[scale]?.weighed.every(({ draw }) => isOther(draw)));
 }
 
 /** The scale that is looked at now: the present draw's, or the one for the last look. */

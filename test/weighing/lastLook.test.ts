@@ -1,5 +1,6 @@
 /** What was weighed last: the empty pan is looked at before the batch ends, or the record tells that nobody did. */
 import { expect, it } from 'vitest';
+import { noticesFor } from '../../src/screen/fill/notices.ts';
 import { wordsFor } from '../../src/screen/fill/words.ts';
 import { abandon, pan, type Rig, startChart, stop, undo, yes } from './chartRig.ts';
 import { aDraw, aPlan, aStep, dye, g, oil } from './samplePlan.ts';
@@ -94,4 +95,16 @@ it('what was weighed last can be taken back meanwhile, and the maker may stop', 
   expect(rig.snapshot.context.batch.unseen).toEqual(['A1']);
   await rig.tell(stop, abandon, yes);
   expect(rig.written.at(-1)).toMatchObject({ kind: 'abandoned', zeroUnseen: ['A1'] });
+});
+
+it('before work on another vessel, a jar that is left on its scale is asked to be lifted: the scale may fall asleep', async () => {
+  const rig = await begin([dye, aStep('B2', 'mix', { vessel: 'bowl' })]);
+  await rig.tell(pan.settles('fine', 80), pan.moves('fine'), pan.settles('fine', 79.2), pan.dwells('fine', 79.2));
+  expect(rig.state).toBe('step.ready');
+  expect(noticesFor(rig.snapshot)).toEqual(['Lift what stands on the fine scale off: its zero is seen then.']);
+  await rig.tell(pan.moves('fine'), pan.emptiesBy('fine', 0));
+  expect(noticesFor(rig.snapshot)).toEqual([]);
+  const melts = await begin([aDraw('A1'), aStep('A2', 'mix', { vessel: 'bowl' })]);
+  await pours(melts, 300, 400);
+  expect(noticesFor(melts.snapshot)).toEqual([]);
 });

@@ -118,7 +118,7 @@ export async function work({ station, bench, clock, mishaps, isOver }: MakerInpu
       hand.lift(cup);
       await pause(900);
       hand.tip(cup, into, mass(Math.round(contentOf(cup) * 0.004)));
-      await pause(500);
+      await pause(2600); // scraped out; meanwhile the empty pan comes to rest
       hand.put(cup, world.pan(draw.scale));
     }
     await rest(draw.scale);

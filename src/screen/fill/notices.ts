@@ -3,19 +3,28 @@ import { drawOf } from '../../facts/apply.ts';
 import { size } from '../../mass/mass.ts';
 import { drawNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { scalesLeft } from '../../weighing/unseenNow.ts';
 import { scaleName, sizeOn } from './names.ts';
 
 /** What is to be told now, the more urgent first. */
 export function noticesFor(snapshot: WeighingSnapshot): readonly string[] {
   const scale = drawNow(snapshot.context)?.scale;
   const supply = snapshot.matches('placing') && scale !== undefined ? supplyNotices(snapshot, [scale]) : [];
-  return [...takenOutNotice(snapshot), ...shiftNotice(snapshot), ...supply];
+  return [...takenOutNotice(snapshot), ...shiftNotice(snapshot), ...leftNotice(snapshot), ...supply];
 }
 
 /** Scales whose supply is low: all, or some. */
 export function supplyNotices({ context: { pans } }: WeighingSnapshot, of = Object.keys(pans)): readonly string[] {
   const low = of.filter((scale) => pans[scale]?.lowSupply === true);
   return low.map((scale) => `The ${scaleName(scale)} says that its supply is low. Its weights still hold.`);
+}
+
+/** A jar or cup that nobody needs now stands on a scale: lifted, it costs a moment, and the record is surer for it. */
+function leftNotice(snapshot: WeighingSnapshot): readonly string[] {
+  if (!snapshot.matches('step')) return [];
+  return scalesLeft(snapshot.context).map(
+    (scale) => `Lift what stands on the ${scaleName(scale)} off: its zero is seen then.`,
+  );
 }
 
 /** Asked once, and answered by going on: then it is waste. */
