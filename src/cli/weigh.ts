@@ -29,7 +29,7 @@ import { formulaNow, rescueFinder } from './rescuing.ts';
 import { openScales } from './scales.ts';
 import { startSharing } from './sharing.ts';
 import { guardTerminal } from './terminal.ts';
-import { operator, withLog } from './withLog.ts';
+import { countFirst, operator, withLog } from './withLog.ts';
 import { runWorkbench, SAVED_MS, type ShowAs } from './workbench.ts';
 
 export interface BenchOptions {
@@ -41,6 +41,7 @@ export interface BenchOptions {
 /** Begins a batch and weighs it. */
 export async function weigh(formula: string | undefined, options: BenchOptions & SizeOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
+  await countFirst(options.in);
   const { plan, formula: read } = planFor(options.in, workshop, formula, options);
   const by = operator(workshop, options.by);
   const assumed = options.by === undefined && workshop.operators.length > 1;

@@ -1,4 +1,5 @@
 /** Work that writes to a workshop's batch log: one process at a time. */
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
@@ -23,23 +24,39 @@ export async function withLog(folder: string, work: (log: BatchLog) => Promise<E
   }
 }
 
+/**
+ * Counts what the log of an older bismar lacks, before anything is planned by it. Where there is no log yet, or another
+ * process has it, nothing is done.
+ */
+export async function countFirst(folder: string): Promise<void> {
+  if (!existsSync(join(folder, LOG_FILE))) return;
+  try {
+    await withLog(folder, async () => EXIT.done);
+  } catch {
+    // Whoever writes next is told why it can't be.
+  }
+}
+
 /** From so many facts on it is told: what is counted in a moment needs no words. */
 const WORTH_TELLING = 5000;
 
 /** The log of an older bismar is counted once. Nothing waits for it: where it fails, what asks for it tells why. */
 async function countWhatLacks(log: BatchLog): Promise<void> {
-  let toldAt = -10;
+  const tell = (line: string) => void process.stderr.write(`${line}\n`);
+  let toldAt: number | undefined;
   let lacking: number | undefined;
   try {
     await log.catchUp((done, all) => {
       lacking ??= all - done;
+      if (lacking < WORTH_TELLING) return;
+      if (toldAt === undefined) {
+        tell(`Counting stock and batches from the log (${all.toLocaleString('en')} facts), once.`);
+        tell('It may be stopped with Ctrl+C, and goes on the next time.');
+      }
       const percent = Math.floor((100 * done) / all);
-      if (lacking < WORTH_TELLING || (percent < toldAt + 10 && done < all)) return;
+      if (percent < (toldAt ?? 0) + 10 && done < all && toldAt !== undefined) return;
       toldAt = percent;
-      const last = done < all ? '' : ' Done.';
-      process.stderr.write(
-        `Counting stock and batches from the log, once: ${percent} % of ${all.toLocaleString('en')} facts. It may be stopped, and goes on the next time.${last}\n`,
-      );
+      tell(`  ${percent} %`);
     });
   } catch {
     // The facts are whole without it.

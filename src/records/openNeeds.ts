@@ -4,9 +4,8 @@ import { type Needed, stillNeeded } from '../stock/stillNeeded.ts';
 import type { BatchLog } from './batchLog.ts';
 
 /** @returns in the order in which the batches were begun; of a batch that can't be read nothing is known */
-export function openNeeds(log: Pick<BatchLog, 'batches' | 'facts'>): readonly Needed[] {
-  return log.batches().flatMap(({ id, status }) => {
-    if (status !== 'open') return [];
+export function openNeeds(log: Pick<BatchLog, 'openBatches' | 'facts'>): readonly Needed[] {
+  return log.openBatches().flatMap(({ id }) => {
     try {
       return stillNeeded(stateOf(log.facts(id)));
     } catch {

@@ -131,8 +131,9 @@ export function forward(look: TraceLook, root: LotName): Forward {
       byBatch.set(use.batch, [...(byBatch.get(use.batch) ?? []), { use, fate }]);
     }
   }
+  const known = look.batches([...byBatch.keys()]);
   const batches = [...byBatch].flatMap(([id, uses]): HeldIn[] => {
-    const batch = look.batch(id);
+    const batch = known.get(id);
     return batch ? [{ batch, ...held(root, uses, shares) }] : [];
   });
   const carriers = [...found.values()].flatMap(({ fate, ...lot }): Carrier[] => {

@@ -15,6 +15,8 @@ export interface TraceLook {
   /** What is in these batches or may be, straight from its jar: each lot once, with how many of them it is in. */
   lotsIn(batches: readonly string[]): (LotName & { readonly name: string; readonly batches: number })[];
   batch(id: string): TracedBatch | undefined;
+  /** Those of them that there are, by id. */
+  batches(ids: readonly string[]): ReadonlyMap<string, TracedBatch>;
   /** Ids of the batches that were neither finished nor ended for good. */
   open(): string[];
   /** The batch that a lot was made in; null for a lot that was bought, or whose making is not known. */

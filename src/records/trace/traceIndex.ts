@@ -11,6 +11,7 @@ import { batchFrom, nameFrom, PUT_BATCH, PUT_USE, type Row, rowOfBatch, rowOfUse
 import { type BatchTrace, matters, type TracedBatch, traceOfBatch, type Use } from './uses.ts';
 
 const OF_LOT = `SELECT * FROM trace_uses WHERE lot = ? COLLATE NOCASE AND ingredient = ? ORDER BY batch, place`;
+const BATCHES = 'SELECT t.* FROM json_each(?) b JOIN trace_batches t ON t.batch = b.value';
 const LOTS_IN = `SELECT u.ingredient, u.lot, min(u.name) AS name, count(DISTINCT u.batch) AS batches
   FROM json_each(?) b JOIN trace_uses u ON u.batch = b.value
   WHERE u.fate IN ('in', 'may') GROUP BY u.ingredient, u.lot`;
@@ -190,6 +191,11 @@ export class TraceIndex implements TraceLook {
   batch(id: string): TracedBatch | undefined {
     const row = this.#sql('SELECT * FROM trace_batches WHERE batch = ?').get(id);
     return row && batchFrom(row);
+  }
+
+  batches(ids: readonly string[]): ReadonlyMap<string, TracedBatch> {
+    const rows = this.#sql(BATCHES).all(JSON.stringify(ids)).map(batchFrom);
+    return new Map(rows.map((batch) => [batch.batch, batch]));
   }
 
   open(): string[] {
