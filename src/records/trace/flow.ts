@@ -140,7 +140,10 @@ export function forward(look: TraceLook, root: LotName): Forward {
     const madeIn = lotKey(lot) === lotKey(root) ? null : look.madeIn(lot);
     return madeIn === null ? [] : [{ ...lot, madeIn, fate, share: shares.in(lot) }];
   });
-  return { carriers, batches: batches.sort((a, b) => order(a.batch.started, b.batch.started)) };
+  return {
+    carriers,
+    batches: batches.sort(({ batch: a }, { batch: b }) => order(a.started, b.started) || (a.batch < b.batch ? -1 : 1)),
+  };
 }
 
 const placeOf = ({ draw, ingredient, lot, fate }: Use) => JSON.stringify([draw, ingredient, lot, FATES.indexOf(fate)]);
