@@ -14,7 +14,7 @@ import { Ending, EXIT } from './exit.ts';
 import { formulaIds, loadFormula } from './folder.ts';
 import { hint } from './hint.ts';
 import { sizeAsked } from './sizeAsked.ts';
-import { neededNow, stockedNow } from './stockNow.ts';
+import { editsNow, neededNow, stockedNow } from './stockNow.ts';
 
 export interface SizeOptions {
   readonly bars?: string | undefined;
@@ -80,7 +80,12 @@ export function considerFor(
   const onHand = (ingredient: string, lot: string) =>
     now.ingredients.get(ingredient)?.lots.find(({ id }) => id === lot)?.onHand ?? ZERO;
   const open = neededNotes(result.plan, neededNow(folder), onHand);
-  const plan = { ...result.plan, notes: [...(note === undefined ? [] : [note]), ...open, ...result.plan.notes] };
+  const drawn = [...ingredientsOf(formula)].flatMap((id) => workshop.ingredients.get(id) ?? []);
+  const edits = editsNow(folder, drawn).map(([, say]) => say);
+  const plan = {
+    ...result.plan,
+    notes: [...(note === undefined ? [] : [note]), ...edits, ...open, ...result.plan.notes],
+  };
   return { formula, result: { ok: true, plan }, considered };
 }
 

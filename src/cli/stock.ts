@@ -15,7 +15,7 @@ import { type BenchesOption, readingAll } from './benchesAsked.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { ingredientNamed, today } from './lot.ts';
-import { lookAtStock, neededNow } from './stockNow.ts';
+import { editsNow, lookAtStock, neededNow } from './stockNow.ts';
 import { withLog } from './withLog.ts';
 
 export interface StockOptions extends BenchesOption {
@@ -103,9 +103,12 @@ export async function stock(only: string | undefined, options: StockOptions): Pr
     process.stdout.write(`${safeJson(list, 2)}\n`);
     return EXIT.done;
   }
+  // Across benches each has a file of its own.
+  const notes = options.allBenches ? [] : editsNow(options.in, wanted);
   for (const { ingredient, rows } of found) {
     const lines = rows.length === 0 ? ['  nothing'] : rows.map((row) => line(row, day));
-    process.stdout.write(`${[ingredient.name, ...lines].map(cleanText).join('\n')}\n`);
+    const edits = notes.filter(([id]) => id === ingredient.id).map(([, say]) => `  ! ${say}`);
+    process.stdout.write(`${[ingredient.name, ...lines, ...edits].map(cleanText).join('\n')}\n`);
   }
   return EXIT.done;
 }

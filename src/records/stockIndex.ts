@@ -169,6 +169,11 @@ export class StockIndex {
     return this.#sql('SELECT * FROM stock_lots ORDER BY ingredient, lot').all().map(lotFrom);
   }
 
+  /** All that came and went of a lot, in order. */
+  moves(ingredient: string, lot: string): (Move & { batch: string })[] {
+    return this.#movesOfLot(ingredient, lot).map((move) => ({ ...move, batch: String(move.batch) }));
+  }
+
   /** A lot as it was before a batch took from it (and without anything that batch did). */
   without(batch: string, ingredient: string, lot: string): LotStock {
     const others = this.#movesOfLot(ingredient, lot).filter((move) => move.batch !== batch);

@@ -1,6 +1,6 @@
 /** What can be asked of stock. */
 import { type Counted, isGone, type LotStock, lotKey, noStock } from '../stock/lotStock.ts';
-import { holdingOf } from '../stock/moves.ts';
+import { holdingOf, type Move } from '../stock/moves.ts';
 
 export interface StockLook {
   /** One lot; as if untouched when no fact names it. */
@@ -9,6 +9,8 @@ export interface StockLook {
   there(ingredient?: string): LotStock[];
   /** All lots that facts know of, those used up too. */
   all(): LotStock[];
+  /** All that came and went of a lot, in order. */
+  moves(ingredient: string, lot: string): readonly (Move & { readonly batch: string })[];
   /** A lot as if a batch had not taken from it. */
   without(batch: string, ingredient: string, lot: string): LotStock;
 }
@@ -22,6 +24,7 @@ export function lookAt({ lots, moves }: Counted): StockLook {
     all,
     there: (ingredient) =>
       all().filter((each) => !isGone(each) && (ingredient === undefined || each.ingredient === ingredient)),
+    moves: (ingredient, code) => moves.filter((move) => move.ingredient === ingredient && move.lot === code),
     without(batch, ingredient, code) {
       const others = moves.filter(
         (move) => move.ingredient === ingredient && move.lot === code && move.batch !== batch,

@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { expect, onTestFinished, test } from 'vitest';
@@ -128,6 +128,28 @@ test('a batch that is open still needs its jars: told where another is planned, 
   expect(JSON.parse(await printed(() => stock('oil', { in: folder, json: true })))).toMatchObject([
     { lots: [{ left_g: '500.000', needed: [{ batch: '2026-11-25-1', needed_g: '100.000' }] }] },
   ]);
+});
+
+test('a figure in the workshop file that was edited after a batch used the lot is noticed, until its jar is weighed', async () => {
+  const folder = shop();
+  await weighed(folder);
+  const edit = (from: string, to: string) =>
+    writeFileSync(join(folder, 'workshop.yaml'), readFileSync(join(folder, 'workshop.yaml'), 'utf8').replace(from, to));
+  const said = async () => (await printed(() => stock('flour', { in: folder }))).replace(/\s+/g, ' ');
+  expect(await said()).not.toContain('!');
+  edit('900 g', '600 g');
+  expect(await said()).toMatch(
+    /Flour, lot F-1: "on hand" in workshop\.yaml is 600\.0 g; when batch \S+ was begun \(\d{4}-\d\d-\d\d\) it was 900\.0 g\..* Put 900\.0 g back/,
+  );
+  const { plan } = planFor(folder, loadWorkshop(folder), 'sample', { mass: '200g' });
+  expect(plan.notes.join()).toContain('counts twice');
+  edit('600 g', '900 g');
+  expect(await said()).not.toContain('!');
+  edit('900 g', '600 g');
+  await printed(() => take('flour', 'F-1', { in: folder, gross: '800g', tare: '100g' }));
+  expect(await said()).not.toContain('!');
+  await weighed(folder);
+  expect(await said()).not.toContain('!');
 });
 
 test('stock as data: what came, what was used, what the weighing of a jar made of it', async () => {
