@@ -112,10 +112,14 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--mass <mass>', 'so much in all, such as 1.8kg')
     .option('--most', 'as much as the jars allow')
     .option('--fill <vessel>', 'as much as a vessel has room for')
+    .option('--hand-over <phase=role...>', 'phases that another bench weighs, such as C=dye_room')
     .option('--by <name>', 'who weighs')
     .addOption(inFolder)
-    .action((formula: string | undefined, options: ShowOptions & SizeOptions & { by?: string; in: string }) =>
-      run(async () => (await import('./weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
+    .action(
+      (
+        formula: string | undefined,
+        options: ShowOptions & SizeOptions & { by?: string; in: string; handOver?: readonly string[] },
+      ) => run(async () => (await import('./weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
     );
 
   show(program.command('resume'))

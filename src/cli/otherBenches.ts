@@ -9,6 +9,7 @@ import { HistoryTrouble } from '../records/shared/historyTrouble.ts';
 import { bringingIn, liveParts, partsFor, type Theirs, theirBatch } from '../records/shared/parts.ts';
 import type { SharedHistory } from '../records/shared/sharedHistory.ts';
 import type { Clock } from '../signal/clock.ts';
+import type { Station } from '../weighing/station.ts';
 
 /** How often the history is asked, milliseconds. */
 const ASK_MS = 2_000;
@@ -80,6 +81,31 @@ export function watchOtherBenches({ bench, batch, clock, onDone, onLines }: Othe
         tell([error.message]); // what is not sound of another bench keeps nothing of this one from being sent
       }
       for (const each of done) onDone(each);
+    },
+  };
+}
+
+/** The same for a run at the bench: hand it the station once that runs. */
+export function watchBeside(bench: () => string, batch: BatchState, clock: Clock) {
+  let station: Station | undefined;
+  let told: (lines: readonly string[]) => void = () => {};
+  const watched = watchOtherBenches({
+    bench,
+    batch: () => station?.snapshot().context.batch ?? batch,
+    clock,
+    onDone: (broughtIn) => station?.partDone(broughtIn),
+    onLines: (lines) => told(lines),
+  });
+  return {
+    ...watched,
+    at(running: Station) {
+      station = running;
+      return () => {
+        station = undefined;
+      };
+    },
+    tell(how: typeof told) {
+      told = how;
     },
   };
 }

@@ -1,12 +1,11 @@
 /** `bismar weigh` and `bismar resume`. */
-import { stateOf } from '../facts/apply.ts';
+import { planned, stateOf } from '../facts/apply.ts';
 import type { BatchState } from '../facts/batchState.ts';
 import { cleanText } from '../facts/cleanText.ts';
-import type { Fact } from '../facts/fact.ts';
+import type { Fact, Happened } from '../facts/fact.ts';
 import type { Formula } from '../formula/model.ts';
 import { realClock } from '../link/clock.ts';
-import type { Plan } from '../plan/model.ts';
-import { ownScales } from '../plan/model.ts';
+import { ownScales, type Plan } from '../plan/model.ts';
 import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { earlierPours, LOOK_BACK_FACTS } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
@@ -14,7 +13,6 @@ import { resolveBatch } from '../records/resolveBatch.ts';
 import { benchId } from '../records/shared/benchId.ts';
 import { keepStock } from '../records/stockKeeper.ts';
 import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
-import type { Station } from '../weighing/station.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { createCueSound } from './cueSound.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
@@ -22,7 +20,6 @@ import { loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
 import { openLineFront } from './lineFront.ts';
 import { openBatchLines, openBatchNotes } from './openBatches.ts';
-import { watchOtherBenches } from './otherBenches.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { writeRecordPage } from './recordPage.ts';
 import { formulaNow, rescueFinder } from './rescuing.ts';
@@ -39,20 +36,30 @@ export interface BenchOptions {
 }
 
 /** Begins a batch and weighs it. */
-export async function weigh(formula: string | undefined, options: BenchOptions & SizeOptions): Promise<ExitCode> {
+export async function weigh(
+  formula: string | undefined,
+  options: BenchOptions & SizeOptions & { readonly handOver?: readonly string[] | undefined },
+): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
   await countFirst(options.in);
   const { plan, formula: read } = planFor(options.in, workshop, formula, options);
   const by = operator(workshop, options.by);
+  const handed = options.handOver === undefined ? [] : await handedAtOnce(options.handOver, options.in, plan);
   const assumed = options.by === undefined && workshop.operators.length > 1;
   return withLog(options.in, async (log) => {
     const scales = await openScales(options.in, workshop, Object.keys(ownScales(plan)), realClock);
     const open = log.openBatches();
     const batch = log.newBatchId();
-    const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, scalesStand(log, ownScales(plan))]);
+    const stand = scalesStand(log, ownScales(plan));
+    const begun = await log.append(batch, by, [{ kind: 'batch-started', plan }, stand, ...handed]);
     const at = { log, by, scales, options, workshop, formula: read, told: begun, open, assumed };
     return atBench(stateOf(begun), at);
   });
+}
+
+async function handedAtOnce(texts: readonly string[], folder: string, plan: Plan): Promise<readonly Happened[]> {
+  const { handedOver, handOversAsked } = await import('./handOversAsked.ts');
+  return handedOver(planned('', plan), handOversAsked(texts, folder));
 }
 
 /** Goes on with a batch that was left, or cut off. */
@@ -125,7 +132,9 @@ export async function atBench(
   if (showAs !== 'screen')
     aside(cleanText(`Weighed by ${by}${assumed ? ', the first in workshop.yaml' : ''} (--by NAME for another).`));
   const { sharedHistory } = workshop;
-  const others = sharedHistory && watchOthers(options.in, batch);
+  // Loaded by those who have a shared history alone.
+  const others =
+    sharedHistory && (await import('./otherBenches.ts')).watchBeside(() => benchId(options.in), batch, realClock);
   const sharing =
     sharedHistory &&
     startSharing(sharedHistory, { folder: options.in, log, clock: realClock, alongside: others?.look });
@@ -191,31 +200,6 @@ export async function atBench(
     await sharing?.stop();
     release.release();
   }
-}
-
-/** What other benches weigh of the batch, and this one where they are done. */
-function watchOthers(folder: string, batch: BatchState) {
-  let station: Station | undefined;
-  let told: (lines: readonly string[]) => void = () => {};
-  const watched = watchOtherBenches({
-    bench: () => benchId(folder),
-    batch: () => station?.snapshot().context.batch ?? batch,
-    clock: realClock,
-    onDone: (broughtIn) => station?.partDone(broughtIn),
-    onLines: (lines) => told(lines),
-  });
-  return {
-    ...watched,
-    at(running: Station) {
-      station = running;
-      return () => {
-        station = undefined;
-      };
-    },
-    tell(how: typeof told) {
-      told = how;
-    },
-  };
 }
 
 function unanswered(goOn: string): Ending {

@@ -106,7 +106,8 @@ function whyNotApart(state: BatchState, phases: readonly string[]): string | und
       .slice(0, last)
       .find((task) => !handed.has(task) && !isDone(state, task) && vesselsOf(state, task).includes(vessel));
     if (other) {
-      return `Phase ${other.phase} works with the ${name} before phase ${phases.join(' and ')} is done: it can only be handed over together with it, or not at all.`;
+      const these = `phase ${phases.join(' and ')}`;
+      return `Phase ${other.phase} works with the ${name} before ${these} is done: ${these} can only be handed over together with it, or not at all.`;
     }
   }
   return undefined;

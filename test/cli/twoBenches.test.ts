@@ -9,13 +9,14 @@ import { work } from '../../src/cli/demo/maker.ts';
 import { createPacedClock, type PacedClock } from '../../src/cli/demo/pacedClock.ts';
 import { loadWorkshop } from '../../src/cli/folder.ts';
 import { handOver } from '../../src/cli/handOver.ts';
+import { handedOver, handOversAsked } from '../../src/cli/handOversAsked.ts';
 import { beginPart, confirmJoined, planJoining } from '../../src/cli/join.ts';
-import { watchOtherBenches } from '../../src/cli/otherBenches.ts';
+import { watchBeside } from '../../src/cli/otherBenches.ts';
 import { planFor } from '../../src/cli/planning.ts';
 import { send, setup } from '../../src/cli/shared.ts';
 import { startSharing } from '../../src/cli/sharing.ts';
 import { runWorkbench } from '../../src/cli/workbench.ts';
-import { stateOf } from '../../src/facts/apply.ts';
+import { planned, stateOf } from '../../src/facts/apply.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { findProfile } from '../../src/link/findProfile.ts';
 import { type Mass, sumOf } from '../../src/mass/mass.ts';
@@ -26,7 +27,6 @@ import { benchId } from '../../src/records/shared/benchId.ts';
 import { HistoryTrouble } from '../../src/records/shared/historyTrouble.ts';
 import { keepStock } from '../../src/records/stockKeeper.ts';
 import { verifyLog } from '../../src/records/verify.ts';
-import type { Station } from '../../src/weighing/station.ts';
 import type { Workshop } from '../../src/workshop/model.ts';
 import { demoText } from '../plan/fixtures.ts';
 import { type Cut, layCable } from '../records/shared/cutCable.ts';
@@ -110,16 +110,10 @@ async function atBench(folder: string, log: BatchLog, batch: string, clock: Pace
   const workshop = loadWorkshop(folder);
   const { sharedHistory } = workshop;
   if (!sharedHistory) throw new Error('no shared history');
-  let station: Station | undefined;
-  const lines = new Set<string>();
   const state = stateOf(log.facts(batch));
-  const others = watchOtherBenches({
-    bench: () => benchId(folder),
-    batch: () => station?.snapshot().context.batch ?? state,
-    clock,
-    onDone: (broughtIn) => station?.partDone(broughtIn),
-    onLines: (now) => now.forEach((line) => void lines.add(line)),
-  });
+  const lines = new Set<string>();
+  const others = watchBeside(() => benchId(folder), state, clock);
+  others.tell((now) => now.forEach((line) => void lines.add(line)));
   const sharing = startSharing(sharedHistory, { folder, log, clock, alongside: others.look });
   await bench.start();
   const comesOver: (() => void)[] = [];
@@ -139,12 +133,13 @@ async function atBench(folder: string, log: BatchLog, batch: string, clock: Pace
       async close() {},
     }),
     alongside: (at) => {
-      station = at;
+      const leave = others.at(at);
       let over = false;
       const mishaps = { extra: () => 0, during: async () => {}, stays: () => false, tell() {} };
       void work({ station: at, bench, clock, mishaps, isOver: () => over });
       return () => {
         over = true;
+        leave();
       };
     },
   });
@@ -319,6 +314,22 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     expect(await quietly(() => handOver([], { in: wet }))).toMatch(
       /phase B, Colour to dye_room: taken back\n.*taken back/,
     );
+  });
+
+  test('phases can be handed over as the batch is begun', async () => {
+    const folderOf = await shop('asked');
+    const wet = folderOf('wet_room');
+    expect(handOversAsked(undefined, wet)).toEqual([]);
+    const asked = handOversAsked(['B=dye_room'], wet);
+    const { plan } = planFor(wet, loadWorkshop(wet), 'jelly', {});
+    expect(handedOver(planned(WHOLE, plan), asked)).toEqual([
+      { kind: 'handed-over', number: 1, phases: ['B'], to: 'dye_room' },
+    ]);
+    const twice = handOversAsked(['B=dye_room', 'A,B=mix_room'], wet);
+    expect(() => handedOver(planned(WHOLE, plan), twice)).toThrow('Phase B is at dye_room already. Nothing was begun.');
+    for (const wrong of ['B', 'B=', '=dye_room', 'B=wet_room', 'B=a=b', 'B=Dye Room']) {
+      expect(() => handOversAsked([wrong], wet), wrong).toThrow(/--hand-over wants phases and another bench/);
+    }
   });
 
   test('who joins and who calls back at the same moment: never both have it', async () => {
