@@ -25,5 +25,7 @@ export function barLine(fact: BarHappened, on: (scale: string, of: Mass) => stri
       return 'all bars are weighed off';
     case 'bar-weighed-again':
       return `bar ${fact.bar} weighed again: ${on(fact.scale, fact.net)}`;
+    case 'bar-again-undone':
+      return `the last weighing again of bar ${fact.bar} taken back`;
   }
 }

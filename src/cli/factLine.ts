@@ -86,6 +86,7 @@ function told(fact: Fact, plan: Plan | undefined): string {
     case 'left-over':
     case 'portioning-ended':
     case 'bar-weighed-again':
+    case 'bar-again-undone':
       return barLine(fact, on);
     case 'handed-over':
     case 'calling-back':

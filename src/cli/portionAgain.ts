@@ -3,12 +3,13 @@ import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
 import { dryingOf, tooSoon, unlikelyAgain } from '../contents/drying.ts';
 import { dryingInWords } from '../contents/inWords.ts';
-import { type Bar, barsOf } from '../facts/bars.ts';
+import { type Bar, type BarAgain, barsOf } from '../facts/bars.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { realClock } from '../link/clock.ts';
 import { type Mass, ZERO } from '../mass/mass.ts';
 import { certaintyOfBar } from '../portion/mayCount.ts';
 import type { BatchLog } from '../records/batchLog.ts';
+import { spelled } from '../records/recordWords.ts';
 import { safeJson } from '../records/safeJson.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { createCheckPan, Left } from './checkPan.ts';
@@ -60,17 +61,26 @@ export async function weighAgain(of: WeighAgain): Promise<ExitCode> {
     for (;;) {
       const bar = await whichBar(bars.bars, watch, aside);
       if (bar === undefined) break;
+      if (bar === 'undo') {
+        const last = lastAgain(barsOf(log.facts(batch))?.bars ?? []);
+        if (last === undefined) aside('No bar was weighed again that could be taken back.');
+        else if (await isYes(undoInWords(last), watch, aside)) {
+          const undone = await log.append(batch, by, [{ kind: 'bar-again-undone', bar: last.bar }]);
+          for (const fact of undone) print(json ? safeJson(fact) : factLine(fact, plan));
+        }
+        continue;
+      }
       await pan.empty(`Take everything off the ${id} scale.`);
       const net = await pan.loaded(`Put bar ${bar.bar} on.`, bar.net);
       const { uncertainty } = certaintyOfBar(barScale, net, ZERO);
       const unlikely = unlikelyAgain(bar, net, uncertainty);
-      if (unlikely !== undefined && !(await isIt(bar, net, unlikely, watch, aside))) continue;
+      if (unlikely !== undefined && !(await isYes(unlikelyInWords(bar, net, unlikely), watch, aside))) continue;
       const written = await log.append(batch, by, [
         { kind: 'bar-weighed-again', bar: bar.bar, net, scale: id, uncertainty },
       ]);
       for (const fact of written) print(json ? safeJson(fact) : factLine(fact, plan));
       aside(
-        `It weighed ${(bar.net / 1e6).toFixed(2)} g as pressed: ${(((bar.net - net) / bar.net) * 100).toFixed(1)} % lost. Was it another bar? Weigh bar ${bar.bar} once more: its last weighing counts.`,
+        `It weighed ${(bar.net / 1e6).toFixed(2)} g as pressed: ${(((bar.net - net) / bar.net) * 100).toFixed(1)} % lost. Was it another bar? u takes it back; or weigh bar ${bar.bar} once more: its last weighing counts.`,
       );
     }
   } catch (error) {
@@ -97,18 +107,28 @@ function learntSoFar(bars: readonly Bar[]): string[] {
   ];
 }
 
+const grams = (of: Mass) => `${(of / 1e6).toFixed(2)} g`;
+
 /** Asked once where it is more likely another bar. */
-async function isIt(
-  bar: Bar,
-  net: Mass,
-  why: string,
-  watch: ReturnType<typeof watchPan>,
-  say: (line: string) => void,
-): Promise<boolean> {
-  const grams = (of: Mass) => `${(of / 1e6).toFixed(2)} g`;
-  say(
-    `Bar ${bar.bar} weighed ${grams(bar.net)} as pressed, this weighs ${grams(net)}: ${why}. Is it that bar? y writes it down, anything else does not.`,
+function unlikelyInWords({ bar, net: pressed }: Bar, net: Mass, why: string): string {
+  return `Bar ${bar} weighed ${grams(pressed)} as pressed, this weighs ${grams(net)}: ${why}. Is it that bar? y writes it down, anything else does not.`;
+}
+
+/** The weighing that was written down last, whichever bar it was of; undefined when there is none. */
+function lastAgain(bars: readonly Bar[]): (BarAgain & { readonly bar: number }) | undefined {
+  const all = bars.flatMap(({ bar, again }) => again.slice(-1).map((each) => ({ bar, ...each })));
+  return all.reduce<(typeof all)[number] | undefined>(
+    (last, each) => (last && last.at > each.at ? last : each),
+    undefined,
   );
+}
+
+function undoInWords({ bar, net, at, by }: BarAgain & { readonly bar: number }): string {
+  return `The last one was bar ${bar}, ${grams(net)}, ${spelled(at)}, by ${by}. y takes it back, anything else leaves it.`;
+}
+
+async function isYes(question: string, watch: ReturnType<typeof watchPan>, say: (line: string) => void) {
+  say(question);
   for (;;) {
     const news = await watch.next();
     if (news.kind === 'input-ended') throw new Left();
@@ -124,14 +144,15 @@ async function whichBar(
   bars: readonly Bar[],
   watch: ReturnType<typeof watchPan>,
   say: (line: string) => void,
-): Promise<Bar | undefined> {
-  say('Which bar? Its number; an empty line ends.');
+): Promise<Bar | 'undo' | undefined> {
+  say('Which bar? Its number; u takes back the last weighing, an empty line ends.');
   for (;;) {
     const news = await watch.next();
     if (news.kind === 'input-ended') return undefined;
     if (news.kind !== 'typed') continue;
     const text = news.text.trim();
     if (text === '' || text === 'q') return undefined;
+    if (text === 'u') return 'undo';
     const found = /^\d{1,6}$/.test(text) ? bars.findLast(({ bar }) => bar === Number(text)) : undefined;
     if (found) return found;
     say(`There is no such bar. There are ${bars[0]?.bar} to ${bars.at(-1)?.bar}.`);

@@ -140,6 +140,7 @@ function applied(state: BatchState, fact: Fact): BatchState {
     case 'left-over':
     case 'portioning-ended':
     case 'bar-weighed-again':
+    case 'bar-again-undone':
       return state;
   }
 }

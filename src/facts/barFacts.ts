@@ -71,6 +71,8 @@ export type BarHappened =
       readonly net: Mass;
       readonly scale: string;
       readonly uncertainty: Mass;
-    };
+    }
+  /** The last such weighing of a bar was of another one, or otherwise wrong: it does not count. */
+  | { readonly kind: 'bar-again-undone'; readonly bar: number };
 
 export type BarKind = BarHappened['kind'];

@@ -104,6 +104,8 @@ export function withFact(state: Bars | null, fact: Fact): Bars | null {
       const { net, uncertainty, scale, at, by } = fact;
       return setBar(state, fact.bar, ({ again }) => ({ again: [...again, { net, uncertainty, scale, at, by }] }));
     }
+    case 'bar-again-undone':
+      return setBar(state, fact.bar, ({ again }) => ({ again: again.slice(0, -1) }));
     case 'portioning-ended':
       return { ...state, ended: fact.at };
     default:

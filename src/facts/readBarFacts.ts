@@ -60,4 +60,5 @@ export const barFactSchemas = [
     scale: nameSchema,
     uncertainty: amountSchema,
   }),
+  z.strictObject({ ...placeSchema, kind: z.literal('bar-again-undone'), bar: barNumber }),
 ] as const;

@@ -45,6 +45,7 @@ const everyKind: Record<FactKind, true> = {
   'left-over': true,
   'portioning-ended': true,
   'bar-weighed-again': true,
+  'bar-again-undone': true,
   'handed-over': true,
   'calling-back': true,
   'called-back': true,
@@ -189,6 +190,7 @@ const sample = sealed([
   ...back,
   { kind: 'measured', step: 'D2', what: 'pH', value: '5.4' },
   ...sampleBars(),
+  { kind: 'bar-again-undone', bar: 1 },
   { kind: 'abandoned', reason: 'a trial only' },
 ]);
 
