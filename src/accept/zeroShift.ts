@@ -22,8 +22,13 @@ export interface Touched {
 const KEY_FROM = 0.5;
 
 /** Whether a shift makes the draw doubtful: more than its recorded uncertainty covers, and no press of a key. */
-export function isDoubtedBy(shift: Mass, { uncertainty, stood }: Touched): boolean {
-  return size(shift) > uncertainty && size(shift) < KEY_FROM * stood;
+export function isDoubtedBy(shift: Mass, touched: Touched): boolean {
+  return size(shift) > touched.uncertainty && !isKey(shift, touched);
+}
+
+/** Whether a shift is a press of a key under the load: how far the zero drifted besides, it no longer tells. */
+export function isKey(shift: Mass, { stood }: Pick<Touched, 'stood'>): boolean {
+  return size(shift) >= KEY_FROM * stood;
 }
 
 /**

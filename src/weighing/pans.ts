@@ -1,5 +1,5 @@
 /** What the chart remembers of each pan: its last happening, boiled down. */
-import { isDoubtedBy, type Touched } from '../accept/zeroShift.ts';
+import { isDoubtedBy, isKey, type Touched } from '../accept/zeroShift.ts';
 import { type Mass, mass, minus, size, ZERO } from '../mass/mass.ts';
 import type { Happening, Trouble } from '../signal/happening.ts';
 
@@ -124,8 +124,9 @@ function noted(pan: Pan, happening: Happening): Pan {
       const zeroShift = pan.begun ? farther(pan.zeroShift, shift) : shift;
       const { accepted } = pan;
       const shifts = [...pan.shifts, ...shiftsUnder(pan, shift)];
-      // After a gap in the readings nothing tells how far it moved, or whether it did.
-      const seen = happening.shift === undefined ? [] : pan.weighed.map(({ draw }) => draw);
+      // After a gap in the readings, or a key pressed under the load, nothing tells how far it moved, or whether it did.
+      const told = happening.shift === undefined ? [] : pan.weighed.filter((each) => !isKey(shift, each));
+      const seen = told.map(({ draw }) => draw);
       const before = pan.load > 0 ? pan.load : pan.before;
       return {
         ...UNKNOWN_PAN,

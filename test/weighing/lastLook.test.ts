@@ -76,6 +76,15 @@ it('a gap in the readings before the empty pan is seen tells nothing, and that i
   expect(rig.written.at(-1)).toMatchObject({ kind: 'finished', zeroSeen: ['A2'], zeroUnseen: ['A1'] });
 });
 
+it('a zero key pressed under the load hides what drifted besides: that draw stays unseen', async () => {
+  const rig = await begin([aDraw('A1'), aDraw('A2', { on: 'beaker', vessel: 'beaker' })]);
+  await pours(rig, 300, 400);
+  await rig.tell(pan.moves('bench'), pan.emptiesBy('bench', -400));
+  await pours(rig, 150, 250);
+  await rig.tell(pan.moves('bench'), pan.emptiesBy('bench', 0));
+  expect(rig.written.at(-1)).toMatchObject({ kind: 'finished', zeroSeen: ['A2'], zeroUnseen: ['A1'] });
+});
+
 it('asks for no look that could tell nothing: the scale is silent', async () => {
   const rig = await begin(two);
   await pours(rig, 300, 400);
