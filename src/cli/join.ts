@@ -97,15 +97,15 @@ export async function beginPart(
 /** The hand-over that is meant. @throws Ending that lists them where it is not clear */
 function theOne(offered: readonly Offered[], wanted: string | undefined, phase: string | undefined): Offered {
   const fitting = offered.filter(
-    ({ whole, handOver }) =>
-      (wanted === undefined || wanted === `${whole.role}/${whole.batch}` || wanted === whole.batch) &&
+    ({ name, whole, handOver }) =>
+      (wanted === undefined || wanted === name || wanted === whole.batch) &&
       (phase === undefined || handOver.phases.includes(phase)),
   );
   const [only] = fitting;
   if (only && fitting.length === 1) return only;
   const lines = (fitting.length > 0 ? fitting : offered).map(
-    ({ whole, handOver }) =>
-      `  bismar join ${whole.role}/${whole.batch} --phase ${handOver.phases[0]}    ${whole.state.plan.formula.name}, ${phasesSay(handOver.phases, whole.state.plan)}`,
+    ({ name, whole, handOver }) =>
+      `  bismar join ${name} --phase ${handOver.phases[0]}    ${whole.state.plan.formula.name}, ${phasesSay(handOver.phases, whole.state.plan)}`,
   );
   if (fitting.length > 1) throw new Ending(EXIT.wrongUse, cleanLines(['Which? There are:', ...lines]));
   const none =

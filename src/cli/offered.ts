@@ -8,14 +8,10 @@ const print = (line: string) => void process.stdout.write(`${cleanText(line)}\n`
 
 /** What a bench has been handed, in lines for whoever asks how things stand. @throws HistoryTrouble */
 export async function tellOffered(history: SharedHistory, role: string): Promise<void> {
-  for (const { whole, handOver } of await offeredTo(history, role)) {
+  for (const { name, whole, handOver } of await offeredTo(history, role)) {
     const parts = liveParts(await partsFor(history, whole.bench, whole.batch, handOver));
     const how =
-      parts.length > 0
-        ? `joined as batch ${parts[0]?.batch}, ${parts[0]?.state.ended}`
-        : `bismar join ${whole.role}/${whole.batch}`;
-    print(
-      `Handed to this bench: ${phasesSay(handOver.phases, whole.state.plan)} of ${whole.role}/${whole.batch} (${how})`,
-    );
+      parts.length > 0 ? `joined as batch ${parts[0]?.batch}, ${parts[0]?.state.ended}` : `bismar join ${name}`;
+    print(`Handed to this bench: ${phasesSay(handOver.phases, whole.state.plan)} of ${name} (${how})`);
   }
 }

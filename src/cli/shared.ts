@@ -1,8 +1,10 @@
 /** `bismar shared`: the history that several benches share. */
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { stateOf } from '../facts/apply.ts';
 import { cleanText } from '../facts/cleanText.ts';
-import { type BatchLog, openLog } from '../records/batchLog.ts';
+import { isOut } from '../facts/handOver.ts';
+import { type BatchLog, openLog, openLogIfBegun } from '../records/batchLog.ts';
 import { takeWritingRight } from '../records/oneWriter.ts';
 import { benchId, newBenchId } from '../records/shared/benchId.ts';
 import { setupSql } from '../records/shared/schema.ts';
@@ -115,6 +117,7 @@ export function anew(folder: string): ExitCode {
   historyAddress(folder);
   const right = takeWritingRight(folder); // not while a bench sends under the other id
   try {
+    mustHaveNothingOut(folder);
     newBenchId(folder);
   } finally {
     right.release();
@@ -126,4 +129,23 @@ export function anew(folder: string): ExitCode {
     'Those that another bench has sent already, from before the folder was copied, are told apart and counted once.',
   );
   return EXIT.done;
+}
+
+/** Who weighs with another bench is known to it by this id. @throws Ending */
+function mustHaveNothingOut(folder: string): void {
+  const log = openLogIfBegun(join(folder, LOG_FILE));
+  if (!log) return;
+  try {
+    for (const { id } of log.openBatches()) {
+      const { handOvers, partOf } = stateOf(log.facts(id));
+      const out = handOvers.find(isOut);
+      if (!out && !partOf) continue;
+      const how = out
+        ? `has phase ${out.phases.join(' and ')} at ${out.to}: bring it in, or take it back first (${hint(`hand-over ${out.phases.join(' ')} --back`, folder)}, or --lost)`
+        : `is part of a batch of ${partOf?.role}: end it first`;
+      throw new Ending(EXIT.failed, cleanText(`Batch ${id} ${how}. Nothing was changed.`));
+    }
+  } finally {
+    log.close();
+  }
 }

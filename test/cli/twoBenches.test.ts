@@ -13,7 +13,7 @@ import { handedOver, handOversAsked } from '../../src/cli/handOversAsked.ts';
 import { beginPart, confirmJoined, planJoining } from '../../src/cli/join.ts';
 import { watchBeside } from '../../src/cli/otherBenches.ts';
 import { planFor } from '../../src/cli/planning.ts';
-import { send, setup } from '../../src/cli/shared.ts';
+import { anew, send, setup } from '../../src/cli/shared.ts';
 import { startSharing } from '../../src/cli/sharing.ts';
 import { runWorkbench } from '../../src/cli/workbench.ts';
 import { planned, stateOf } from '../../src/facts/apply.ts';
@@ -292,7 +292,9 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     );
     const other = folderOf('dye_room', workshopText, FORMULA.replace('version: 1', 'version: 2'));
     await expect(planJoining(other, loadWorkshop(other))).rejects.toThrow(/version 2 here(.|\n)*begun by\s+version 1/);
+    expect(() => anew(wet)).toThrow(/has phase B at dye_room: bring it in, or take it back first/);
     const facts = await join_(dye);
+    expect(() => anew(dye)).toThrow(/is part of a batch of wet_room: end it first/);
     expect(facts.map(({ kind }) => kind)).toEqual(['batch-started', 'joined', 'scales-stand', 'join-confirmed']);
     const part = facts[0]?.batch ?? '';
     await expect(join_(dye)).rejects.toThrow(new RegExp(`joined here already, as batch ${part}.*resume ${part}`));

@@ -11,6 +11,7 @@ import type { ToldFact } from '../../facts/handOverFacts.ts';
 import { readFact } from '../../facts/readFact.ts';
 import { isPartOf } from '../../plan/plan.ts';
 import { readBatch, type TheirBatch } from './readBatch.ts';
+import { namesOf } from './readBenches.ts';
 import type { KnownBench, LogRow, SharedHistory } from './sharedHistory.ts';
 
 /** A batch of another bench, as far as it has been sent. */
@@ -34,6 +35,8 @@ export async function theirBatch(
 
 /** Something handed to a role, that nobody has brought in or taken back. */
 export interface Offered {
+  /** Of the whole batch, as across all benches: `wet_room/2026-11-25-1`. */
+  readonly name: string;
   readonly whole: Theirs;
   readonly handOver: HandOver;
 }
@@ -41,14 +44,17 @@ export interface Offered {
 /** All that is handed to a role and may be joined, whether somebody has joined already or not; the oldest first. */
 export async function offeredTo(history: SharedHistory, role: string): Promise<Offered[]> {
   const found: Offered[] = [];
-  for (const bench of await history.benches()) {
+  const benches = await history.benches();
+  const names = namesOf(benches);
+  for (const bench of benches) {
     const rows = await history.ofKind(bench.bench, 'handed-over', 0);
     const mine = rows.filter((row) => factIn(row)?.to === role);
     for (const batch of new Set(mine.map((row) => row.batch))) {
       const whole = await theirBatch(history, bench, batch);
       if (whole?.state.ended !== 'open') continue;
       for (const handOver of whole.state.handOvers) {
-        if (handOver.to === role && isOut(handOver)) found.push({ whole, handOver });
+        if (handOver.to === role && isOut(handOver))
+          found.push({ name: `${names.get(bench.bench)}/${batch}`, whole, handOver });
       }
     }
   }

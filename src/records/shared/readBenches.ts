@@ -44,7 +44,8 @@ export async function readBenches(history: SharedHistory, own?: OwnBench): Promi
 
 const entryOf = ({ bench, role }: OwnBench): KnownBench => ({ bench, role, since: '', facts: 0 });
 
-function namesOf(benches: readonly KnownBench[]): Map<string, string> {
+/** By id: a bench's role; where one role had several benches, those after the first are `wet_room-2` and so on. */
+export function namesOf(benches: readonly KnownBench[]): Map<string, string> {
   const times = new Map<string, number>();
   return new Map(
     benches.map(({ bench, role }) => {
