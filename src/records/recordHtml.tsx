@@ -39,9 +39,7 @@ export function recordHtml(record: BatchRecord, extras: PageExtras = {}): string
 
 function Page({ record, label, contents, nav }: { readonly record: BatchRecord } & PageExtras) {
   const { plan } = record;
-  const style = recordStyle(
-    `Batch ${record.batch}, as known on ${spelled(record.lastAt)}; ${plan.formula.name}`.slice(0, 90),
-  );
+  const style = recordStyle(`Batch ${record.batch}, as known on ${spelled(record.lastAt)}; ${plan.formula.name}`);
   const styleHash = createHash('sha256').update(style).digest('base64');
   const policy = `default-src 'none'; style-src 'sha256-${styleHash}'; base-uri 'none'; form-action 'none'`;
   return (

@@ -6,12 +6,16 @@ function cssString(text: string): string {
   return `"${safe}"`;
 }
 
-/** @param foot stands at the foot of every printed page, beside its number */
+/** What fits beside the number of the page. */
+const MOST_FOOT = 110;
+
+/** @param foot stands at the foot of every printed page, beside its number; cut where it is too long */
 export function recordStyle(foot: string): string {
+  const fits = foot.length <= MOST_FOOT ? foot : `${foot.slice(0, MOST_FOOT - 1).trimEnd()}\u2026`;
   return `
 @page {
   margin: 14mm 13mm 17mm;
-  @bottom-left { content: ${cssString(foot)}; font: 8pt sans-serif; color: #333; }
+  @bottom-left { content: ${cssString(fits)}; font: 8pt sans-serif; color: #333; }
   @bottom-right { content: "page " counter(page) " of " counter(pages); font: 8pt sans-serif; color: #333; }
 }
 * { box-sizing: border-box; }
