@@ -123,3 +123,19 @@ export function bringing(part: Told, number = 1): Happened {
   const facts = part.facts as readonly ToldFact[];
   return { kind: 'brought-in', number, bench: DYE_ROOM, role: 'dye_room', part: PART, seal: part.seal(), facts };
 }
+
+/** The demo's batch, its powders weighed at the other bench and one phase taken back, weighed to its end. */
+export function weighedByTwo(): readonly Fact[] {
+  const told = new Told(WHOLE, planOf(demo, demoFormula));
+  told.say({ kind: 'handed-over', number: 1, phases: ['A'], to: 'dye_room' });
+  told.say({ kind: 'called-back', number: 1, reason: 'their jug fell down' });
+  told.say({ kind: 'handed-over', number: 2, phases: ['C'], to: 'dye_room' });
+  told.all();
+  const part = aPart(['C']);
+  part.all();
+  part.say({ kind: 'finished' });
+  told.say(bringing(part, 2));
+  told.all();
+  told.say({ kind: 'finished' });
+  return told.facts;
+}

@@ -1,4 +1,5 @@
 /** Records of many kinds, for what must hold of every record. */
+
 import type { Fact, Happened, PourTrace } from '../../src/facts/fact.ts';
 import { mass, ZERO } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../src/plan/model.ts';
@@ -7,6 +8,7 @@ import { rescuedBy } from '../../src/rescue/accepting.ts';
 import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';
 import { aBar, barsBegin, sampleBars } from '../facts/sampleBars.ts';
+import { aPart, weighedByTwo } from '../facts/twoBenches.ts';
 import { BATCH_DAY, demo, demoFormula, planOf } from '../plan/fixtures.ts';
 import { walkOn, walkTo } from '../rescue/walkTo.ts';
 import * as other from '../weighing/samplePlan.ts';
@@ -119,4 +121,6 @@ export const sampleRecords: Readonly<Record<string, () => BatchRecord>> = {
       ]),
     ),
   'of many draws': () => recordOf(longFacts(40)),
+  'weighed at two benches': () => recordOf(weighedByTwo()),
+  'of a part that belongs to another bench': () => recordOf(aPart(['C']).facts),
 };
