@@ -99,7 +99,7 @@ function DrawRows({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
           )}
         </td>
         <td>
-          {draw.scale}
+          {ownName(draw, record)}
           <small>{draw.way}</small>
         </td>
         <td>
@@ -114,4 +114,10 @@ function DrawRows({ record, draw }: OfRecord & { readonly draw: RecordDraw }) {
       )}
     </tbody>
   );
+}
+
+/** A scale of another bench by its name there: which bench that is stands below. */
+function ownName({ scale }: RecordDraw, { plan }: BatchRecord): string {
+  const bench = Object.hasOwn(plan.scales, scale) ? plan.scales[scale]?.bench : undefined;
+  return bench !== undefined && scale.startsWith(`${bench}/`) ? scale.slice(bench.length + 1) : scale;
 }
