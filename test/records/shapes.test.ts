@@ -26,7 +26,7 @@ test.each(shapes)('shape %s', async (shape) => {
   const [batch] = log.batches();
   const id = batch?.id ?? '';
   const record = batchRecord(log.facts(id), log.seal(id));
-  const then: unknown = JSON.parse(readFileSync(join(HERE, `${shape}.record.json`), 'utf8'));
+  const then: unknown = JSON.parse(readFileSync(join(HERE, `${shape}.record.json`), 'utf8'), moreNotesMayCome);
   expect(JSON.parse(recordJson(record))).toMatchObject(then as object);
   for (const page of [recordText(record, 80), recordCsv(record), recordHtml(record)]) expect(page).toContain(id);
   expect(log.stock((stock) => stock.all().length)).toBeGreaterThan(0);
@@ -35,3 +35,7 @@ test.each(shapes)('shape %s', async (shape) => {
   log.close();
   expect(verifyLog(file)).toMatchObject({ ok: true, facts: before.facts + 1 });
 });
+
+function moreNotesMayCome(key: string, value: unknown): unknown {
+  return key === 'notes' && Array.isArray(value) ? expect.arrayContaining(value) : value;
+}
