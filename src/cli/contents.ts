@@ -1,6 +1,5 @@
 /** `bismar contents`: the net contents of a batch's bars, judged by the published rules. It reads only. */
 import { join } from 'node:path';
-import { dryingOf } from '../contents/drying.ts';
 import { judgementLines } from '../contents/inWords.ts';
 import { judgeLot, type LotJudgement } from '../contents/judgeLot.ts';
 import { type Bars, lotOf } from '../facts/bars.ts';
@@ -14,10 +13,10 @@ import type { BatchRecord } from '../records/batchRecord.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
 import type { Workshop } from '../workshop/model.ts';
+import { barsSaid } from './barsSaid.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { LOG_FILE, loadWorkshop } from './folder.ts';
 import { hint } from './hint.ts';
-import { declaredOf, earlierBars } from './portionSetup.ts';
 import { recordOf } from './recordPage.ts';
 import { formulaNow } from './rescuing.ts';
 
@@ -25,6 +24,11 @@ export interface ContentsOptions {
   readonly in: string;
   readonly label?: string | undefined;
   readonly json?: boolean | undefined;
+}
+
+/** The judgement, and where the formula's word in it is taken from. */
+export interface Judged extends LotJudgement {
+  readonly notes: readonly string[];
 }
 
 export async function contents(wanted: string | undefined, options: ContentsOptions): Promise<ExitCode> {
@@ -50,7 +54,7 @@ export async function contents(wanted: string | undefined, options: ContentsOpti
           : 'The net weight on the label is not known: --label 70g says it.',
       );
     }
-    const lines = [...notComplete(record.bars), ...judgementLines(judged)];
+    const lines = linesOf(judged, record.bars);
     const columns = Math.max(process.stdout.columns ?? 80, 60);
     const text = options.json ? safeJson(judgementData(id, judged, record.bars), 2) : judgementText(lines, columns);
     process.stdout.write(`${text}\n`);
@@ -78,7 +82,12 @@ export function contentsOf(
   options: ContentsOptions,
 ): readonly string[] | undefined {
   const judged = judgementOf(log, record, workshop, options);
-  return judged && record.bars ? [...notComplete(record.bars), ...judgementLines(judged)] : undefined;
+  return judged && record.bars ? linesOf(judged, record.bars) : undefined;
+}
+
+/** What has to be known first, then the judgement. */
+function linesOf(judged: Judged, bars: Bars): string[] {
+  return [...notComplete(bars), ...judged.notes, ...judgementLines(judged)];
 }
 
 /** A lot that is still weighed off is judged as far as it is, and that is said first. */
@@ -95,21 +104,19 @@ export function judgementOf(
   record: BatchRecord,
   workshop: Workshop,
   options: ContentsOptions,
-): LotJudgement | undefined {
-  const { bars, plan, batch } = record;
+): Judged | undefined {
+  const { bars, plan } = record;
   if (bars === null) return undefined;
   const formula = formulaNow(options.in, plan.formula.id, workshop);
-  const declared = declaredOf(options.label, formula, bars);
+  const { declared, drying, notes } = barsSaid(log, record, formula, options.label);
   if (!declared) return undefined;
-  const earlier = earlierBars(log, batch, plan.formula.id).flatMap((each) => each.bars);
-  const stated = typeof formula === 'string' ? undefined : formula.label?.dryingPpm;
-  const drying = dryingOf([...bars.bars, ...earlier], stated);
   const d = plan.scales[bars.scale]?.d ?? workshop.scales.get(bars.scale)?.d ?? mass(100_000);
-  return judgeLot(bars, declared.label, declared.unit, drying, d);
+  const judged = judgeLot(bars, declared.label, declared.unit, drying, d);
+  return judged && { ...judged, notes };
 }
 
 /** The judgement as plain data for JSON. */
-export function judgementData(batch: string, judged: LotJudgement, bars: Bars) {
+export function judgementData(batch: string, judged: Judged, bars: Bars) {
   const { label, drying, atSale, spread, packer, wholeLot, us, uncertainty } = judged;
   const left = unweighed(bars);
   const rounded = (micrograms: number) => exactGrams(mass(Math.round(micrograms)));
@@ -151,6 +158,6 @@ export function judgementData(batch: string, judged: LotJudgement, bars: Bars) {
           over_at_most: us.plan.over,
         }
       : null,
-    says: [...notComplete(bars), ...judgementLines(judged)],
+    says: linesOf(judged, bars),
   };
 }

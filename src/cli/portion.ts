@@ -143,7 +143,7 @@ export async function atPan(at: AtPan): Promise<ExitCode> {
         saved: controls.saved,
         why: controls.why,
         failure: bench.failure(),
-        notes: bars.bars.length === 0 && bench.state().bars.bars.length < 3 ? [short] : [],
+        notes: bars.bars.length === 0 && bench.state().bars.bars.length < 3 ? short : [],
         load: bench.numbers().load,
         settled: bench.numbers().settled,
         foot: at.foot?.(),

@@ -1,12 +1,8 @@
 /** What portioning a batch goes by: set-point, band, label, scale, and what earlier bars have taught. */
 
 import { adviseSetPoint, ownSpread } from '../contents/advice.ts';
-import { type Drying, dryingOf } from '../contents/drying.ts';
-import type { LabelUnit } from '../contents/maximumVariation.ts';
+import type { Drying } from '../contents/drying.ts';
 import { setPointFor } from '../contents/setPoint.ts';
-import { type Bars, barsOf } from '../facts/bars.ts';
-import type { NetDeclared } from '../formula/model.ts';
-import { readNet } from '../formula/readLabel.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { readMassWithUnit } from '../mass/text.ts';
 import { barBand, USUAL_BAND_PARTS } from '../portion/mayCount.ts';
@@ -17,6 +13,7 @@ import type { BatchRecord } from '../records/batchRecord.ts';
 import { lastChecks, scalesStand } from '../records/lastChecks.ts';
 import { costFrom } from '../stock/cost.ts';
 import type { Scale, Workshop } from '../workshop/model.ts';
+import { barsSaid, type Declared } from './barsSaid.ts';
 import { Ending, EXIT } from './exit.ts';
 import { formulaNow } from './rescuing.ts';
 
@@ -28,12 +25,6 @@ export interface AimOptions {
   readonly band?: string | undefined;
 }
 
-/** A label's weight, and in which system it is declared. */
-export interface Declared {
-  readonly label: Mass;
-  readonly unit: LabelUnit;
-}
-
 export interface PortionSetup {
   readonly aim: Aim;
   readonly scale: Scale;
@@ -41,9 +32,9 @@ export interface PortionSetup {
   readonly mix: Mass | null;
   readonly drying: Drying;
   readonly declared: Declared | undefined;
-  /** What is to be known of the set-point, as sentences. */
+  /** What is to be known of the set-point, as sentences; `short` for the screen. */
   readonly advice: readonly string[];
-  readonly short: string;
+  readonly short: readonly string[];
 }
 
 const WRONG = 'Nothing was recorded.';
@@ -54,45 +45,6 @@ function massAsked(option: string, text: string): Mass {
   throw new Ending(EXIT.wrongUse, `${option} wants a weight with its unit, such as 75g. ${WRONG}`);
 }
 
-/** What the label says: as asked; as it was when portioning began, as that is what the bars were made for; or as the formula has it. */
-export function declaredOf(
-  asked: string | undefined,
-  formula: { readonly label?: { readonly net: NetDeclared | undefined } | undefined } | string,
-  earlier: Pick<Bars, 'label'> | null,
-): Declared | undefined {
-  const net = asked === undefined ? undefined : readNet(asked);
-  if (asked !== undefined && !net) {
-    throw new Ending(EXIT.wrongUse, `--label wants the net weight on the label, such as 70g or 2.5oz. ${WRONG}`);
-  }
-  if (net) return asDeclared(net);
-  const stated = typeof formula === 'string' ? undefined : asDeclared(formula.label?.net);
-  if (earlier?.label == null) return stated;
-  // The log keeps the weight, not its unit.
-  return stated?.label === earlier.label ? stated : { label: earlier.label, unit: 'g' };
-}
-
-function asDeclared(net: NetDeclared | undefined): Declared | undefined {
-  const label = net && readMassWithUnit(`${net.number} ${net.unit}`);
-  if (label === undefined || label <= 0) return undefined;
-  return { label, unit: net?.unit === 'oz' || net?.unit === 'lb' ? 'oz' : 'g' };
-}
-
-/** Bars of other batches of the same formula, newest batches first. A damaged batch must not stop this one. */
-export function earlierBars(log: BatchLog, batch: string, formula: string): Bars[] {
-  const MOST_BATCHES = 10;
-  const others = log.batches().filter(({ id, formula: of }) => of.id === formula && id !== batch);
-  return others
-    .slice(-MOST_BATCHES)
-    .reverse()
-    .flatMap(({ id }) => {
-      try {
-        return barsOf(log.facts(id)) ?? [];
-      } catch {
-        return [];
-      }
-    });
-}
-
 export function setUpPortion(
   log: BatchLog,
   record: BatchRecord,
@@ -101,10 +53,7 @@ export function setUpPortion(
 ): PortionSetup {
   const { plan, bars } = record;
   const formula = formulaNow(options.in, plan.formula.id, workshop);
-  const declared = declaredOf(options.label, formula, bars);
-  const stated = typeof formula === 'string' ? undefined : formula.label?.dryingPpm;
-  const earlier = earlierBars(log, record.batch, plan.formula.id);
-  const drying = dryingOf([...(bars?.bars ?? []), ...earlier.flatMap((each) => each.bars)], stated);
+  const { declared, drying, earlier, notes } = barsSaid(log, record, formula, options.label);
   const scaleFor = (id: string) => barScaleOf(log, workshop, id);
 
   const first = scaleNamed(workshop, options.scale ?? bars?.scale);
@@ -147,8 +96,8 @@ export function setUpPortion(
   const cost = costFrom(plan, record.lots);
   const unknown = 'No net weight is known for the label: nothing is said of it (--label 70g).';
   const advised = forLeast && adviseSetPoint({ ...forLeast, setPoint, cost, mix });
-  const advice = advised?.lines ?? [unknown];
-  const short = advised?.short ?? unknown;
+  const advice = [...(advised?.lines ?? [unknown]), ...notes];
+  const short = [advised?.short ?? unknown, ...notes];
   return {
     aim: { setPoint, ...band, label: declared?.label ?? null },
     scale,

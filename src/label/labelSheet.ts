@@ -1,7 +1,6 @@
 /** All that goes on a label, worked out from a batch or a formula, as plain data: for text, JSON and a page alike. */
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
-import { printPercent } from '../formula/checkFormula.ts';
 import type { Ceiling, Formula, NetDeclared, Use } from '../formula/model.ts';
 import { type Mass, mass } from '../mass/mass.ts';
 import { printMass } from '../mass/text.ts';
@@ -14,6 +13,7 @@ import { ingredientList, listText, type Row } from './ingredientList.ts';
 import { allergenNotes, CHECK_IT, ruleNotes, tieNotes } from './labelNotes.ts';
 import { type Level, levelsOf } from './levels.ts';
 import { keepsToNet, type NetContents, netContents } from './netContents.ts';
+import { saidAsBegun } from './saidAsBegun.ts';
 import { takeApart } from './takeApart.ts';
 
 export interface PlaceList {
@@ -83,7 +83,7 @@ export function labelOfBatch(
   if (doubtful.length > 0) notes.push(`Weights marked as doubtful are in: ${doubtful.join(', ')}. See the record.`);
   const materials = usedAmounts(facts);
   const weighed = { basis: 'weighed', batch: cleanText(batch.id), mass: mass(totalOf(materials)) } as const;
-  const said = wish.asStatedNow ? formula?.label : saidAsBegun(batch.plan, formula, notes);
+  const said = wish.asStatedNow ? formula?.label : saidThen(batch.plan, formula?.label, notes);
   const of = { formula: batch.plan.formula, bar: batch.plan.bar ?? undefined, said, limits: formula?.limits ?? [] };
   return sheetOf(weighed, of, materials, workshop, wish, notes);
 }
@@ -96,34 +96,17 @@ export function labelOfFormula(formula: Formula, workshop: Workshop, wish: Label
   return sheetOf(planned, { formula: { id, name, version }, bar, said, limits }, materials, workshop, wish, []);
 }
 
-/** What the formula said for the label when the batch was begun; of what it said nothing then, the file of today counts. */
-function saidAsBegun({ label }: Plan, formula: Formula | undefined, notes: string[]): PlannedLabel | undefined {
-  const now = formula?.label;
-  if (label === undefined) {
-    if (now) notes.push('Net weight, use and drying are taken from the formula as it is today.');
-    return now;
-  }
-  const others = [
-    ...(now?.net && label.net && printNet(now.net) !== printNet(label.net) ? [`net ${printNet(now.net)}`] : []),
-    ...(now?.use && label.use && now.use !== label.use ? [now.use] : []),
-    ...(now?.dryingPpm !== undefined && label.dryingPpm !== undefined && now.dryingPpm !== label.dryingPpm
-      ? [`dried ${printPercent(now.dryingPpm)}`]
-      : []),
-  ];
+/** What the formula said for the label when the batch was begun, and that it says otherwise by now. */
+function saidThen(plan: Plan, now: PlannedLabel | undefined, notes: string[]): PlannedLabel | undefined {
+  const { said, isOfToday, otherwise } = saidAsBegun(plan, now);
+  if (isOfToday && now) notes.push('Net weight, use and drying are taken from the formula as it is today.');
+  const others = Object.values(otherwise);
   if (others.length > 0) {
     notes.push(
       `The formula says otherwise by now than when the batch was begun (${others.join(', ')}). What it said then counts; --as-stated-now takes the file of today.`,
     );
   }
-  return {
-    net: label.net ?? now?.net,
-    use: label.use ?? now?.use,
-    dryingPpm: label.dryingPpm ?? now?.dryingPpm,
-  };
-}
-
-function printNet({ number, unit }: NetDeclared): string {
-  return `${number} ${unit}`;
+  return said;
 }
 
 /** What the sheet is of. */

@@ -3,8 +3,9 @@ import { cpSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { expect, onTestFinished, test } from 'vitest';
+import { declaredOf } from '../../src/cli/barsSaid.ts';
 import { loadWorkshop } from '../../src/cli/folder.ts';
-import { declaredOf, setUpPortion } from '../../src/cli/portionSetup.ts';
+import { setUpPortion } from '../../src/cli/portionSetup.ts';
 import { recordOf } from '../../src/cli/recordPage.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
@@ -43,11 +44,11 @@ test('left before the first bar, or after few: what the set-point must be goes b
 });
 
 test('bars that were weighed off by one label are judged by it, whatever the formula says by now', () => {
-  const net = (number: string, unit: 'g' | 'oz') => ({ label: { net: { number, unit } } });
+  const net = (number: string, unit: 'g' | 'oz') => ({ net: { number, unit } });
   const bars = { ...(barsBegin as object), label: g(70) } as never;
   expect(declaredOf(undefined, net('60', 'g'), bars)).toEqual({ label: g(70), unit: 'g' });
   expect(declaredOf('2.5 oz', net('60', 'g'), bars)?.unit).toBe('oz');
-  const ounces = { ...(barsBegin as object), label: declaredOf('2.5 oz', 'none', null)?.label } as never;
+  const ounces = { ...(barsBegin as object), label: declaredOf('2.5 oz', undefined, null)?.label } as never;
   expect(declaredOf(undefined, net('2.5', 'oz'), ounces)?.unit).toBe('oz');
   expect(declaredOf(undefined, net('60', 'g'), null)).toEqual({ label: g(60), unit: 'g' });
 });

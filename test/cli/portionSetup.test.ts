@@ -7,6 +7,7 @@ import { loadWorkshop } from '../../src/cli/folder.ts';
 import { type AimOptions, setUpPortion } from '../../src/cli/portionSetup.ts';
 import { recordOf } from '../../src/cli/recordPage.ts';
 import type { Happened } from '../../src/facts/fact.ts';
+import type { PlannedLabel } from '../../src/plan/model.ts';
 import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
 import { aBar, barsBegin } from '../facts/sampleBars.ts';
 import { g, sampleHappened, samplePlan } from '../records/sampleFacts.ts';
@@ -17,7 +18,7 @@ afterEach(() => {
   for (const log of logs.splice(0)) log.close();
 });
 
-async function shop(more: readonly Happened[] = [], earlier: readonly Happened[] = []) {
+async function shop(more: readonly Happened[] = [], earlier: readonly Happened[] = [], label?: PlannedLabel) {
   const folder = tempFolder();
   mkdirSync(join(folder, 'formulas'));
   cpSync('fixtures/demo/formulas', join(folder, 'formulas'), { recursive: true });
@@ -26,7 +27,7 @@ async function shop(more: readonly Happened[] = [], earlier: readonly Happened[]
   logs.push(log);
   const formula = { ...samplePlan.formula, id: 'cornflower-oat-bar' };
   const batch = sampleHappened().map((each) =>
-    each.kind === 'batch-started' ? { ...each, plan: { ...each.plan, formula } } : each,
+    each.kind === 'batch-started' ? { ...each, plan: { ...each.plan, formula, ...(label && { label }) } } : each,
   );
   if (earlier.length > 0) await log.append('A', 'Mara', [...batch, { kind: 'finished' }, ...earlier]);
   await log.append('B', 'Mara', [...batch, { kind: 'finished' }, ...more]);
@@ -105,6 +106,40 @@ describe('set-point, band, label and scale', () => {
   });
 });
 
+describe('what the formula said of the bars when the batch was begun', () => {
+  const then: PlannedLabel = { net: { number: '2.5', unit: 'oz' }, use: 'leave-on', dryingPpm: 90_000 };
+  const bars = [{ ...barsBegin, label: null } as Happened, ...[75, 75.2, 74.8].map((net, i) => aBar(i + 1, net))];
+  const otherwise =
+    'The formula says otherwise by now than when the batch was begun (net 70 g, dried 4.5 %). What it said then counts.';
+
+  it('counts, and that it says otherwise by now is told', async () => {
+    const { setUp, judged, data } = await shop(bars, [], then);
+    const { declared, drying, advice, short } = setUp();
+    expect(declared).toEqual({ label: 70_873_808, unit: 'oz' }); // 2.5 x 28.349523125 g, NIST Handbook 44 appendix C
+    expect(drying).toMatchObject({ share: 0.09, from: 'formula' });
+    expect([advice.at(-1), short.at(-1)]).toEqual([otherwise, otherwise]);
+    expect(judged()?.slice(1, 3)).toEqual([otherwise, expect.stringMatching(/^Label 70\.87 g/)]);
+    expect(data()).toMatchObject({ label_g: '70.873808', drying: { share: 0.09 } });
+  });
+
+  it('is told as far as it counts only', async () => {
+    const dried = otherwise.replace('net 70 g, ', '');
+    expect((await shop(bars, [], then)).judged('70g')?.[1]).toBe(dried);
+    const begun = [{ ...barsBegin, label: g(72) } as Happened, ...bars.slice(1)];
+    expect((await shop(begun, [], then)).judged()?.slice(1, 3)).toEqual([dried, expect.stringMatching(/^Label 72/)]);
+    expect((await shop(bars, [], { net: { number: '70', unit: 'g' }, dryingPpm: 45_000 })).judged()?.[1]).toMatch(
+      /^Label/,
+    );
+  });
+
+  it('is what it says today in a log of before it was kept, and that is told', async () => {
+    const { setUp, judged } = await shop(bars);
+    const today = 'Net weight and drying are taken from the formula as it is today.';
+    expect([setUp().advice.at(-1), judged()?.[1]]).toEqual([today, today]);
+    expect(judged('2.5oz')?.[1]).toBe('Drying is taken from the formula as it is today.');
+  });
+});
+
 describe('the judgement', () => {
   it('is of the bars of the batch, by the label as asked or as the formula has it', async () => {
     const { judged } = await shop([barsBegin, ...[75, 75.2, 74.8].map((net, index) => aBar(index + 1, net))]);
@@ -126,7 +161,7 @@ describe('the judgement', () => {
     });
     const ended = await shop([...two, { kind: 'portioning-ended' }]);
     expect(ended.data()).toMatchObject({ complete: true, bars: 2 });
-    expect(ended.judged()?.[0]).toMatch(/^Label 70/);
+    expect(ended.judged()?.[1]).toMatch(/^Label 70/);
   });
 
   it('there is none without bars in the lot', async () => {
