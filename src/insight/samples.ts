@@ -142,8 +142,21 @@ function leftOf(facts: readonly Fact[], draws: Draws, plan: Plan): Left[] {
   return left;
 }
 
+/** What was taken back out and then went back into its jar or was set aside, by the weighing that it came from. */
+function returnedOf(facts: readonly Fact[]): Map<number, Mass> {
+  const weighings = new Map<string, number>();
+  const returned = new Map<number, Mass>();
+  for (const fact of facts) {
+    if (fact.kind === 'weighed') weighings.set(fact.draw, fact.seq);
+    const from = fact.kind === 'returned' ? weighings.get(fact.draw) : undefined;
+    if (fact.kind === 'returned' && from !== undefined) returned.set(from, fact.amount);
+  }
+  return returned;
+}
+
 function wastedOf(facts: readonly Fact[], draws: Draws): Wasted[] {
   const accepted = new Map<string, Mass>();
+  const returned = returnedOf(facts);
   return facts.flatMap((fact): Wasted[] => {
     const { batch } = fact;
     const row = (draw: string, amount: Mass, why: Wasted['why']): Wasted[] => {
@@ -153,7 +166,8 @@ function wastedOf(facts: readonly Fact[], draws: Draws): Wasted[] {
     if (fact.kind === 'weighed') {
       accepted.set(fact.draw, fact.net);
       // On the spoon it went back into its jar.
-      return fact.way === 'subtract' ? [] : row(fact.draw, fact.takenBack, 'taken back out');
+      if (fact.way === 'subtract') return [];
+      return row(fact.draw, minus(fact.takenBack, returned.get(fact.seq) ?? ZERO), 'taken back out');
     }
     if (fact.kind === 'discarded') return row(fact.draw, fact.amount, 'thrown away');
     if (fact.kind !== 'given-up') return [];

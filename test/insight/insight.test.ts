@@ -68,6 +68,28 @@ describe('what is observed', () => {
     expect(samplesOf(facts).wasted).toMatchObject([{ amount: g(3.5), why: 'taken back out' }]);
   });
 
+  test('what was taken back out and went back into its jar, or was kept aside, is not wasted', () => {
+    const over = weighing(draw, g(300), g(101.5), { takenBack: g(3.5) });
+    const jar = {
+      kind: 'returned',
+      draw: 'A1',
+      ingredient: draw.ingredient,
+      lot: draw.lot,
+      amount: g(3.5),
+      to: 'jar',
+    } as const;
+    const aside = { ...jar, to: 'aside' } as const;
+    for (const back of [jar, aside]) expect(samplesOf(sealed([started, over, back])).wasted).toEqual([]);
+    // What went back is of the weighing before it; weighed again, the next one is told by itself.
+    const undone = { kind: 'undone', corrects: 2, of: 'weighed', id: 'A1', how: 'key' } as const;
+    const again = [started, over, jar, undone, { ...over, takenBack: g(1) }] as const;
+    expect(samplesOf(sealed(again)).wasted).toMatchObject([{ amount: g(1), why: 'taken back out' }]);
+    const givenUp = { kind: 'given-up', vessel: draw.vessel, draws: ['A1'], reason: 'spilled' } as const;
+    expect(samplesOf(sealed([started, over, jar, givenUp])).wasted).toMatchObject([
+      { amount: g(101.5), why: 'given up' },
+    ]);
+  });
+
   test('what was taken back, parts of a draw, and lots that ended teach nothing of a hand', () => {
     const undone = { kind: 'undone', corrects: 2, of: 'weighed', id: 'A1', how: 'key' } as const;
     expect(samplesOf(sealed([started, weighing(draw, g(300), g(99)), undone])).pours).toEqual([]);
