@@ -63,9 +63,10 @@ export class StockIndex {
     this.#sql('INSERT OR REPLACE INTO stock_upto (one, seq) VALUES (1, ?)').run(seq);
   }
 
-  /** The transaction was given up. */
+  /** The transaction was given up, and with it what it may have made. */
   forget(): void {
     this.#changed.clear();
+    this.#hasTables = false;
   }
 
   #change(stock: LotStock): void {

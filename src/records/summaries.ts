@@ -17,6 +17,12 @@ const STEP = 500;
 /** Facts that wait for their step; more are counted at once. */
 const MOST_WAITING = 1000;
 
+/** What all facts up to a place come to. */
+interface Counted<Look> {
+  readonly last: number;
+  readonly look: Look;
+}
+
 export class Summaries {
   readonly #db: DatabaseSync;
   readonly #write: (() => DatabaseSync) | undefined;
@@ -24,6 +30,9 @@ export class Summaries {
   #trace: TraceIndex;
   #writer: DatabaseSync | undefined;
   #waiting: Fact[] = [];
+  /** As counted last where the tables are behind: whoever only reads may ask for one lot after the other. */
+  #countedStock: Counted<StockLook> | undefined;
+  #countedTrace: Counted<TraceLook> | undefined;
   #soon: NodeJS.Immediate | undefined;
 
   /**
@@ -66,10 +75,11 @@ export class Summaries {
 
   /** Goes on by one step. @returns how far the tables know now, and how far the facts go; throws what SQLite throws */
   step(): { readonly done: number; readonly all: number } {
-    const all = lastSeq(this.#db);
+    let all = lastSeq(this.#db);
     const known = () => Math.min(this.#stock.upTo() ?? 0, this.#trace.upTo() ?? 0);
     if (this.#isUpTo(all)) return { done: all, all };
     this.#inTransaction(() => {
+      all = lastSeq(this.#db); // another program may have written until now
       for (const index of [this.#stock, this.#trace])
         if ((index.upTo() ?? all + 1) > all || !index.isWhole()) index.begin();
       const from = known();
@@ -97,8 +107,8 @@ export class Summaries {
 
   /** Makes them anew from all facts. Throws what SQLite throws. */
   rebuild(): void {
-    const batches = factsByBatch(this.#db);
     this.#inTransaction(() => {
+      const batches = factsByBatch(this.#db); // within, so that no other program adds facts that would never be counted
       this.#stock.rebuild(batches);
       this.#trace.rebuild(batches);
       for (const index of [this.#stock, this.#trace]) index.knowsUpTo(lastSeq(this.#db));
@@ -131,12 +141,23 @@ export class Summaries {
   /** Stock as it is kept; counted first where it is behind and nothing may be written. */
   get stock(): StockLook {
     if (this.#write) this.#tryUpToDate();
-    return this.#stock.upTo() === lastSeq(this.#db) ? this.#stock : lookAt(StockIndex.counted(factsByBatch(this.#db)));
+    const last = lastSeq(this.#db);
+    if (this.#stock.upTo() === last) return this.#stock;
+    const known = this.#countedStock?.last === last ? this.#countedStock.look : undefined;
+    const look = known ?? lookAt(StockIndex.counted(factsByBatch(this.#db)));
+    this.#countedStock = { last, look };
+    return look;
   }
 
   /** Traced batches, in the same way. */
   get trace(): TraceLook {
-    return this.traceKept ?? TraceIndex.counted(this.#db, factsByBatch(this.#db));
+    const kept = this.traceKept;
+    if (kept) return kept;
+    const last = lastSeq(this.#db);
+    const known = this.#countedTrace?.last === last ? this.#countedTrace.look : undefined;
+    const look = known ?? TraceIndex.counted(this.#db, factsByBatch(this.#db));
+    this.#countedTrace = { last, look };
+    return look;
   }
 
   /** Traced batches as they are kept; undefined where they are behind. */

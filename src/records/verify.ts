@@ -54,6 +54,7 @@ export function verifyLog(file: string, printed?: Seal): Verification {
   let db: DatabaseSync | undefined;
   try {
     db = openLogFile(file, { readOnly: true });
+    db.exec('BEGIN'); // the state of one moment: another program may be weighing on
     checkFile(db, walk);
     const facts: Fact[] = [];
     for (const row of db.prepare('SELECT * FROM facts NOT INDEXED ORDER BY seq').iterate()) {

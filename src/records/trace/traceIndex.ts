@@ -80,6 +80,8 @@ export class TraceIndex implements TraceLook {
   /** What was kept in mind may not be what stands in the tables: a transaction was given up. */
   forget(): void {
     this.#recent = undefined;
+    this.#hasTables = false;
+    this.#hasAll = false;
   }
 
   knowsUpTo(seq: number): void {
