@@ -85,9 +85,14 @@ function wordsOf(error: unknown): string {
 
 /** Pages, indexes and the definitions that guard the facts. */
 function checkFile(db: DatabaseSync, walk: Walk): void {
-  for (const row of db.prepare(`PRAGMA integrity_check(${MOST_DAMAGES})`).all()) {
-    const [said] = Object.values(row);
-    if (said !== 'ok') walk.damage(null, `the file is damaged: ${cleanText(String(said))}`);
+  try {
+    for (const row of db.prepare(`PRAGMA integrity_check(${MOST_DAMAGES})`).all()) {
+      const [said] = Object.values(row);
+      if (said !== 'ok') walk.damage(null, `the file is damaged: ${cleanText(String(said))}`);
+    }
+  } catch (error) {
+    // A broken page can stop this check; the facts may be whole all the same, which is what has to be told.
+    walk.damage(null, `the file is damaged: ${wordsOf(error)}`);
   }
   const found = new Map<unknown, unknown>();
   for (const { name, sql } of db.prepare('SELECT name, sql FROM sqlite_schema').all()) found.set(name, sql);

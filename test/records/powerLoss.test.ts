@@ -6,8 +6,9 @@
  * How SQLite's write-ahead log is laid out and recovered: sqlite.org/fileformat2.html, 4.1 to 4.4 (a header of 32 bytes,
  * then frames of 24 bytes and a page; a frame counts when its salts and its running check sums hold).
  */
-import { copyFileSync, existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { DatabaseSync } from 'node:sqlite';
 import { setImmediate as turn } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import { openLog } from '../../src/records/batchLog.ts';
@@ -25,22 +26,40 @@ interface Written {
   readonly file: string;
   /** Length of the journal after each call of `append`, and how many facts there were then. */
   readonly acked: readonly { readonly length: number; readonly facts: number }[];
+  /** The journal as it was before it was begun anew; nothing where it was not. */
+  readonly earlier: Uint8Array;
 }
 
-/** A log that is written in several calls, as a batch does. */
-async function write(): Promise<Written & { readonly close: () => void }> {
+/** Where the frames of this journal end: those behind it, of an earlier one, have other salts. */
+function endOf(journal: Buffer): number {
+  const page = journal.readUInt32BE(8);
+  let end = 32;
+  while (journal.subarray(end + 8, end + 16).equals(journal.subarray(16, 24))) end += 24 + page;
+  return end;
+}
+
+/** A log that is written in several calls, as a batch does. @param anew the journal is taken over and begun anew on the way */
+async function write({ anew = false } = {}): Promise<Written & { readonly close: () => void }> {
   const file = join(tempFolder(), 'batches.db');
   const log = openLog(file);
   const happened = sampleHappened();
   const acked: { length: number; facts: number }[] = [];
   let facts = 0;
+  let earlier: Uint8Array = new Uint8Array();
   for (let at = 0; at < happened.length; at += 1 + (at % 3)) {
+    if (anew && earlier.length === 0 && at >= happened.length / 2) {
+      const other = new DatabaseSync(file);
+      other.exec('PRAGMA wal_checkpoint');
+      other.close();
+      earlier = readFileSync(`${file}-wal`);
+      acked.length = 0; // those are in the file now
+    }
     facts += (await log.append('2026-11-25-1', 'Mara', happened.slice(at, at + 1 + (at % 3)))).length;
-    acked.push({ length: statSync(`${file}-wal`).size, facts });
+    acked.push({ length: endOf(readFileSync(`${file}-wal`)), facts });
     // The tables beside the facts come behind them in the journal, unsynced; or they wait for the next call.
     if (at % 2 === 0) await turn();
   }
-  return { file, acked, close: () => log.close() };
+  return { file, acked, earlier, close: () => log.close() };
 }
 
 /** What was recorded before the journal had this length. */
@@ -81,29 +100,34 @@ test(`the journal ends anywhere (SEED=${SEED})`, async () => {
   written.close();
 });
 
-test(`of what was not synced yet any blocks reached the disk (SEED=${SEED})`, async () => {
-  const written = await write();
-  const random = seededRandom(SEED + 1);
-  const journal = readFileSync(`${written.file}-wal`);
-  const whole = (await found(written.file, journal)).facts;
-  for (let time = 0; time < LENGTHS; time++) {
-    const call = Math.floor(random.next() * (written.acked.length - 1));
-    const [synced, next] = [written.acked[call], written.acked[call + 1]];
-    if (!synced || !next) throw new Error('no call');
-    // The next call was being written: each of its blocks is there, or is not yet, or holds what was there before.
-    const torn = Uint8Array.from(journal.subarray(0, next.length));
-    let isMissing = false;
-    for (let at = synced.length; at < next.length; at += BLOCK) {
-      if (random.next() < 0.5) continue;
-      isMissing = true;
-      torn.fill(random.next() < 0.5 ? 0 : 0xa5, at, Math.min(at + BLOCK, next.length));
+test.each([false, true])(
+  `of what was not synced yet any blocks reached the disk (SEED=${SEED}), journal begun anew: %s`,
+  async (anew) => {
+    const written = await write({ anew });
+    expect(written.earlier.length > 0).toBe(anew);
+    const random = seededRandom(SEED + 1);
+    const journal = readFileSync(`${written.file}-wal`);
+    const whole = (await found(written.file, journal)).facts;
+    for (let time = 0; time < LENGTHS; time++) {
+      const call = Math.floor(random.next() * (written.acked.length - 1));
+      const [synced, next] = [written.acked[call], written.acked[call + 1]];
+      if (!synced || !next) throw new Error('no call');
+      // The next call was being written: each of its blocks is there, or is not yet, or holds what was there before.
+      const torn = Uint8Array.from(journal.subarray(0, next.length));
+      for (let at = synced.length; at < next.length; at += BLOCK) {
+        if (random.next() < 0.5) continue;
+        const end = Math.min(at + BLOCK, next.length);
+        torn.fill(random.next() < 0.5 ? 0 : 0xa5, at, end);
+        torn.set(written.earlier.subarray(at, end), at);
+      }
+      const isMissing = !journal.subarray(0, next.length).equals(torn);
+      const { proof, facts } = await found(written.file, torn);
+      expect(proof, `call ${call}`).toMatchObject({ ok: true });
+      expect(facts, `call ${call}`).toEqual(whole.slice(0, isMissing ? synced.facts : next.facts));
     }
-    const { proof, facts } = await found(written.file, torn);
-    expect(proof, `call ${call}`).toMatchObject({ ok: true });
-    expect(facts, `call ${call}`).toEqual(whole.slice(0, isMissing ? synced.facts : next.facts));
-  }
-  written.close();
-});
+    written.close();
+  },
+);
 
 test(`the power fails while the journal is taken over into the file (SEED=${SEED})`, async () => {
   const written = await write();

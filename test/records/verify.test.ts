@@ -211,6 +211,20 @@ test('damaged bytes anywhere: never a crash; either told, or nothing of the fact
   expect(told).toBeGreaterThan(50);
 });
 
+test('a broken page of the tables beside the facts is told, and that the facts are whole', () => {
+  const file = copy();
+  const db = new DatabaseSync(file);
+  const { page } = db.prepare(`SELECT rootpage AS page FROM sqlite_schema WHERE name = 'stock_moves'`).get() ?? {};
+  const { size } = db.prepare('SELECT page_size AS size FROM pragma_page_size').get() ?? {};
+  db.close();
+  const bytes = Uint8Array.from(whole);
+  bytes.fill(0xa5, (Number(page) - 1) * Number(size), Number(page) * Number(size));
+  writeFileSync(file, bytes);
+  const { ok, facts: read, lastHash, damages } = verifyLog(file);
+  expect({ ok, read, lastHash }).toEqual({ ok: false, read: facts.length, lastHash: seal.hash });
+  expect(damages).toEqual([{ seq: null, what: expect.stringMatching(/^the file is damaged: /) }]);
+});
+
 test('every byte of the file header', () => {
   for (let offset = 0; offset < 100; offset++) {
     for (const flip of [0x01, 0x80, 0xff]) {
