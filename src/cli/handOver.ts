@@ -8,7 +8,7 @@ import { type BatchLog, openLog } from '../records/batchLog.ts';
 import { resolveBatch } from '../records/resolveBatch.ts';
 import { benchId } from '../records/shared/benchId.ts';
 import { HistoryTrouble } from '../records/shared/historyTrouble.ts';
-import { liveParts, partsFor } from '../records/shared/parts.ts';
+import { liveParts, partsFor, type Theirs } from '../records/shared/parts.ts';
 import { agreedHead, sendAfter } from '../records/shared/send.ts';
 import type { SharedHistory } from '../records/shared/sharedHistory.ts';
 import { ROLE } from '../workshop/historyAddress.ts';
@@ -141,21 +141,26 @@ async function takeBack(
     return EXIT.done;
   }
   if (stands === 'out') await log.append(batch, by, [{ kind: 'calling-back', number }]);
-  return withHistory(folder, async (history) => {
-    await sendAll(log, folder, history);
-    const live = liveParts(await partsFor(history, benchId(folder), batch, handOver));
-    const [part] = live;
-    if (part) {
-      throw new Ending(
-        EXIT.failed,
-        `${to} has begun it (its batch ${part.batch}, ${part.state.ended}): it stays there. There it can be given up (x, then e); then say this again. If its bench is out of reach for good: --lost "why", and nothing of what it has weighed may get into this batch.`,
-      );
-    }
-    await log.append(batch, by, [{ kind: 'called-back', number, reason: null }]);
-    print(`${which} is back: ${to} has weighed nothing of it. Go on with: ${hint(`resume ${batch}`, folder)}`);
-    await sendAll(log, folder, history);
-    return EXIT.done;
-  });
+  try {
+    return await withHistory(folder, async (history) => {
+      await sendAll(log, folder, history);
+      const [part] = liveParts(await partsFor(history, benchId(folder), batch, handOver));
+      if (part) throw new Ending(EXIT.failed, cleanText(begunThere(part)));
+      await log.append(batch, by, [{ kind: 'called-back', number, reason: null }]);
+      print(`${which} is back: ${to} has weighed nothing of it. Go on with: ${hint(`resume ${batch}`, folder)}`);
+      await sendNow(log, folder, async () => {});
+      return EXIT.done;
+    });
+  } catch (error) {
+    if (!(error instanceof HistoryTrouble)) throw error;
+    const noted = `It is noted that ${which} is wanted back; until the history shows that ${to} has not begun it, it stays there.`;
+    const again = `Then say this again: ${hint(`hand-over ${phases.join(' ')} --back --batch ${batch}`, folder)}`;
+    throw new Ending(EXIT.failed, `${error.message} ${cleanText(noted)} ${again}`);
+  }
+}
+
+function begunThere({ role, batch, state }: Theirs): string {
+  return `${role} has begun it (its batch ${batch}, ${state.ended}): it stays there. There it can be given up (x, then e); then say this again. If its bench is out of reach for good: --lost "why", and nothing of what it has weighed may get into this batch.`;
 }
 
 /** How the hand-overs of a batch stand, by its own log. */

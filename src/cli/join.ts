@@ -16,7 +16,7 @@ import { agreedHead, sendAfter } from '../records/shared/send.ts';
 import { stamp } from '../records/stamp.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
-import { loadFormula, loadWorkshop } from './folder.ts';
+import { formulaIds, loadFormula, loadWorkshop } from './folder.ts';
 import { phasesSay } from './handOverLine.ts';
 import { hint } from './hint.ts';
 import { ingredientsOf } from './planning.ts';
@@ -67,11 +67,20 @@ export async function planJoining(
     return found;
   });
   const whole = offered.whole.state.plan;
-  const formula = loadFormula(folder, whole.formula.id, workshop);
+  const { id, name } = whole.formula;
+  // The id is another bench's word: no path.
+  if (!formulaIds(folder).includes(id)) {
+    const why = `There is no formula ${id} here (${name}). Take over that bench's file as it is, as formulas/${id}.yaml, and join again.`;
+    throw new Ending(EXIT.failed, cleanText(why));
+  }
+  const formula = loadFormula(folder, id, workshop);
   const today = stamp(new Date()).slice(0, 10);
   const now = stockedNow(folder, workshop, ingredientsOf(formula));
   const planned = planPart(now, formula, whole, offered.handOver.phases, today);
-  if (!planned.ok) throw new Ending(EXIT.failed, printRefusals(formula, planned.refusals, process.stdout.columns));
+  if (!planned.ok) {
+    const refused = printRefusals(formula, planned.refusals, process.stdout.columns).split('\n');
+    throw new Ending(EXIT.failed, cleanLines(refused));
+  }
   return { ...offered, formula, plan: planned.plan };
 }
 
@@ -86,12 +95,30 @@ export async function beginPart(
   by: string,
 ): Promise<readonly Fact[]> {
   const { bench, role, batch: of, head: seal } = whole;
+  refuseBegun(log, { bench, of, number: handOver.number }, folder);
   const told = await log.append(log.newBatchId(), by, [
     { kind: 'batch-started', plan },
     { kind: 'joined', bench, role, of, number: handOver.number, seal },
     scalesStand(log, ownScales(plan)),
   ]);
   return [...told, ...(await confirmJoined(log, folder, stateOf(told), by))];
+}
+
+/** What was begun here, and not sent before the program was stopped, only the own log knows. @throws Ending */
+function refuseBegun(
+  log: BatchLog,
+  { bench, of, number }: Pick<PartOf, 'bench' | 'of' | 'number'>,
+  folder: string,
+): void {
+  for (const { id } of log.openBatches()) {
+    const { partOf } = stateOf(log.facts(id));
+    if (partOf?.bench === bench && partOf.of === of && partOf.number === number) throw joinedAlready(id, folder);
+  }
+}
+
+function joinedAlready(part: string, folder: string, isOpen = true): Ending {
+  const how = isOpen ? hint(`resume ${part}`, folder) : 'it is weighed.';
+  return new Ending(EXIT.failed, `It is joined here already, as batch ${part}: ${how}`);
 }
 
 /** The hand-over that is meant. @throws Ending that lists them where it is not clear */
@@ -136,11 +163,9 @@ async function refuseTaken(
   };
   const parts = await partsFor(history, whole.bench, whole.batch, handOver);
   const why = whyNotJoined(partOf, own, whole, parts);
-  if (why !== undefined) throw new Ending(EXIT.failed, why);
+  if (why !== undefined) throw new Ending(EXIT.failed, cleanText(why));
   const mine = liveParts(parts).find(({ bench }) => bench === own);
-  if (!mine) return;
-  const how = mine.state.ended === 'open' ? hint(`resume ${mine.batch}`, folder) : 'it is weighed.';
-  throw new Ending(EXIT.failed, `It is joined here already, as batch ${mine.batch}: ${how}`);
+  if (mine) throw joinedAlready(mine.batch, folder, mine.state.ended === 'open');
 }
 
 /**
@@ -163,8 +188,8 @@ export async function confirmJoined(
     const whole = await theirBatch(history, { bench: partOf.bench, role: partOf.role }, partOf.of);
     const { role } = historyAddress(folder);
     const parts = await partsFor(history, partOf.bench, partOf.of, { number: partOf.number, to: role });
-    const others = parts.filter((part) => part.batch !== batch || part.bench !== own);
-    const told = whyNotJoined(partOf, own, whole, others);
+    const twin = liveParts(parts).find((part) => part.bench === own && part.batch !== batch);
+    const told = twin ? `It is joined here already, as batch ${twin.batch}.` : whyNotJoined(partOf, own, whole, parts);
     if (told === undefined) return undefined;
     await log.append(batch, by, [{ kind: 'abandoned', reason: told }]);
     // The other bench waits to hear it; where the cable breaks just now, the next that is sent tells it.
@@ -172,5 +197,5 @@ export async function confirmJoined(
     return told;
   });
   if (why === undefined) return log.append(batch, by, [{ kind: 'join-confirmed' }]);
-  throw new Ending(EXIT.failed, `${why} Nothing was weighed here; batch ${batch} is ended.`);
+  throw new Ending(EXIT.failed, cleanText(`${why} Nothing was weighed here; batch ${batch} is ended.`));
 }

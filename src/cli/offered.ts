@@ -11,7 +11,11 @@ export async function tellOffered(history: SharedHistory, role: string): Promise
   for (const { name, whole, handOver } of await offeredTo(history, role)) {
     const parts = liveParts(await partsFor(history, whole.bench, whole.batch, handOver));
     const how =
-      parts.length > 0 ? `joined as batch ${parts[0]?.batch}, ${parts[0]?.state.ended}` : `bismar join ${name}`;
+      parts.length > 0
+        ? `joined as batch ${parts[0]?.batch}, ${parts[0]?.state.ended}`
+        : handOver.stands === 'calling'
+          ? `wanted back by ${whole.role}`
+          : `bismar join ${name}`;
     print(`Handed to this bench: ${phasesSay(handOver.phases, whole.state.plan)} of ${name} (${how})`);
   }
 }

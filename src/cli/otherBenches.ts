@@ -1,5 +1,5 @@
 /** What other benches weigh of the batch at hand, watched beside the weighing: a line each, and the moment that a part is done. */
-import type { BatchState } from '../facts/batchState.ts';
+import type { BatchState, HandOver } from '../facts/batchState.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { handOverOf, isElsewhere, isOut } from '../facts/handOver.ts';
 import type { BroughtIn } from '../facts/handOverFacts.ts';
@@ -56,7 +56,7 @@ export function watchOtherBenches({ bench, batch, clock, onDone, onLines }: Othe
       const parts = await partsFor(history, bench(), state.batch, handOver);
       const bringing = bringingIn(state, handOver.number, parts);
       if (typeof bringing === 'object' && bringing.kind === 'brought-in') ready.push(bringing);
-      now.push(typeof bringing === 'string' ? bringing : partLine(handOver.phases, handOver.to, parts));
+      now.push(typeof bringing === 'string' ? bringing : partLine(handOver, parts));
     }
     done = ready;
     tell(now);
@@ -111,11 +111,14 @@ export function watchBeside(bench: () => string, batch: BatchState, clock: Clock
 }
 
 /** `dye_room, phase C: 2 of 4 weighed, last Corn starch 92.8 g.` */
-function partLine(phases: readonly string[], to: string, parts: readonly Theirs[]): string {
+function partLine({ phases, to, stands }: HandOver, parts: readonly Theirs[]): string {
   const name = `${to}, phase ${phases.join(' and ')}`;
   const [part] = liveParts(parts);
-  if (!part)
-    return `${name}: ${parts.length > 0 ? `given up there; bismar hand-over ${phases.join(' ')} --back` : 'not begun yet'}.`;
+  if (!part) {
+    // Who is wanted back can't be joined any more: it would be waited for in vain.
+    const how = parts.length > 0 ? 'given up there' : stands === 'calling' ? 'wanted back, and not begun there' : null;
+    return `${name}: ${how === null ? 'not begun yet' : `${how}; bismar hand-over ${phases.join(' ')} --back`}.`;
+  }
   return `${name}: ${progress(part)}.`;
 }
 

@@ -1,5 +1,5 @@
 /** One batch, two benches: with two folders, two made-up benches, and one history on a real server whose cables break. */
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
@@ -13,7 +13,7 @@ import { handedOver, handOversAsked } from '../../src/cli/handOversAsked.ts';
 import { beginPart, confirmJoined, planJoining } from '../../src/cli/join.ts';
 import { watchBeside } from '../../src/cli/otherBenches.ts';
 import { planFor } from '../../src/cli/planning.ts';
-import { anew, send, setup, withHistory } from '../../src/cli/shared.ts';
+import { anew, send, setup, state, withHistory } from '../../src/cli/shared.ts';
 import { startSharing } from '../../src/cli/sharing.ts';
 import { runWorkbench } from '../../src/cli/workbench.ts';
 import { planned, stateOf } from '../../src/facts/apply.ts';
@@ -347,6 +347,61 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     for (const wrong of ['B', 'B=', '=dye_room', 'B=wet_room', 'B=a=b', 'B=Dye Room']) {
       expect(() => handOversAsked([wrong], wet), wrong).toThrow(/--hand-over wants phases and another bench/);
     }
+  });
+
+  test('stopped before a word of it was sent: nothing is begun twice, and it is said what stands', async () => {
+    const folderOf = await shop('stopped');
+    const [wet, dye] = [folderOf('wet_room'), folderOf('dye_room')];
+    await begun(wet);
+    const log = opened(dye);
+    const joining = await planJoining(dye, loadWorkshop(dye));
+    const append = log.append.bind(log);
+    const killed = vi.spyOn(log, 'append').mockImplementationOnce(async (...of) => {
+      await append(...of);
+      throw new Error('killed');
+    });
+    await expect(beginPart(log, dye, joining, BY)).rejects.toThrow('killed');
+    killed.mockRestore();
+    const [part] = log.batches();
+    await expect(beginPart(log, dye, joining, BY)).rejects.toThrow(
+      new RegExp(`joined here already, as batch ${part?.id}: .*resume ${part?.id}`),
+    );
+    expect(log.batches()).toHaveLength(1);
+    // A log of before that has it twice: only one of them is weighed.
+    const facts = log.facts(part?.id);
+    const [started, joined] = [facts[0], facts[1]];
+    if (started?.kind !== 'batch-started' || joined?.kind !== 'joined')
+      throw new Error('the part begins otherwise now');
+    const { bench, role, of, number, seal } = joined;
+    const twin = [
+      { kind: 'batch-started', plan: started.plan },
+      { kind: 'joined', bench, role, of, number, seal },
+    ] as const;
+    await log.append('2026-11-25-9', BY, twin);
+    await expect(confirmJoined(log, dye, stateOf(log.facts('2026-11-25-9')), BY)).rejects.toThrow(
+      /joined here already/,
+    );
+    expect(await confirmJoined(log, dye, stateOf(facts), BY)).toMatchObject([{ kind: 'join-confirmed' }]);
+    expect(log.batches().map(({ status }) => status)).toEqual(['open', 'abandoned']);
+    await log.append(part?.id ?? '', BY, [{ kind: 'abandoned', reason: 'ended by the maker' }]);
+    log.close();
+    await quietly(() => send(dye));
+    // Wanted back while the server is away: that is noted, and told.
+    const file = join(wet, 'workshop.yaml');
+    const text = readFileSync(file, 'utf8');
+    writeFileSync(
+      file,
+      text.replace(/shared history: .*/, 'shared history: postgres://wet_room@127.0.0.1:1/x?sslmode=disable'),
+    );
+    await expect(quietly(() => handOver(['B'], { back: true, in: wet }))).rejects.toThrow(
+      /No connection(.*)It is noted that phase B, Colour is wanted back; until .* it stays there\. .*hand-over B --back/,
+    );
+    writeFileSync(file, text);
+    await quietly(() => send(wet));
+    expect(await told(wet, WHOLE)).toEqual(['dye_room, phase B: given up there; bismar hand-over B --back.']);
+    await expect(join_(folderOf('dye_room'))).rejects.toThrow(/is wanted back by wet_room/);
+    expect(await quietly(() => state(dye))).toMatch(/wanted back by wet_room/);
+    expect(await quietly(() => handOver(['B'], { back: true, in: wet }))).toMatch(/is back/);
   });
 
   test('who joins and who calls back at the same moment: never both have it', async () => {
