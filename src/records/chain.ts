@@ -20,6 +20,9 @@ export type StoredFact = Readonly<Record<'seq' | 'batch' | 'kind' | 'at' | 'by' 
 /** The columns that repeat what the body says, so that the log can be searched. */
 const REPEATED = ['seq', 'batch', 'kind', 'at', 'by'] as const;
 
+/** How a fault begins where a fact is whole and yet none that this version knows. */
+export const UNREAD = "the fact can't be read";
+
 export type RowCheck =
   | { readonly ok: true; readonly fact: Fact }
   /** What is wrong with the row, as phrases. */
@@ -37,7 +40,7 @@ export function checkRow(row: StoredFact, previous: readonly string[]): RowCheck
     faults.push('the hash does not match: the fact, or the order of facts, was changed');
   }
   const read = readFact(body);
-  if (!read.ok) return { ok: false, faults: [...faults, `the fact can't be read: ${read.why}`] };
+  if (!read.ok) return { ok: false, faults: [...faults, `${UNREAD}: ${read.why}`] };
   for (const column of REPEATED) {
     if (row[column] !== read.fact[column]) faults.push(`the column "${column}" differs from the fact itself`);
   }

@@ -2,7 +2,9 @@
  * The facts of all benches as one log: each batch under its bench's name (`wet_room/2026-11-25-1`), all by their time. So
  * whatever is asked of one log can be asked of all benches.
  */
+import { isDeepStrictEqual } from 'node:util';
 import { type Fact, SCALES, STOCK } from '../../facts/fact.ts';
+import type { BroughtIn } from '../../facts/handOverFacts.ts';
 import type { BenchFacts } from './readBenches.ts';
 import type { LogRow } from './sharedHistory.ts';
 
@@ -115,19 +117,28 @@ function makingsOf(benches: readonly BenchFacts[], starts: Starts): ReadonlyMap<
   return made;
 }
 
-/** By bench and batch: the whole batch that a part of it was brought into, and is told in. */
+/**
+ * By bench and batch: the whole batch that a part of it was brought into, and is told in. Only where that has what the part's
+ * own bench has written: else a recall would leave out what is told nowhere.
+ */
 function broughtInto(benches: readonly BenchFacts[], starts: Starts): ReadonlyMap<string, string> {
-  const nameOf = new Map(benches.map(({ bench, name }) => [bench, name]));
+  const by = new Map(benches.map((each) => [each.bench, each]));
   const into = new Map<string, string>();
   for (const { name, rows } of benches) {
     for (const row of rows) {
       const fact = row.kind === 'brought-in' ? factOf(row) : undefined;
-      const from = fact?.kind === 'brought-in' ? nameOf.get(fact.bench) : undefined;
-      if (fact?.kind !== 'brought-in' || from === undefined) continue;
-      into.set(key(from, fact.part), batchName(starts, name, row.batch));
+      const from = fact?.kind === 'brought-in' ? by.get(fact.bench) : undefined;
+      if (fact?.kind !== 'brought-in' || from === undefined || !isAsThere(fact, from)) continue;
+      into.set(key(from.name, fact.part), batchName(starts, name, row.batch));
     }
   }
   return into;
+}
+
+function isAsThere({ part, seal, facts }: BroughtIn, { rows }: BenchFacts): boolean {
+  const there = rows.filter(({ batch, seq }) => batch === part && seq <= seal.seq);
+  if (there.at(-1)?.hash !== seal.hash || there.length !== facts.length) return false;
+  return there.every(({ body }, index) => isDeepStrictEqual(JSON.parse(body), facts[index]));
 }
 
 /** What a fact names by its place or its batch is named as it is in the merged log. */

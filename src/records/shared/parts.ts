@@ -10,6 +10,7 @@ import { handOverOf, isOut } from '../../facts/handOver.ts';
 import type { ToldFact } from '../../facts/handOverFacts.ts';
 import { readFact } from '../../facts/readFact.ts';
 import { isPartOf } from '../../plan/plan.ts';
+import { HistoryTrouble } from './historyTrouble.ts';
 import { readBatch, type TheirBatch } from './readBatch.ts';
 import { namesOf } from './readBenches.ts';
 import type { KnownBench, LogRow, SharedHistory } from './sharedHistory.ts';
@@ -41,16 +42,24 @@ export interface Offered {
   readonly handOver: HandOver;
 }
 
-/** All that is handed to a role and may be joined, whether somebody has joined already or not; the oldest first. */
+/**
+ * All that is handed to a role and may be joined, whether somebody has joined already or not; the oldest first. A batch that
+ * can't be used keeps no other from being joined.
+ * @throws HistoryTrouble `unsound` where nothing else is there
+ */
 export async function offeredTo(history: SharedHistory, role: string): Promise<Offered[]> {
   const found: Offered[] = [];
+  let fault: HistoryTrouble | undefined;
   const benches = await history.benches();
   const names = namesOf(benches);
   for (const bench of benches) {
     const rows = await history.ofKind(bench.bench, 'handed-over', 0);
     const mine = rows.filter((row) => factIn(row)?.to === role);
     for (const batch of new Set(mine.map((row) => row.batch))) {
-      const whole = await theirBatch(history, bench, batch);
+      const whole = await theirBatch(history, bench, batch).catch((error) => {
+        if (!(error instanceof HistoryTrouble) || error.trouble !== 'unsound') throw error;
+        fault ??= error;
+      });
       if (whole?.state.ended !== 'open') continue;
       for (const handOver of whole.state.handOvers) {
         if (handOver.to === role && isOut(handOver))
@@ -58,6 +67,7 @@ export async function offeredTo(history: SharedHistory, role: string): Promise<O
       }
     }
   }
+  if (found.length === 0 && fault) throw fault;
   return found;
 }
 

@@ -1,7 +1,7 @@
 /** Reads one batch of another bench from the shared history, and proves it: from its first fact to that bench's last. */
 import type { Fact } from '../../facts/fact.ts';
 import type { Seal } from '../batchLog.ts';
-import { checkRow, FIRST_LINK } from '../chain.ts';
+import { checkRow, FIRST_LINK, link, UNREAD } from '../chain.ts';
 import { HistoryTrouble, wordsOf } from './historyTrouble.ts';
 import type { LogRow, SharedHistory } from './sharedHistory.ts';
 
@@ -38,16 +38,31 @@ export async function readBatch(
   let seal: Seal | undefined;
   const facts: Fact[] = [];
   for (const row of rows) {
-    const checked = checkRow(row, [head.hash]);
-    const gap = row.seq === head.seq + 1 ? [] : ['one before it is missing'];
-    const faults = checked.ok ? gap : [...gap, ...checked.faults];
-    if (!checked.ok || faults.length > 0) throw unsound(name, head.seq + 1, faults);
+    const before = head;
+    if (row.seq !== before.seq + 1) throw unsound(name, before.seq + 1, ['it is missing']);
     head = { seq: row.seq, hash: row.hash };
+    if (isOfAnother(row, before.hash, batch)) continue;
+    const checked = checkRow(row, [before.hash]);
+    if (!checked.ok) throw unsound(name, row.seq, checked.faults);
     if (row.batch !== batch) continue;
     facts.push(checked.fact);
     seal = head;
   }
   return seal && { facts, seal, head };
+}
+
+/**
+ * Whether a fact is proved to be none of the batch's. What else it says does not matter then: a newer bismar there may write, of
+ * other batches, what this one can't read.
+ */
+function isOfAnother({ body, hash }: LogRow, before: string, batch: string): boolean {
+  if (link(before, body) !== hash) return false;
+  try {
+    const of: unknown = (JSON.parse(body) as { batch?: unknown } | null)?.batch;
+    return typeof of === 'string' && of !== batch;
+  } catch {
+    return false;
+  }
 }
 
 async function rowsFrom(history: SharedHistory, bench: string, after: number): Promise<LogRow[]> {
@@ -60,8 +75,9 @@ async function rowsFrom(history: SharedHistory, bench: string, after: number): P
 }
 
 function unsound(name: string, seq: number, faults: readonly string[]): HistoryTrouble {
+  const isUnread = faults.some((fault) => fault.startsWith(UNREAD));
   return new HistoryTrouble(
     'unsound',
-    `Fact ${seq} of the bench ${wordsOf(name)} in the shared history can't be used (${faults.join('; ')}). Nothing of it was taken over; that bench's own log has it.`,
+    `Fact ${seq} of the bench ${wordsOf(name)} in the shared history can't be used (${faults.join('; ')}). Nothing of it was taken over; that bench's own log has it.${isUnread ? ' Is bismar newer there? Then make this one as new.' : ''}`,
   );
 }

@@ -1,6 +1,7 @@
 /** One batch of two benches, asked across all: each draw counts once, in stock, in the trace and in the record. */
 import { expect, test } from 'vitest';
-import type { Fact } from '../../../src/facts/fact.ts';
+import type { Fact, Happened } from '../../../src/facts/fact.ts';
+import type { ToldFact } from '../../../src/facts/handOverFacts.ts';
 import { sumOf } from '../../../src/mass/mass.ts';
 import { batchRecord } from '../../../src/records/batchRecord.ts';
 import { FIRST_LINK, link } from '../../../src/records/chain.ts';
@@ -21,21 +22,25 @@ function bench(id: string, name: string, facts: readonly Fact[]): BenchFacts {
   return { bench: id, name, rows, fault: null };
 }
 
-function twoBenches(comesOver: boolean) {
+/** @param as what the whole batch says that it has of the part, where that is not what it was */
+function twoBenches(comesOver: boolean, as?: (facts: readonly Fact[]) => readonly Fact[]) {
   const told = new Told(WHOLE, planOf(demo, demoFormula));
   told.say({ kind: 'handed-over', number: 1, phases: ['C'], to: 'dye_room' });
   told.all();
   const part = aPart(['C']);
   part.all();
   part.say({ kind: 'finished' });
+  // In a log each bench counts from 1.
+  const facts = part.facts.map((fact, index) => ({ ...fact, seq: index + 1 }));
+  const dyeRoom = bench(DYE_ROOM, 'dye_room', facts);
   if (comesOver) {
-    told.say(bringing(part));
+    const { seq = 0, hash = '' } = dyeRoom.rows.at(-1) ?? {};
+    const inIt = (as?.(facts) ?? facts) as readonly ToldFact[];
+    told.say({ ...bringing(part), seal: { seq, hash }, facts: inIt } as Happened);
     told.all();
     told.say({ kind: 'finished' });
   }
-  // In a log each bench counts from 1.
-  const renumbered = part.facts.map((fact, index) => ({ ...fact, seq: index + 1 }));
-  const across = new AcrossBenches([bench(WET_ROOM, 'wet_room', told.facts), bench(DYE_ROOM, 'dye_room', renumbered)]);
+  const across = new AcrossBenches([bench(WET_ROOM, 'wet_room', told.facts), dyeRoom]);
   return { told, part, across };
 }
 
@@ -75,4 +80,13 @@ test('once it is brought in, the whole batch has it, and only that', () => {
   const own = batchRecord(across.facts(piece), across.seal(piece));
   expect(own.totals.net).toBe(sumOf(part.weighed().map(({ net }) => net)));
   expect(recordText(own)).toContain('This is part of batch 2026-11-25-1 of wet_room');
+});
+
+test('what the whole batch has otherwise than it was weighed there stays told there: a recall leaves nothing out', () => {
+  const { part, across } = twoBenches(true, (facts) =>
+    facts.map((fact) => (fact.kind === 'weighed' && fact.lot === 'TS-9' ? { ...fact, lot: 'TS-5' } : fact)),
+  );
+  const [tapioca] = part.weighed();
+  const uses = across.traced((look) => look.usesOfLot({ ingredient: 'tapioca-starch', lot: 'TS-9' }));
+  expect(uses).toContainEqual(expect.objectContaining({ batch: piece, fate: 'in', inside: tapioca?.net }));
 });
