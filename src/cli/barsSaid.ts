@@ -100,15 +100,12 @@ function asDeclared(net: NetDeclared | undefined): Declared | undefined {
 /** A damaged batch must not stop this one. */
 function earlierBars(log: BatchLog, batch: string, formula: string): Bars[] {
   const MOST_BATCHES = 10;
-  const others = log.batches().filter(({ id, formula: of }) => of.id === formula && id !== batch);
-  return others
-    .slice(-MOST_BATCHES)
-    .reverse()
-    .flatMap(({ id }) => {
-      try {
-        return barsOf(log.facts(id)) ?? [];
-      } catch {
-        return [];
-      }
-    });
+  const others = log.list.withBars(formula, MOST_BATCHES + 1).filter((id) => id !== batch);
+  return others.slice(0, MOST_BATCHES).flatMap((id) => {
+    try {
+      return barsOf(log.facts(id)) ?? [];
+    } catch {
+      return [];
+    }
+  });
 }

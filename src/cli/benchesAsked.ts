@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type BatchEntry, type BatchLog, openLog } from '../records/batchLog.ts';
-import { type Resolved, resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant, type Resolved } from '../records/resolveBatch.ts';
 import type { AcrossBenches } from '../records/shared/acrossBenches.ts';
 import { benchId } from '../records/shared/benchId.ts';
 import { Ending, EXIT } from './exit.ts';
@@ -50,8 +50,8 @@ export async function readingAll<T>(folder: string, work: (log: AcrossBenches) =
 
 /** The batch that is meant; across benches also without the bench's name, where only one bench has one of that id. */
 export function batchAsked(log: BatchLog, wanted: string | undefined): string {
-  const batches = log.batches();
-  const found = (wanted === undefined ? undefined : withoutBench(batches, wanted)) ?? resolveBatch(batches, wanted);
+  const isOfABench = wanted !== undefined && log.list.ids().some((id) => id.includes('/'));
+  const found = (isOfABench ? withoutBench(log.batches(), wanted) : undefined) ?? batchMeant(log, wanted);
   if (!found.ok) throw new Ending(EXIT.failed, found.say);
   return found.batch.id;
 }

@@ -10,7 +10,7 @@ import { wrapText } from '../plan/wrapText.ts';
 import { unweighed } from '../portion/running.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
 import type { BatchRecord } from '../records/batchRecord.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { barsSaid } from './barsSaid.ts';
@@ -35,7 +35,7 @@ export async function contents(wanted: string | undefined, options: ContentsOpti
   const workshop = loadWorkshop(options.in);
   const log = openLog(join(options.in, LOG_FILE), { readOnly: true });
   try {
-    const found = resolveBatch(log.batches(), wanted);
+    const found = batchMeant(log, wanted);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     const record = recordOf(log, id);

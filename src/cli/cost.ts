@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { openLog } from '../records/batchLog.ts';
 import { costOfRecord } from '../records/recordCost.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
 import { type Cost, type CostLine, costData, costInWords, hasPrices, plannedCost } from '../stock/cost.ts';
 import { grams } from '../stock/lotLine.ts';
@@ -47,7 +47,7 @@ function ofFormula(id: string, options: CostOptions): Titled {
 function ofBatch(wanted: string | undefined, { in: folder }: CostOptions): Titled {
   const log = openLog(join(folder, LOG_FILE), { readOnly: true });
   try {
-    const found = resolveBatch(log.batches(), wanted);
+    const found = batchMeant(log, wanted);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const record = recordOf(log, found.batch.id);
     const { plan, batch, status } = record;

@@ -5,7 +5,7 @@ import type { BatchState, HandOver } from '../facts/batchState.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { isOut, whyNotHandOver } from '../facts/handOver.ts';
 import { type BatchLog, openLog } from '../records/batchLog.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { benchId } from '../records/shared/benchId.ts';
 import { HistoryTrouble } from '../records/shared/historyTrouble.ts';
 import { liveParts, partsFor, type Theirs } from '../records/shared/parts.ts';
@@ -60,7 +60,7 @@ function withBatch(
 ): Promise<ExitCode> {
   const by = operator(loadWorkshop(folder), named);
   return withLog(folder, async (log) => {
-    const found = resolveBatch(log.batches(), batch, { open: true });
+    const found = batchMeant(log, batch, { open: true });
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     return work(log, stateOf(log.facts(found.batch.id)), by);
   });
@@ -167,7 +167,7 @@ function begunThere({ role, batch, state }: Theirs): string {
 function tellAll({ batch, in: folder }: HandOverOptions): ExitCode {
   const log = openLog(join(folder, LOG_FILE), { readOnly: true });
   try {
-    const found = resolveBatch(log.batches(), batch);
+    const found = batchMeant(log, batch);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { handOvers, plan } = stateOf(log.facts(found.batch.id));
     const how = { out: 'there', calling: 'there, wanted back', back: 'taken back', in: 'weighed, and brought in' };

@@ -22,10 +22,7 @@ export interface InsightOptions {
 const USUAL = 200;
 
 export function learnFrom(log: BatchLog, last = USUAL): { readonly insight: Insight; readonly proposals: Proposal[] } {
-  const batches = log
-    .batches()
-    .slice(-last)
-    .map(({ id }) => samplesOf(log.facts(id)));
+  const batches = log.list.newest(last).map(({ id }) => samplesOf(log.facts(id)));
   const insight = learn(batches, log.facts(SCALES));
   return { insight, proposals: propose(insight, batches) };
 }

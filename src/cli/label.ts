@@ -10,7 +10,7 @@ import { type LabelResult, type LabelWish, labelOfBatch, labelOfFormula } from '
 import { printLabel } from '../label/printLabel.ts';
 import { wrapText } from '../plan/wrapText.ts';
 import { openLog } from '../records/batchLog.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
@@ -67,7 +67,7 @@ function batchLabel(of: string | undefined, folder: string, workshop: Workshop, 
   }
   const log = openLog(join(folder, LOG_FILE), { readOnly: true });
   try {
-    const found = resolveBatch(log.batches(), of);
+    const found = batchMeant(log, of);
     if (!found.ok) {
       const either = of === undefined || known.length === 0 ? '' : ' No formula has this name either.';
       throw new Ending(EXIT.failed, `${found.say}${either}${instead}`);

@@ -6,7 +6,7 @@ import { type Mass, ZERO } from '../mass/mass.ts';
 import { readDecimal, readMassWithUnit } from '../mass/text.ts';
 import { allotLots, isUsable } from '../plan/lots.ts';
 import type { BatchLog } from '../records/batchLog.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { stamp } from '../records/stamp.ts';
 import type { StockLook } from '../records/stockLook.ts';
 import { readGs1 } from '../stock/gs1.ts';
@@ -179,12 +179,11 @@ export function lotNamed(ingredient: Ingredient, lots: readonly Lot[], code: str
 
 /** The batch that a lot was made in: as it was said, or the one of this formula that the lot is called by. */
 function makingOf(log: BatchLog, { ingredient, lot }: LotReceived, said: string | undefined): { madeIn?: string } {
-  const batches = log.batches();
   if (said === undefined) {
-    const own = batches.find(({ id, formula }) => id === lot && formula.id === ingredient);
-    return own ? { madeIn: own.id } : {};
+    const own = log.list.one(lot);
+    return own?.formula.id === ingredient ? { madeIn: own.id } : {};
   }
-  const found = resolveBatch(batches, said);
+  const found = batchMeant(log, said);
   if (!found.ok) throw wrongUse(found.say);
   if (found.batch.status === 'open') {
     throw wrongUse(`Batch ${cleanText(found.batch.id)} is still open: what is not made yet can not be received.`);

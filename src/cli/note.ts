@@ -4,7 +4,7 @@ import { stateOf } from '../facts/apply.ts';
 import { cleanText } from '../facts/cleanText.ts';
 import { isInWindow, readValue } from '../formula/readMeasure.ts';
 import type { Plan } from '../plan/model.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { plainText } from '../workshop/quantities.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
@@ -52,7 +52,7 @@ export function note(what: string, value: string, options: NoteOptions): Promise
   }
   const by = operator(loadWorkshop(options.in), options.by);
   return withLog(options.in, async (log) => {
-    const found = resolveBatch(log.batches(), options.batch);
+    const found = batchMeant(log, options.batch);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     const { plan } = stateOf(log.facts(id));

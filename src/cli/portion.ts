@@ -10,7 +10,7 @@ import { missingAtEnd } from '../portion/running.ts';
 import { beginPortion } from '../portion/step.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { scalesStand } from '../records/lastChecks.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { portionLiveOf } from '../screen/fill/portionLive.ts';
 import { portionViewOf } from '../screen/fill/portionView.ts';
 import type { Clock } from '../signal/clock.ts';
@@ -44,7 +44,7 @@ export interface PortionOptions extends AimOptions {
 export async function portion(wanted: string | undefined, options: PortionOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
   return withLog(options.in, async (log) => {
-    const found = resolveBatch(log.batches(), wanted);
+    const found = batchMeant(log, wanted);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     mustBeMixed(found.batch, options.in);

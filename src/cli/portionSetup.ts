@@ -10,7 +10,7 @@ import type { Aim, BarScale } from '../portion/model.ts';
 import { mixOf } from '../portion/running.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import type { BatchRecord } from '../records/batchRecord.ts';
-import { lastChecks, scalesStand } from '../records/lastChecks.ts';
+import { lastCheck, scalesStand } from '../records/lastChecks.ts';
 import { costFrom } from '../stock/cost.ts';
 import type { Scale, Workshop } from '../workshop/model.ts';
 import { barsSaid, type Declared } from './barsSaid.ts';
@@ -133,7 +133,7 @@ function usualScale(workshop: Workshop, setPoint: Mass, half: Mass, scaleFor: (i
 export function barScaleOf(log: BatchLog, workshop: Workshop, id: string): BarScale {
   const scale = workshop.scales.get(id);
   if (!scale) throw new Ending(EXIT.wrongUse, `There is no ${id} scale.`);
-  const check = lastChecks(log).get(id);
+  const check = lastCheck(log, id);
   const fact = scalesStand(log, { [id]: true });
   const stands = fact.kind === 'scales-stand' ? fact.scales[id] : undefined;
   return {

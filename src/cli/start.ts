@@ -34,7 +34,7 @@ function batchesIn(file: string, folder: string): string[] {
   const log = openLogIfBegun(file);
   if (!log) return [];
   try {
-    const last = log.lastFinished();
+    const last = log.list.lastFinished();
     const done = last ? finishedLines(last, log.facts(last.id), folder) : [];
     return [...openBatchLines(log.openBatches(), folder), ...done];
   } finally {

@@ -1,7 +1,7 @@
 /** `bismar trace`: where a lot went, or what a batch came from. It reads, and works while another bismar weighs. */
 import { cleanText } from '../facts/cleanText.ts';
 import { spelled } from '../records/recordWords.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { stamp } from '../records/stamp.ts';
 import { lotKey } from '../records/trace/flow.ts';
 import type { LotName, TraceLook } from '../records/trace/look.ts';
@@ -48,7 +48,7 @@ export async function trace(wanted: string | undefined, options: TraceOptions): 
     let found = look(code);
     if (found.kind === 'lots' && found.lots.length === 0 && options.ingredient === undefined) {
       // The beginning of a batch's name does too, as it does for a record.
-      const batch = resolveBatch(log.batches(), code);
+      const batch = batchMeant(log, code);
       if (batch.ok) found = look(batch.batch.id);
     }
     if (found.kind === 'lots') throw notOne(found.lots, code, options);

@@ -9,7 +9,7 @@ import { ownScales, type Plan } from '../plan/model.ts';
 import type { BatchEntry, BatchLog } from '../records/batchLog.ts';
 import { earlierPours, LOOK_BACK_FACTS } from '../records/earlierPours.ts';
 import { scalesStand } from '../records/lastChecks.ts';
-import { resolveBatch } from '../records/resolveBatch.ts';
+import { batchMeant } from '../records/resolveBatch.ts';
 import { benchId } from '../records/shared/benchId.ts';
 import { keepStock } from '../records/stockKeeper.ts';
 import { type Learnt, NOTHING_LEARNT } from '../weighing/pourWatch.ts';
@@ -66,9 +66,7 @@ async function handedAtOnce(texts: readonly string[], folder: string, plan: Plan
 export async function resume(wanted: string | undefined, options: BenchOptions): Promise<ExitCode> {
   const workshop = loadWorkshop(options.in);
   return withLog(options.in, async (log) => {
-    // Only who means none of the open ones needs to hear of all others.
-    const open = resolveBatch(log.openBatches(), wanted, { open: true });
-    const found = open.ok ? open : resolveBatch(log.batches(), wanted, { open: true });
+    const found = batchMeant(log, wanted, { open: true });
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { id } = found.batch;
     const facts = log.facts(id);

@@ -68,10 +68,9 @@ function batchIds(folder: string): readonly string[] {
   if (!isWorkshop(folder) || !existsSync(file)) return [];
   const log = openLog(file, { readOnly: true });
   try {
-    return log
-      .batches()
+    return log.list
+      .newest(MOST_BATCHES)
       .map(({ id }) => id)
-      .slice(-MOST_BATCHES)
       .reverse();
   } finally {
     log.close();

@@ -4,28 +4,19 @@
  */
 import type { DatabaseSync, StatementSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
-import type { Fact, FactKind, FactLog, Happened } from '../facts/fact.ts';
+import { type Fact, type FactKind, type FactLog, type Happened, SCALES } from '../facts/fact.ts';
 import { checkFact } from '../facts/readFact.ts';
+import { type BatchEntry, BatchList } from './batchList.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
 import { type FileOptions, openForTables, openLogFile } from './logFile.ts';
-import { type Doing, LogTrouble, troubleOf } from './logTrouble.ts';
+import { type Doing, damagedFact, LogTrouble, troubleOf } from './logTrouble.ts';
 import type { LogRow } from './shared/sharedHistory.ts';
 import { stamp } from './stamp.ts';
 import type { StockLook } from './stockLook.ts';
 import { Summaries } from './summaries.ts';
 import type { TraceLook } from './trace/look.ts';
 
-/** One batch of the log, for a list. */
-export interface BatchEntry {
-  readonly id: string;
-  readonly formula: { readonly id: string; readonly name: string; readonly version: string };
-  readonly started: string;
-  /** When it was finished or abandoned; null while it is open. */
-  readonly ended: string | null;
-  readonly status: 'open' | 'finished' | 'abandoned';
-  /** Who began it. */
-  readonly operator: string;
-}
+export type { BatchEntry } from './batchList.ts';
 
 /** A place in the log and the hash there; it vouches for every fact up to it. */
 export interface Seal {
@@ -63,22 +54,15 @@ export function openLogIfBegun(file: string): BatchLog | undefined {
 
 const ROW = 'f.seq, f.batch, f.kind, f.at, f."by", f.body, f.hash';
 const WITH_PREVIOUS = `SELECT ${ROW}, p.hash AS previous FROM facts f LEFT JOIN facts p ON p.seq = f.seq - 1`;
-const LIST_ALL = `SELECT s.batch AS id, s.at AS started, s."by" AS operator, s.seq AS seq,
-    iif(json_valid(s.body), s.body ->> '$.plan.formula.id', NULL) AS formula,
-    iif(json_valid(s.body), s.body ->> '$.plan.formula.name', NULL) AS name,
-    iif(json_valid(s.body), s.body ->> '$.plan.formula.version', NULL) AS version, e.kind AS ended, e.at AS endedAt
-  FROM facts s LEFT JOIN facts e ON e.seq =
-    (SELECT min(seq) FROM facts WHERE batch = s.batch AND kind IN ('finished', 'abandoned'))
-  WHERE s.kind = 'batch-started'`;
-const LIST = `${LIST_ALL} ORDER BY s.seq`;
-const LIST_ONE = `${LIST_ALL} AND s.batch = ?`;
-/** From the end of the log on, so that a long history is not gone through. */
-const LIST_LAST_FINISHED = `${LIST_ALL.replace('facts s', 'facts s NOT INDEXED')} AND e.kind = 'finished'
-  ORDER BY s.seq DESC LIMIT 1`;
+/** In the index of each batch, from its end on; each scale's checks are few beside a look at all. */
+const LAST_CHECK = `${WITH_PREVIOUS} WHERE f.batch = ? AND f.kind = 'scale-checked'
+  AND iif(json_valid(f.body), f.body ->> '$.scale', NULL) = ? ORDER BY f.seq DESC LIMIT 1`;
 
 /** Made by `openLog`. */
 export class BatchLog implements FactLog {
   readonly file: string;
+  /** Its batches, looked up without a look at all others. */
+  readonly list: BatchList;
   readonly #db: DatabaseSync;
   readonly #now: () => Date;
   readonly #last: StatementSync;
@@ -92,6 +76,7 @@ export class BatchLog implements FactLog {
     this.#db = db;
     this.#now = now;
     this.#tables = tables;
+    this.list = new BatchList(file, db, () => tables.traceKept?.open());
     this.#last = this.#try('open', () => db.prepare('SELECT seq, hash FROM facts ORDER BY seq DESC LIMIT 1'));
   }
 
@@ -211,33 +196,21 @@ export class BatchLog implements FactLog {
     throw damagedFact(this.file, row.seq, checked.faults);
   }
 
-  /** All batches, in the order in which they were begun. @throws LogTrouble */
+  /** All batches, in the order in which they were begun; `list` has them one by one. @throws LogTrouble */
   batches(): BatchEntry[] {
-    return this.#try('read', () =>
-      this.#db
-        .prepare(LIST)
-        .all()
-        .map((row) => entryOf(this.file, row)),
-    );
+    return this.list.all();
   }
 
-  /** Those that were neither finished nor ended for good, as `batches` has them; without a look at all others. */
+  /** The open ones, without a look at all others. @throws LogTrouble */
   openBatches(): BatchEntry[] {
-    return this.#try('read', () => {
-      const open = this.#tables.traceKept?.open();
-      if (!open) return this.batches().filter(({ status }) => status === 'open');
-      const one = this.#db.prepare(LIST_ONE);
-      const entries = open.map((batch) => one.get(batch)).filter((row) => row !== undefined);
-      entries.sort((a, b) => Number(a.seq) - Number(b.seq));
-      return entries.map((row) => entryOf(this.file, row));
-    });
+    return this.list.open();
   }
 
-  /** The finished batch that was begun last. @throws LogTrouble */
-  lastFinished(): BatchEntry | undefined {
+  /** The newest check of a scale; of all others none is read. @throws LogTrouble `damaged` */
+  lastCheck(scale: string): Fact | undefined {
     return this.#try('read', () => {
-      const row = this.#db.prepare(LIST_LAST_FINISHED).get();
-      return row && entryOf(this.file, row);
+      const row = this.#db.prepare(LAST_CHECK).get(SCALES, scale);
+      return row && this.#checked(row);
     });
   }
 
@@ -319,29 +292,6 @@ export class BatchLog implements FactLog {
       throw troubleOf(error, this.file, doing);
     }
   }
-}
-
-function entryOf(file: string, row: Readonly<Record<string, unknown>>): BatchEntry {
-  const { id, formula, name, version, started, operator, ended, endedAt } = row;
-  const text = (value: unknown): string => {
-    if (typeof value !== 'string') throw damagedFact(file, row.seq, ['it does not tell its formula']);
-    return value;
-  };
-  return {
-    id: text(id),
-    formula: { id: text(formula), name: text(name), version: text(version) },
-    started: text(started),
-    ended: endedAt === null ? null : text(endedAt),
-    status: ended === 'finished' || ended === 'abandoned' ? ended : 'open',
-    operator: text(operator),
-  };
-}
-
-function damagedFact(file: string, seq: unknown, faults: readonly string[]): LogTrouble {
-  return new LogTrouble(
-    'damaged',
-    `Fact ${seq} in the batch log ${cleanText(file)} is damaged: ${faults.join('; ')}. Nothing was changed now. Copy the file as it is, and run \`bismar verify\` to see what is whole.`,
-  );
 }
 
 function notWhole(why: string): LogTrouble {

@@ -55,6 +55,14 @@ export function told(trouble: Trouble, file: string, doing: Doing, cause?: unkno
   return new LogTrouble(trouble, say(trouble, file, doing, cause), cause);
 }
 
+/** One fact does not hold; the sentence says which, and why. */
+export function damagedFact(file: string, seq: unknown, faults: readonly string[]): LogTrouble {
+  return new LogTrouble(
+    'damaged',
+    `Fact ${seq} in the batch log ${cleanText(file)} is damaged: ${faults.join('; ')}. Nothing was changed now. Copy the file as it is, and run \`bismar verify\` to see what is whole.`,
+  );
+}
+
 function kindOf(error: unknown, file: string): Trouble {
   if (!(error instanceof Error)) return 'failed';
   const { code, errcode } = error as Error & { code?: unknown; errcode?: unknown };

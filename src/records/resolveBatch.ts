@@ -1,6 +1,6 @@
 /** Which batch does the maker mean? */
 import { cleanText } from '../facts/cleanText.ts';
-import type { BatchEntry } from './batchLog.ts';
+import type { BatchEntry, BatchList } from './batchList.ts';
 
 export type Resolved =
   | { readonly ok: true; readonly batch: BatchEntry }
@@ -9,6 +9,27 @@ export type Resolved =
 
 /** Most batches named in a sentence. */
 const MOST_NAMED = 3;
+
+/**
+ * As `resolveBatch` among all batches of a log, which is asked for the few that it may be. Only who means none of them
+ * has to hear of all others.
+ * @throws LogTrouble
+ */
+export function batchMeant(
+  { list }: { readonly list: BatchList },
+  wanted: string | undefined,
+  options: { readonly open?: boolean } = {},
+): Resolved {
+  const found = resolveBatch(mayBe(list, wanted, options), wanted, options);
+  return found.ok ? found : resolveBatch(list.all(), wanted, options);
+}
+
+function mayBe(list: BatchList, wanted = '', { open = false }): readonly BatchEntry[] {
+  if (!open) return wanted === '' ? list.newest(1) : list.beginningWith(wanted);
+  // Of which the whole id was said is meant, also where the id of an open one begins so.
+  const whole = wanted === '' ? undefined : list.one(wanted);
+  return whole ? [whole] : list.open();
+}
 
 /**
  * Finds a batch by its whole id, by the beginning of its id where only one begins so, or the newest one.

@@ -9,6 +9,7 @@ import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { earlierPours, LOOK_BACK_FACTS } from '../../src/records/earlierPours.ts';
 import { recordJson } from '../../src/records/recordJson.ts';
+import { batchMeant } from '../../src/records/resolveBatch.ts';
 import type { LotName } from '../../src/records/trace/look.ts';
 import { type LotDesk, NO_PAPERS, reportLot } from '../../src/records/trace/report.ts';
 import { type Figures, figure, median } from './figures.ts';
@@ -28,6 +29,7 @@ const desk: LotDesk = {
 
 const WHAT = {
   start: 'what `weigh` asks of the log before it begins: open batches, a new name, and how earlier pours went',
+  found: 'the newest batch and one by its whole name, as `record`, `label`, `note` and others find it',
   record_json: 'a record as JSON',
   record_page: 'a record as a page',
   trace: 'a lot traced that is in up to 50 batches, with all else in them',
@@ -63,6 +65,7 @@ class Looked {
   readonly #row;
   readonly times: Record<Asked | 'row' | 'large', number[]> = {
     start: [],
+    found: [],
     record_json: [],
     record_page: [],
     trace: [],
@@ -90,6 +93,7 @@ class Looked {
     const record = () => batchRecord(this.#log.facts(id), this.#log.seal(id));
     this.#timed('row', number, () => (this.#row.get(id, 3) ? 1 : 0), 1);
     this.#timed('start', number, () => this.#start(), 1);
+    this.#timed('found', number, () => this.#found(id), 2);
     this.#timed('record_json', number, () => Math.sign(recordJson(record()).length), 1);
     this.#timed('record_page', number, () => Math.sign(this.#page(record()).length), 1);
     this.#timed(
@@ -109,6 +113,10 @@ class Looked {
     const ingredients = Array.from({ length: DRAWS - 1 }, (_, at) => lotOf(at, 0).ingredient);
     const { pours } = earlierPours(this.#log, LOOK_BACK_FACTS, { scales: ['bench'], ingredients });
     return open && Object.keys(pours).length >= DRAWS ? 1 : 0;
+  }
+
+  #found(id: string): number {
+    return [undefined, id].filter((wanted) => batchMeant(this.#log, wanted).ok).length;
   }
 
   #trace(lot: LotName): number {

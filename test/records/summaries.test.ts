@@ -114,7 +114,7 @@ test('a log without any, or without an index, gets them in steps, and can be sto
   }
   const open = log.batches().filter(({ status }) => status === 'open');
   expect(log.openBatches()).toEqual(open);
-  expect(log.lastFinished()).toEqual(log.batches().findLast(({ status }) => status === 'finished'));
+  expect(log.list.lastFinished()).toEqual(log.batches().findLast(({ status }) => status === 'finished'));
   log.close();
   const whole = tables(file);
   const bare = new DatabaseSync(file);
