@@ -35,8 +35,13 @@ export interface LogOptions extends FileOptions {
  */
 export function openLog(file: string, options: LogOptions = {}): BatchLog {
   const db = openLogFile(file, options);
-  const tables = new Summaries(db, options.readOnly ? undefined : () => openForTables(file));
-  return new BatchLog(file, db, options.now ?? (() => new Date()), tables);
+  try {
+    const tables = new Summaries(db, options.readOnly ? undefined : openForTables(file));
+    return new BatchLog(file, db, options.now ?? (() => new Date()), tables);
+  } catch (error) {
+    db.close();
+    throw error;
+  }
 }
 
 /**

@@ -71,15 +71,21 @@ export function openLogFile(file: string, { readOnly = false, busyMs = 2000 }: F
 const TABLES_BUSY_MS = 200;
 
 /**
- * One more connection to a log that is open, for the tables beside the facts: its commits are written in order with the
- * facts', but not synced. The journal is taken over into the file from here, so that no fact waits for that.
+ * One more connection to a log that was opened just now, for the tables beside the facts: its commits are written in order
+ * with the facts', but not synced. The journal is taken over into the file from here, so that no fact waits for that.
+ * Opened any later, it might find another file in that place, and would give the facts' journal to that one.
+ * @throws LogTrouble
  */
 export function openForTables(file: string): DatabaseSync {
-  const db = new DatabaseSync(file, { timeout: TABLES_BUSY_MS });
-  db.exec(
-    'PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA synchronous = NORMAL; PRAGMA fullfsync = ON',
-  );
-  return db;
+  let db: DatabaseSync | undefined;
+  try {
+    db = checked(new DatabaseSync(file, { timeout: TABLES_BUSY_MS }), file);
+    db.exec('PRAGMA synchronous = NORMAL; PRAGMA fullfsync = ON');
+    return db;
+  } catch (error) {
+    if (db?.isOpen) db.close();
+    throw troubleOf(error, file, 'open');
+  }
 }
 
 function openToRead(file: string, busyMs: number): DatabaseSync {

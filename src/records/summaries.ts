@@ -25,10 +25,9 @@ interface Counted<Look> {
 
 export class Summaries {
   readonly #db: DatabaseSync;
-  readonly #write: (() => DatabaseSync) | undefined;
-  #stock: StockIndex;
-  #trace: TraceIndex;
-  #writer: DatabaseSync | undefined;
+  readonly #writer: DatabaseSync | undefined;
+  readonly #stock: StockIndex;
+  readonly #trace: TraceIndex;
   #waiting: Fact[] = [];
   /** As counted last where the tables are behind: whoever only reads may ask for one lot after the other. */
   #countedStock: Counted<StockLook> | undefined;
@@ -36,20 +35,20 @@ export class Summaries {
   #soon: NodeJS.Immediate | undefined;
 
   /**
-   * @param db where they are read
-   * @param write opens a connection of their own to the same file, on which a commit is not synced; undefined where the
-   *   log is only looked at
+   * @param db where facts are read
+   * @param writer a connection of their own to the same file, on which a commit is not synced; undefined where the log is
+   *   only looked at
    */
-  constructor(db: DatabaseSync, write: (() => DatabaseSync) | undefined) {
+  constructor(db: DatabaseSync, writer: DatabaseSync | undefined) {
     this.#db = db;
-    this.#write = write;
-    this.#stock = new StockIndex(db);
-    this.#trace = new TraceIndex(db);
+    this.#writer = writer;
+    this.#stock = new StockIndex(writer ?? db);
+    this.#trace = new TraceIndex(writer ?? db);
   }
 
   /** New facts are on the disk: they are counted as soon as nothing else is to be done. */
   changed(facts: readonly Fact[]): void {
-    if (!this.#write) return;
+    if (!this.#writer) return;
     this.#waiting.push(...facts);
     if (this.#waiting.length > MOST_WAITING) this.#tryStep();
     this.#later();
@@ -117,12 +116,7 @@ export class Summaries {
   }
 
   #inTransaction(work: () => void): void {
-    if (!this.#write) throw new Error('tables of a log that is only looked at');
-    if (!this.#writer) {
-      this.#writer = this.#write();
-      this.#stock = new StockIndex(this.#writer);
-      this.#trace = new TraceIndex(this.#writer);
-    }
+    if (!this.#writer) throw new Error('tables of a log that is only looked at');
     this.#writer.exec('BEGIN IMMEDIATE');
     try {
       work();
@@ -135,12 +129,12 @@ export class Summaries {
   }
 
   #isUpTo(seq: number): boolean {
-    return [this.#stock, this.#trace].every((index) => index.upTo() === seq && (!this.#write || index.isWhole()));
+    return [this.#stock, this.#trace].every((index) => index.upTo() === seq && (!this.#writer || index.isWhole()));
   }
 
   /** Stock as it is kept; counted first where it is behind and nothing may be written. */
   get stock(): StockLook {
-    if (this.#write) this.#tryUpToDate();
+    if (this.#writer) this.#tryUpToDate();
     const last = lastSeq(this.#db);
     if (this.#stock.upTo() === last) return this.#stock;
     const known = this.#countedStock?.last === last ? this.#countedStock.look : undefined;
@@ -162,7 +156,7 @@ export class Summaries {
 
   /** Traced batches as they are kept; undefined where they are behind. */
   get traceKept(): TraceLook | undefined {
-    if (this.#write) this.#tryUpToDate();
+    if (this.#writer) this.#tryUpToDate();
     return this.#trace.upTo() === lastSeq(this.#db) ? this.#trace : undefined;
   }
 

@@ -1,6 +1,7 @@
 /**
  * One write for each frame. Ink writes the mark where a frame begins, the frame, and the mark where it ends one by one, and
- * each wakes the terminal; two thirds of that time are spared, and no terminal ever gets half a frame.
+ * each wakes the terminal; two thirds of that time are spared. A frame may still arrive in pieces where it is longer than the
+ * system hands on at once: that is what the two marks are for.
  */
 
 /** Between these a terminal holds back what it draws (synchronized output). */

@@ -1,4 +1,5 @@
 /** What can come between the tables beside the facts and the facts: a full disk, another program, a reader without them. */
+import { copyFileSync, existsSync, renameSync } from 'node:fs';
 import { join } from 'node:path';
 import { DatabaseSync } from 'node:sqlite';
 import { setImmediate as turn } from 'node:timers/promises';
@@ -22,27 +23,26 @@ const started = { kind: 'batch-started', plan } as const;
 const usedOf = (log: BatchLog) => log.stock((stock) => stock.lot('flour', 'F-1')).holding.used;
 
 /** A log whose tables are written on the connection that is given. */
-function logWith(file: string, write: () => DatabaseSync) {
+function logWith(file: string, change: (writer: DatabaseSync) => void) {
   const db = openLogFile(file);
-  const tables = new Summaries(db, write);
-  return { tables, log: new BatchLog(file, db, () => new Date(), tables) };
+  const writer = openForTables(file);
+  change(writer);
+  const tables = new Summaries(db, writer);
+  return { tables, writer, log: new BatchLog(file, db, () => new Date(), tables) };
 }
 
 test('a disk that was full while the tables were made: stock is right, and they are made when there is room', async () => {
   for (const room of [7, 16]) {
     const file = newFile();
-    let writer: DatabaseSync | undefined;
-    const { log } = logWith(file, () => {
-      writer = openForTables(file);
-      const { page_count } = writer.prepare('PRAGMA page_count').get() ?? {};
-      writer.exec(`PRAGMA max_page_count = ${Number(page_count) + room}`); // the tables take 15, empty
-      return writer;
+    const { log, writer } = logWith(file, (own) => {
+      const { page_count } = own.prepare('PRAGMA page_count').get() ?? {};
+      own.exec(`PRAGMA max_page_count = ${Number(page_count) + room}`); // the tables take 15, empty
     });
     await log.append('b-1', 'Someone', [started, ...Array.from({ length: 100 }, () => weighing(A, g(300), g(1)))]);
     await turn();
     expect(usedOf(log), `${room} pages`).toBe(g(100));
     expect(log.openBatches()).toHaveLength(1);
-    writer?.exec('PRAGMA max_page_count = 100000');
+    writer.exec('PRAGMA max_page_count = 100000');
     await log.append('b-1', 'Someone', [{ kind: 'finished' }]);
     expect(usedOf(log)).toBe(g(100));
     log.close();
@@ -61,11 +61,15 @@ test('another program writes while the tables are made anew, or go on', async ()
     await other.append('b-1', 'Someone', [started, weighing(A, g(300), g(100))]);
     other.stock(() => {});
     let isBetween = false;
-    const { log, tables } = logWith(file, () => {
-      isBetween = true;
-      void other.append('b-2', 'Someone', [started, weighing(A, g(300), g(50))]);
-      other.stock(() => {});
-      return openForTables(file);
+    const { log, tables } = logWith(file, (writer) => {
+      writer.exec = (sql) => {
+        if (/^BEGIN/.test(sql) && !isBetween) {
+          isBetween = true;
+          void other.append('b-2', 'Someone', [started, weighing(A, g(300), g(50))]);
+          other.stock(() => {});
+        }
+        DatabaseSync.prototype.exec.call(writer, sql);
+      };
     });
     const wiped = vi.spyOn(DatabaseSync.prototype, 'exec');
     if (how === 'anew') log.countStockAnew();
@@ -116,5 +120,24 @@ test('a reader without tables counts all facts once, and anew when there are mor
   await log.append('b-1', 'Someone', [weighing(A, g(300), g(50))]);
   expect(usedOf(reader)).toBe(g(150));
   reader.close();
+  log.close();
+});
+
+test('a log that is moved away while it is open keeps its journal', async () => {
+  const file = newFile();
+  const before = openLog(file);
+  await before.append('b-1', 'Someone', [started]);
+  before.close();
+  const log = openLog(file);
+  await log.catchUp();
+  renameSync(file, `${file}.old`);
+  await log.append('b-1', 'Someone', [weighing(A, g(300), g(100))]);
+  await turn();
+  expect(existsSync(file)).toBe(false);
+  // The program is killed, and the file put back.
+  const back = newFile();
+  copyFileSync(`${file}.old`, back);
+  copyFileSync(`${file}-wal`, `${back}-wal`);
+  expect(verifyLog(back)).toMatchObject({ ok: true, facts: 2 });
   log.close();
 });
