@@ -144,10 +144,11 @@ async function takeBack(
   try {
     return await withHistory(folder, async (history) => {
       await sendAll(log, folder, history);
-      const [part] = liveParts(await partsFor(history, benchId(folder), batch, handOver));
+      const parts = await partsFor(history, benchId(folder), batch, handOver);
+      const [part] = liveParts(parts);
       if (part) throw new Ending(EXIT.failed, cleanText(begunThere(part)));
       await log.append(batch, by, [{ kind: 'called-back', number, reason: null }]);
-      print(`${which} is back: ${to} has weighed nothing of it. Go on with: ${hint(`resume ${batch}`, folder)}`);
+      print(`${which} is back: ${backFrom(to, parts)} Go on with: ${hint(`resume ${batch}`, folder)}`);
       await sendNow(log, folder, async () => {});
       return EXIT.done;
     });
@@ -157,6 +158,17 @@ async function takeBack(
     const again = `Then say this again: ${hint(`hand-over ${phases.join(' ')} --back --batch ${batch}`, folder)}`;
     throw new Ending(EXIT.failed, `${error.message} ${cleanText(noted)} ${again}`);
   }
+}
+
+/** What a vessel that the other bench had begun with may still hold. */
+export function backFrom(to: string, givenUp: readonly Pick<Theirs, 'state'>[]): string {
+  // A draw that was only begun counts: something may have been poured that nobody accepted.
+  const begun = givenUp.some(({ state }) =>
+    Object.values(state.draws).some(({ status, base }) => status !== 'open' || base !== null),
+  );
+  return begun
+    ? `${to} gave up what it had begun. Nothing of that may get into this batch: mark its vessel there, or empty it.`
+    : `${to} has weighed nothing of it.`;
 }
 
 function begunThere({ role, batch, state }: Theirs): string {

@@ -137,7 +137,7 @@ function theOne(offered: readonly Offered[], wanted: string | undefined, phase: 
   if (fitting.length > 1) throw new Ending(EXIT.wrongUse, cleanLines(['Which? There are:', ...lines]));
   const none =
     wanted === undefined
-      ? 'No bench has handed anything to this one'
+      ? `No bench has handed ${phase === undefined ? 'anything' : `phase ${phase}`} to this one`
       : `Nothing of ${wanted} is handed to this bench${phase === undefined ? '' : ` with phase ${phase}`}`;
   const there =
     lines.length > 0

@@ -117,7 +117,7 @@ function partLine({ phases, to, stands }: HandOver, parts: readonly Theirs[]): s
   if (!part) {
     // Who is wanted back can't be joined any more: it would be waited for in vain.
     const how = parts.length > 0 ? 'given up there' : stands === 'calling' ? 'wanted back, and not begun there' : null;
-    return `${name}: ${how === null ? 'not begun yet' : `${how}; bismar hand-over ${phases.join(' ')} --back`}.`;
+    return `${name}: ${how === null ? 'not begun yet' : `${how}. Leave with q; bismar hand-over ${phases.join(' ')} --back`}.`;
   }
   return `${name}: ${progress(part)}.`;
 }

@@ -187,7 +187,13 @@ export async function atBench(
       aside(`  ${goOn}`); // on a line of its own, so that it can be copied whole
     } else {
       const page = await writeRecordPage(options.in, log, batch.batch);
-      aside(`Batch ${batch.batch} is ${ended}. Its record: ${page}`);
+      const { partOf } = batch;
+      const part = partOf ? `, part of ${partOf.role}/${partOf.of},` : '';
+      aside(`Batch ${batch.batch}${part} is ${ended}. Its record: ${page}`);
+      if (partOf && ended === 'finished' && unsent !== undefined) {
+        aside(`${partOf.role} waits until this is sent. When the network is back, say:`);
+        aside(`  ${hint('shared send', options.in)}`);
+      }
       if (ended === 'finished' && batch.plan.bars !== null) {
         aside('Weigh off its bars with:');
         aside(`  ${hint(`portion ${batch.batch}`, options.in)}`);

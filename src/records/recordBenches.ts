@@ -59,21 +59,28 @@ export function benchesOf(
 export function benchSentences({
   otherBenches,
   partOf,
+  status,
 }: {
   readonly otherBenches: readonly OtherBench[];
   readonly partOf: WholeOf | null;
+  readonly status: 'open' | 'finished' | 'abandoned';
 }): string[] {
-  const whole = partOf
-    ? [`This is part of batch ${partOf.batch} of ${partOf.bench}, which has what was weighed here.`]
-    : [];
+  const whole = partOf ? [`This is part of batch ${partOf.batch} of ${partOf.bench}${whereItGoes(status)}.`] : [];
   return [...whole, ...otherBenches.map(otherBenchSentence)];
+}
+
+/** This bench's log alone does not know whether the other one has brought it in. */
+function whereItGoes(status: 'open' | 'finished' | 'abandoned'): string {
+  return status === 'abandoned'
+    ? '. It was given up here, and nothing of it belongs in there'
+    : ', whose record has what was weighed here once that bench has brought it in';
 }
 
 function otherBenchSentence({ phases, bench, end, reason, part }: OtherBench): string {
   const which = `${phases.length > 1 ? 'Phases' : 'Phase'} ${phases.join(' and ')}`;
   if (end === 'at the other bench') return `${which}: handed to ${bench}, and not brought in yet.`;
   if (end === 'taken back')
-    return `${which}: handed to ${bench} and taken back${reason === null ? ', nothing of it begun there' : ` (${reason})`}.`;
+    return `${which}: handed to ${bench} and taken back${reason === null ? ', nothing that was weighed there is in this batch' : ` (${reason})`}.`;
   const from = part
     ? `, as batch ${part.batch} there (up to its fact ${part.seal.seq}, ${part.seal.hash.slice(0, 16)})`
     : '';

@@ -317,7 +317,9 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
       new RegExp(`dye_room has begun it \\(its batch ${part}, open\\): it stays there`),
     );
     await say(dye, part, { kind: 'abandoned', reason: 'ended by the maker' });
-    expect(await told(wet, WHOLE)).toEqual(['dye_room, phase B: given up there; bismar hand-over B --back.']);
+    expect(await told(wet, WHOLE)).toEqual([
+      'dye_room, phase B: given up there. Leave with q; bismar hand-over B --back.',
+    ]);
     expect(await back()).toMatch(/phase B, Colour is back: dye_room has weighed nothing of it/);
     await expect(join_(dye)).rejects.toThrow(/No bench has handed anything/);
     // Handed over again, it is another hand-over; lost, it is taken back without asking.
@@ -398,7 +400,9 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     );
     writeFileSync(file, text);
     await quietly(() => send(wet));
-    expect(await told(wet, WHOLE)).toEqual(['dye_room, phase B: given up there; bismar hand-over B --back.']);
+    expect(await told(wet, WHOLE)).toEqual([
+      'dye_room, phase B: given up there. Leave with q; bismar hand-over B --back.',
+    ]);
     await expect(join_(folderOf('dye_room'))).rejects.toThrow(/is wanted back by wet_room/);
     expect(await quietly(() => state(dye))).toMatch(/wanted back by wet_room/);
     expect(await quietly(() => handOver(['B'], { back: true, in: wet }))).toMatch(/is back/);

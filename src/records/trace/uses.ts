@@ -140,11 +140,11 @@ function traced(facts: readonly Fact[], state: BatchState): BatchTrace {
 function benchNotes(state: BatchState, facts: readonly Fact[]): string[] {
   const { partOf } = state;
   const into = facts.flatMap((fact) => (fact.kind === 'joined' ? (fact.broughtInto ?? []) : []))[0];
-  const part = partOf
-    ? [
-        `part of batch ${into ?? `${partOf.role}/${partOf.of}`}: what is in it goes in there, once that bench brings it in`,
-      ]
-    : [];
+  const goes =
+    state.ended === 'abandoned'
+      ? 'given up, so nothing of it is to be in there'
+      : 'what is in it goes in there, once that bench brings it in';
+  const part = partOf ? [`part of batch ${into ?? `${partOf.role}/${partOf.of}`}: ${goes}`] : [];
   const out = state.handOvers.filter(isOut).map(({ phases, to }) => {
     return `phase ${phases.join(' and ')} is weighed at ${to}, and not told here yet`;
   });

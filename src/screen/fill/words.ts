@@ -17,6 +17,7 @@ import {
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { isZeroedUnder } from '../../weighing/zeroNow.ts';
 import { elsewhereWords } from './elsewhereWords.ts';
+import { endedWords, endItWords } from './endWords.ts';
 import { givingUpWords, holdWords } from './holdWords.ts';
 import { jarWords } from './jarWords.ts';
 import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
@@ -35,7 +36,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('gathering')) {
     return words('gather', 'GATHER', 'Get all this to hand, empty the pans, then press Enter.');
   }
-  if (snapshot.matches('ended')) return endedWords(snapshot);
+  if (snapshot.matches('ended')) return endedWords(context.batch);
   if (snapshot.matches('logFailed')) {
     return words(
       'trouble',
@@ -49,7 +50,7 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
     return words('hold', 'STOPPED', `Nothing is accepted until Enter. ${goesOnWith(snapshot)}`.trim());
   }
   if (snapshot.matches('abandoning')) {
-    return words('hold', 'END IT?', 'End this batch unfinished, for good? Its record stays.');
+    return endItWords(context.batch);
   }
   if (snapshot.matches('summing')) return sumWords(snapshot);
   if (snapshot.matches('jar')) return jarWords(snapshot);
@@ -73,19 +74,6 @@ export function savedWords({ context: { batch } }: WeighingSnapshot, id: string)
   const net = batch.draws[id]?.net;
   if (!draw || net == null) return words('saved', 'SAVED', 'Written down.');
   return words('saved', 'SAVED', `${draw.name}, ${gramsOn(batch.plan, draw.scale, net)}: written down.`);
-}
-
-function endedWords({ context: { batch } }: WeighingSnapshot): Words {
-  if (batch.partOf && batch.ended === 'finished') {
-    return words('done', 'DONE', `This part is weighed. Bring its vessel to ${batch.partOf.role}.`, [
-      'That bench takes it over by itself. When you close this, it says where the record is.',
-    ]);
-  }
-  return batch.ended === 'finished'
-    ? words('done', 'DONE', 'The batch is weighed and written down.', [
-        'When you close it, it says where its record is.',
-      ])
-    : words('done', 'ENDED', 'The batch was ended unfinished. What was weighed stays in its record.');
 }
 
 function undoneWords({ context }: WeighingSnapshot): Words {

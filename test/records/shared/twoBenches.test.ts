@@ -1,5 +1,6 @@
 /** One batch of two benches, asked across all: each draw counts once, in stock, in the trace and in the record. */
 import { expect, test } from 'vitest';
+import { backFrom } from '../../../src/cli/handOver.ts';
 import type { Fact, Happened } from '../../../src/facts/fact.ts';
 import type { ToldFact } from '../../../src/facts/handOverFacts.ts';
 import { sumOf } from '../../../src/mass/mass.ts';
@@ -89,4 +90,23 @@ test('what the whole batch has otherwise than it was weighed there stays told th
   const [tapioca] = part.weighed();
   const uses = across.traced((look) => look.usesOfLot({ ingredient: 'tapioca-starch', lot: 'TS-9' }));
   expect(uses).toContainEqual(expect.objectContaining({ batch: piece, fate: 'in', inside: tapioca?.net }));
+});
+
+test('a part that was given up is told as such: in its trace, in its record, and to who takes it back', () => {
+  const part = aPart(['C']);
+  expect(backFrom('dye_room', [part])).toBe('dye_room has weighed nothing of it.');
+  part.next();
+  expect(backFrom('dye_room', [part])).toMatch(/gave up what it had begun\. .*or empty it\.$/);
+  part.say({ kind: 'abandoned', reason: 'ended by the maker' });
+  const told = new Told(WHOLE, planOf(demo, demoFormula));
+  told.say({ kind: 'handed-over', number: 1, phases: ['C'], to: 'dye_room' });
+  told.say({ kind: 'called-back', number: 1, reason: null });
+  const facts = part.facts.map((fact, index) => ({ ...fact, seq: index + 1 }));
+  const across = new AcrossBenches([bench(WET_ROOM, 'wet_room', told.facts), bench(DYE_ROOM, 'dye_room', facts)]);
+  const notes = across.traced((look) => look.batch(piece)?.corrections);
+  expect(notes).toEqual([`part of batch ${whole}: given up, so nothing of it is to be in there`]);
+  const own = recordText(batchRecord(across.facts(piece), across.seal(piece)), 200);
+  expect(own).toContain('It was given up here, and nothing of it belongs in there.');
+  const record = recordText(batchRecord(across.facts(whole), across.seal(whole)), 200);
+  expect(record).toContain('taken back, nothing that was weighed there is in this batch.');
 });
