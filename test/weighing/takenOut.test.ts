@@ -4,11 +4,15 @@ import { stateOf } from '../../src/facts/apply.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { ZERO } from '../../src/mass/mass.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
+import { told } from '../../src/records/logTrouble.ts';
 import { notesOf } from '../../src/records/recordSentences.ts';
 import { choicesFor } from '../../src/screen/fill/choices.ts';
+import { createControls } from '../../src/screen/fill/controls.ts';
 import { noticesFor } from '../../src/screen/fill/notices.ts';
 import { holdingOf, movesOf } from '../../src/stock/moves.ts';
 import { returned } from '../../src/weighing/happened.ts';
+import type { Station } from '../../src/weighing/station.ts';
+import { createFakeClock } from '../fakeClock.ts';
 import { pan, type Rig, startChart } from './chartRig.ts';
 import { aDraw, aPlan, dye, g, oil, placing, sealed, weighing } from './samplePlan.ts';
 
@@ -54,13 +58,51 @@ it('goes with the weight that it came out of, where that is taken back', () => {
   expect(holdingOf(movesOf(facts))).toMatchObject({ balance: ZERO, used: ZERO });
 });
 
-it('stands on the screen with a key each, and holds up nothing', async () => {
+/** At the draw after one that was held, as its maker sees it. */
+async function atNext(): Promise<Rig> {
   const rig: Rig = await startChart([gathered], plan);
   await rig.tell(pan.empties('bench'), pan.empties('fine'), pan.settles('bench', 300), pan.dwells('bench', 300));
   await rig.tell(pan.moves('bench'), pan.settles('bench', 409), pan.dwells('bench', 409));
   expect(rig.state).toMatch(/^hold/);
   await rig.tell(pan.moves('bench'), pan.settles('bench', 401), pan.dwells('bench', 401));
   expect(rig.written.at(-2)).toMatchObject({ kind: 'weighed', takenBack: g(8) });
+  return rig;
+}
+
+it('that can not be written is said, with what to do, and is asked on; the next answer is written', async () => {
+  const rig = await atNext();
+  const full = told('full', 'batches.db', 'record');
+  let isFull = true;
+  let written = Promise.resolve();
+  const station = {
+    snapshot: () => rig.snapshot,
+    returned: async (to: 'jar' | 'aside') => {
+      if (isFull) throw full;
+      written = rig.tell({ type: 'fact.noted', facts: sealed(returned(rig.snapshot.context, to), 50) });
+      await written;
+    },
+  } as unknown as Station;
+  let looks = 0;
+  const onView = () => void looks++;
+  const controls = createControls({ station, clock: createFakeClock(), onLeave: () => {}, onView });
+  const later = () => new Promise(setImmediate);
+  expect(controls.press('j')).toBe(true);
+  await later();
+  const [why, asked] = controls.view().detail;
+  expect(looks).toBe(1);
+  expect(why).toMatch(
+    /^Not recorded: the disk with batches\.db is full\. All facts recorded before are safe\. Make room/,
+  );
+  expect(asked).toMatch(/came back out: waste, or say where it is \(j, c\)/);
+  isFull = false;
+  controls.press('j');
+  await written;
+  await later();
+  expect(controls.view().detail.join('\n')).not.toMatch(/Not recorded|came back out/);
+});
+
+it('stands on the screen with a key each, and holds up nothing', async () => {
+  const rig = await atNext();
   const open = choicesFor(rig.snapshot).map(({ key, label }) => `${key} ${label}`);
   expect(open).toEqual(expect.arrayContaining(['j 8.0 g taken out: back in its jar', 'c kept aside']));
   expect(noticesFor(rig.snapshot)[0]).toMatch(/^8\.0 g of Ingredient A1 came back out: waste, or say where it is/);

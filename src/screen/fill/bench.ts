@@ -29,6 +29,8 @@ export interface Around {
   readonly takenUp?: boolean | undefined;
   /** Who weighs. */
   readonly by?: string | undefined;
+  /** Why something that was said beside the walk is not in the log: a sentence, told before all else. */
+  readonly unwritten?: string | undefined;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[] | undefined;
   /** How far other benches are with their parts of this batch, a line each. */
@@ -39,7 +41,7 @@ export interface Around {
 
 export function benchViewOf(
   snapshot: WeighingSnapshot,
-  { page: opened, timer, foot, saved, by, takenUp = false, notes = [], others = [] }: Around,
+  { page: opened, timer, foot, saved, by, takenUp = false, unwritten, notes = [], others = [] }: Around,
 ): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
@@ -53,7 +55,12 @@ export function benchViewOf(
   return {
     ...words,
     recap: isRecapWanted(snapshot, takenUp) ? recapLines(snapshot) : undefined,
-    detail: [...(words.mood !== 'gather' ? noticesFor(snapshot) : notes), ...whileWaiting, ...words.detail],
+    detail: [
+      ...(unwritten === undefined ? [] : [unwritten]),
+      ...(words.mood !== 'gather' ? noticesFor(snapshot) : notes),
+      ...whileWaiting,
+      ...words.detail,
+    ],
     title: `${plan.formula.name} ${plan.formula.version}, ${nameOf(batch)}`,
     by,
     where: words.mood === 'gather' && by !== undefined ? `weighed by ${by}` : whereOf(batch, task),

@@ -61,6 +61,8 @@ export function createControls({
   const { gathered, seq: seqAtStart, ended } = station.snapshot().context.batch;
   const isTakenUp = ({ context: { batch } }: WeighingSnapshot) =>
     gathered && ended === 'open' && batch.seq === seqAtStart;
+  /** Why the answer where something went is not in the log; asked about is still the same. */
+  let unwritten: string | undefined;
   let lastSeq = station.snapshot().context.batch.seq;
   let stepClock: { readonly key: string; readonly startedAt: number } | undefined;
 
@@ -85,6 +87,17 @@ export function createControls({
     }, savedMs);
   }
 
+  /** Waits for nothing: where it can't be written, the question stays, with the reason. */
+  async function noteReturned(to: 'jar' | 'aside'): Promise<void> {
+    try {
+      await station.returned(to);
+      unwritten = undefined;
+    } catch (error) {
+      unwritten = error instanceof Error ? error.message : String(error);
+    }
+    onView?.();
+  }
+
   return {
     press(key) {
       if (key === 'ctrl+c') {
@@ -97,7 +110,7 @@ export function createControls({
         page = does.page;
         onView?.();
       } else if ('leave' in does) onLeave();
-      else if ('returned' in does) void station.returned(does.returned).catch(() => onView?.());
+      else if ('returned' in does) void noteReturned(does.returned);
       else if ('declareEmpty' in does) station.declareEmpty(does.declareEmpty);
       else {
         page = undefined;
@@ -122,6 +135,7 @@ export function createControls({
     note(snapshot) {
       page = stillOpen(snapshot, page);
       const { context } = snapshot;
+      if (context.batch.takenOut === null) unwritten = undefined;
       noteSaved(snapshot);
       const key = snapshot.matches({ step: 'running' })
         ? JSON.stringify([context.batch.steps, context.batch.seq])
@@ -143,6 +157,7 @@ export function createControls({
         foot: foot?.(),
         saved: saved?.draw,
         takenUp,
+        unwritten,
       });
     },
   };
