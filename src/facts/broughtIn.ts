@@ -119,6 +119,13 @@ function unsureOf(other: BatchState, { holds, load }: VesselState): Mass {
   return each.reduce(greater, ZERO);
 }
 
+const ARRIVAL = 'over-';
+
+/** Whether a step weighs a vessel as it came from another bench: that is done once. */
+export function isArrival({ id, phase }: Pick<PlannedStep, 'id' | 'phase'>): boolean {
+  return id.startsWith(`${phase}/${ARRIVAL}`);
+}
+
 /** Each vessel that comes over is weighed here as a whole, where a scale can carry it: so a wrong or spilt one is found. */
 function arrivals(
   { plan }: BatchState,
@@ -131,7 +138,7 @@ function arrivals(
   if (phase === undefined) return [];
   return carried.map(([vessel], index) => ({
     kind: 'step',
-    id: `${phase}/over-${number}${index === 0 ? '' : `.${index + 1}`}`,
+    id: `${phase}/${ARRIVAL}${number}${index === 0 ? '' : `.${index + 1}`}`,
     phase,
     step: 'sum',
     say: `Weigh the ${plan.vessels[vessel]?.name ?? vessel} as it has come from ${to}.`,

@@ -1,4 +1,5 @@
 /** Work that a top-up makes necessary once more: melted stuff is melted again, mixed stuff mixed again. */
+import { isArrival } from '../facts/broughtIn.ts';
 import type { StepKind } from '../formula/model.ts';
 import type { PlannedStep } from '../plan/model.ts';
 import type { Line } from './lines.ts';
@@ -29,7 +30,8 @@ function isMerged(input: Pick<RescueInput, 'state'>, vessel: string): boolean {
 export function stepsAgain(input: Pick<RescueInput, 'state'>, vessel: string, lines: readonly Line[]): PlannedStep[] {
   const { plan } = input.state;
   const phases = new Set(plan.phases.filter((phase) => phase.vessel === vessel).map(({ id }) => id));
-  const done = doneSteps(input).filter(({ step, phase }) => REPEATED.includes(step) && phases.has(phase));
+  const isAgain = (each: PlannedStep) => REPEATED.includes(each.step) && phases.has(each.phase) && !isArrival(each);
+  const done = doneSteps(input).filter(isAgain);
   const mixes = done.filter(({ step }) => step === 'mix');
   const own = done.filter((step) => lines.some((line) => isAfter(input, step, line)));
   const taken = new Set(plan.tasks.map(({ id }) => id));

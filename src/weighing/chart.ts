@@ -279,7 +279,7 @@ export const weighingChart = weighingSetup.createMachine({
       on: {
         'answer.yes': { target: 'choosing', actions: 'goOn' },
         'answer.give-up': {
-          guard: 'isDraw',
+          guard: 'mayGiveUp',
           target: 'givingUp',
           actions: { type: 'decide', params: { of: say.givenUp } },
         },

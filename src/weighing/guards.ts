@@ -7,6 +7,7 @@ import type { WeighingContext } from './context.ts';
 import type { WeighingEvent } from './events.ts';
 import { jarDraw, jarNow } from './jarNow.ts';
 import {
+  arrivalNow,
   beganEarly,
   beginsAnew,
   burstOf,
@@ -47,7 +48,8 @@ export const guards = {
     return handOver !== undefined && isOut(handOver);
   },
   isStep: ({ context }: Seen) => stepNow(context) !== undefined,
-  isDraw: ({ context }: Seen) => drawNow(context) !== undefined,
+  /** There is a vessel that can be given up: the present draw's, or one that has just come from another bench. */
+  mayGiveUp: ({ context }: Seen) => drawNow(context) !== undefined || arrivalNow(context) !== undefined,
   isTimed: ({ context }: Seen) => stepNow(context)?.forMs != null,
   isBegunStep: ({ context }: Seen) => burstOf(context) > 0,
   mayRepeat: ({ context }: Seen) => burstOf(context) < (stepNow(context)?.times ?? Number.POSITIVE_INFINITY),

@@ -10,6 +10,7 @@ import type { Offer } from '../rescue/model.ts';
 import { troubleInWords } from '../signal/troubleWords.ts';
 import { jarDraw, jarNow } from './jarNow.ts';
 import {
+  arrivalNow,
   beganEarly,
   burstOf,
   drawNow,
@@ -145,12 +146,18 @@ const GIVEN_UP = 'given up by the maker';
 /** What the present draw has taken from its lot so far is thrown away; for the way `add` the whole vessel with it. */
 export function givenUp(scene: Scene): Said {
   const draw = drawNow(scene);
-  if (!draw) return [];
+  if (!draw) return cameInVain(scene);
   const isBegun = drawStateNow(scene)?.base != null;
   const discarded = isBegun ? thrownAway(scene, draw) : [];
   if (draw.way !== 'add') return discarded;
   const draws = isBegun ? [...lostWithVessel(scene), draw.id] : lostWithVessel(scene);
   return [...discarded, { kind: 'given-up', vessel: draw.vessel, draws, reason: GIVEN_UP }];
+}
+
+/** What came over from another bench fell on the way, or is not what it should be. */
+function cameInVain(scene: Scene): Said {
+  const vessel = arrivalNow(scene)?.vessel;
+  return vessel == null ? [] : [{ kind: 'given-up', vessel, draws: lostWithVessel(scene), reason: GIVEN_UP }];
 }
 
 /** Nothing, where it is known that nothing was taken. */

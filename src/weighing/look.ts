@@ -15,7 +15,7 @@ import {
   usualTare,
 } from '../accept/standing.ts';
 import type { BatchState, DrawState, VesselState } from '../facts/batchState.ts';
-import { broughtInWith } from '../facts/broughtIn.ts';
+import { broughtInWith, isArrival } from '../facts/broughtIn.ts';
 import { nextTask, type Wanted, wanted } from '../facts/wanted.ts';
 import { greater, type Mass, minus, plus, size, ZERO } from '../mass/mass.ts';
 import type { PlannedDraw, PlannedScale, PlannedStep } from '../plan/model.ts';
@@ -35,6 +35,12 @@ export interface Scene {
 export function stepNow({ batch }: Scene): PlannedStep | undefined {
   const task = nextTask(batch);
   return task?.kind === 'step' ? task : undefined;
+}
+
+/** The step to do now where that weighs a vessel as it has come from another bench. */
+export function arrivalNow(scene: Scene): PlannedStep | undefined {
+  const step = stepNow(scene);
+  return step && isArrival(step) ? step : undefined;
 }
 
 /** Bursts begun of the present step. */
@@ -282,12 +288,12 @@ function isPouredThere(scene: Scene, draw: PlannedDraw, gained: Mass, d: Mass): 
 }
 
 /**
- * Draws that would have to be done again if the present draw's vessel were given up; of what another bench has weighed all
- * that came with it.
+ * Draws that would have to be done again if the vessel of the present draw, or the one that has just come over, were given up;
+ * of what another bench has weighed all that came with it.
  */
 export function lostWithVessel(scene: Scene): readonly string[] {
-  const draw = drawNow(scene);
-  return draw ? broughtInWith(scene.batch, scene.batch.vessels[draw.vessel]?.holds ?? []) : [];
+  const vessel = drawNow(scene)?.vessel ?? arrivalNow(scene)?.vessel ?? '';
+  return broughtInWith(scene.batch, scene.batch.vessels[vessel]?.holds ?? []);
 }
 
 /** The largest settled net weight of a draw so far, for what was taken back out. */

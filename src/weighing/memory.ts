@@ -4,7 +4,7 @@ import type { Fact, Happened } from '../facts/fact.ts';
 import { lesser, ZERO } from '../mass/mass.ts';
 import type { Happening } from '../signal/happening.ts';
 import type { WeighingContext } from './context.ts';
-import { drawNow, panNow } from './look.ts';
+import { drawNow } from './look.ts';
 import { farther, loadsOf, notePan, type Pan, type Pans, UNKNOWN_PAN } from './pans.ts';
 import type { RescueSeen } from './rescueNow.ts';
 import { NO_STEP_SEEN, noteCleared } from './stepPans.ts';
@@ -57,10 +57,14 @@ function firstFromNow(pans: Pans): Pans {
 /** The pans, where what is given up is still in a vessel that stands on one. */
 export function pansToEmpty(context: WeighingContext): Pans {
   const draw = drawNow(context);
-  const pan = panNow(context);
   const isThrown = context.pending.some((each) => each.kind === 'discarded' || each.kind === 'given-up');
-  if (!draw || !isThrown || pan.state === 'empty' || pan.state === 'unknown') return context.pans;
-  return { ...context.pans, [draw.scale]: { ...pan, toEmpty: true } };
+  if (!isThrown) return context.pans;
+  // What came from another bench may stand on any of them.
+  const marked = Object.entries(context.pans).map(([scale, pan]) => {
+    const isFree = pan.state === 'empty' || pan.state === 'unknown';
+    return [scale, isFree || (draw && draw.scale !== scale) ? pan : { ...pan, toEmpty: true }] as const;
+  });
+  return Object.fromEntries(marked);
 }
 
 /** A scale that was away for a moment changes nothing about what can be done. */

@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { drawOf, stateOf } from '../../src/facts/apply.ts';
+import { isArrival } from '../../src/facts/broughtIn.ts';
 import { contentOf } from '../../src/facts/combine.ts';
 import { isWaiting, whyNotHandOver } from '../../src/facts/handOver.ts';
 import { checkFact, readFact } from '../../src/facts/readFact.ts';
@@ -212,6 +213,8 @@ test('a scale-up counts what was brought in as in, and tops it up here', () => {
   expect(offer.topUps.every(({ scale }) => scale === 'bench' || scale === 'fine')).toBe(true);
   told.say({ kind: 'rescued', draw: 'D2', meant: offer.meant, from: offer.from, plan: offer.plan, topUps, say: '' });
   for (const fact of told.facts) expect(readFact(JSON.stringify(fact)).ok).toBe(true);
+  // What came over once does not come over again with the top-ups.
+  expect(offer.plan.tasks.filter((task) => task.kind === 'step' && isArrival(task))).toHaveLength(1);
   told.all();
   told.say({ kind: 'finished' });
   const record = batchRecord(told.facts, told.seal());

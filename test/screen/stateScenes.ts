@@ -3,6 +3,7 @@
  * chart over a small batch with names as long as those of our own scenario.
  */
 import type { Happened } from '../../src/facts/fact.ts';
+import type { ToldFact } from '../../src/facts/handOverFacts.ts';
 import { minus, plus } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw, PlannedStep, Task } from '../../src/plan/model.ts';
 import { liveViewOf } from '../../src/screen/fill/live.ts';
@@ -28,6 +29,7 @@ import {
   aDraw,
   aPlan,
   aStep,
+  BATCH,
   combine,
   dye,
   fine,
@@ -35,6 +37,7 @@ import {
   melt,
   oil,
   placing,
+  sealed,
   seenDye,
   weighing,
   withJar,
@@ -168,6 +171,26 @@ const found: FindRescue = async ({ batch: now, held }) => {
 const handed: Happened = { kind: 'handed-over', number: 1, phases: ['B'], to: 'dye_room' };
 const atDyeRoom = { tasks: [powder, blue, emptying], log: [handed, ...powderIn], events: [pan.empties('bench')] };
 
+const theirs = sealed([
+  { kind: 'batch-started', plan: aPlan([blue]) },
+  weighing(blue, g(80), g(0.74)),
+  { kind: 'finished' },
+]);
+const broughtIn: Happened = {
+  kind: 'brought-in',
+  number: 1,
+  bench: '0b8e5a4e-3c86-4b8f-9a53-0c6d4a1f7e55',
+  role: 'dye_room',
+  part: BATCH,
+  seal: { seq: 3, hash: '3f9a'.repeat(16) },
+  facts: theirs as readonly ToldFact[],
+};
+const cameOver = {
+  tasks: [powder, blue, { ...lavender, vessel: 'beaker' }],
+  log: [...atDyeRoom.log, broughtIn],
+  events: [pan.empties('bench')],
+};
+
 export const PICTURES: Readonly<Record<string, Picture>> = {
   gathering: { state: 'gathering', tasks: batch, log: [] },
   'placing the first vessel': { state: 'placing', tasks: batch, log: [gathered], events: [pan.empties('bench')] },
@@ -289,6 +312,12 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
     state: 'elsewhere',
     tasks: [powder, { ...blue, scale: 'dye_room/fine' }, emptying],
     log: [handed, ...powderIn, { kind: 'called-back', number: 1, reason: 'a trial' }],
+  },
+  'elsewhere, it has come over': { state: 'summing.waiting', ...cameOver },
+  'elsewhere, it fell on the way': {
+    state: 'givingUp',
+    ...cameOver,
+    events: [...cameOver.events, stop, giveUp],
   },
   'blind, silent': { state: 'blind', ...poured(62.4, pan.isSilent('bench')) },
   'blind, another unit': { state: 'blind', ...poured(62.4, pan.isInTrouble('bench')) },

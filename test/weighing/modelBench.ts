@@ -109,7 +109,7 @@ const colour = sealed([
 
 /** The colour is weighed at another bench; its beaker comes over. */
 export const handedOver: Happened = { kind: 'handed-over', number: 1, phases: ['B'], to: 'dye_room' };
-const partDone: WeighingEvent = {
+export const partDone: WeighingEvent = {
   type: 'part.done',
   broughtIn: {
     kind: 'brought-in',

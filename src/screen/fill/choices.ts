@@ -139,7 +139,7 @@ export function choiceOf(choices: readonly OpenChoice[], key: string): Does | un
 }
 
 function pausedChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
-  const giveUp = drawNow(snapshot.context) ? [GIVE_UP(giveUpLabel(snapshot))] : [];
+  const giveUp = snapshot.can({ type: 'answer.give-up' }) ? [GIVE_UP(giveUpLabel(snapshot))] : [];
   return [
     open('Enter', 'go on', yes),
     ...giveUp,

@@ -2,7 +2,16 @@
 import { outsideBy } from '../../accept/band.ts';
 import { drawOf } from '../../facts/apply.ts';
 import type { PlannedDraw } from '../../plan/model.ts';
-import { baseNow, drawNow, lostWithVessel, netNow, panNow, type Scene, wantedNow } from '../../weighing/look.ts';
+import {
+  arrivalNow,
+  baseNow,
+  drawNow,
+  lostWithVessel,
+  netNow,
+  panNow,
+  type Scene,
+  wantedNow,
+} from '../../weighing/look.ts';
 import { rescueToRead } from '../../weighing/rescueNow.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { sizeOn, vesselName } from './names.ts';
@@ -44,13 +53,16 @@ function lostNames(scene: Scene): readonly string[] {
 
 /** What giving up means: `give up this vessel, 4 to weigh again`. */
 export function giveUpLabel({ context }: WeighingSnapshot): string {
-  if (drawNow(context)?.way !== 'add') return 'throw away what was taken';
   const many = lostNames(context).length;
+  if (arrivalNow(context)) return `give up what came over, ${many} to weigh again`;
+  if (drawNow(context)?.way !== 'add') return 'throw away what was taken';
   return many === 0 ? 'give up this vessel' : `give up this vessel, ${many + 1} to weigh again`;
 }
 
-export function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot): Words {
+export function givingUpWords({ context }: WeighingSnapshot): Words {
   const { plan } = context.batch;
+  const draw = drawNow(context);
+  if (!draw) return givingUpComeOver(context);
   if (draw.way !== 'add') {
     return words('hold', 'GIVE UP?', `Throw away the ${draw.name} that was taken, and take it anew?`, [
       'What was taken is written down as waste.',
@@ -61,5 +73,17 @@ export function givingUpWords(draw: PlannedDraw, { context }: WeighingSnapshot):
   const again = isIn && !lost.includes(draw.name) ? [...lost, draw.name] : lost;
   return words('hold', 'GIVE UP?', `Throw away all that is in ${vesselName(plan, draw.vessel)} and weigh it again?`, [
     lost.length === 0 ? 'Only this draw is lost.' : `To be weighed again: ${again.join(', ')}.`,
+  ]);
+}
+
+/** All that came with a hand-over is given up together, as it was planned together. */
+function givingUpComeOver(scene: Scene): Words {
+  const { batch } = scene;
+  const lost = lostWithVessel(scene);
+  const vessels = [...new Set(lost.map((id) => drawOf(batch, id)?.vessel ?? ''))].map((id) =>
+    vesselName(batch.plan, id),
+  );
+  return words('hold', 'GIVE UP?', `Throw away what came over in ${vessels.join(' and ')}, and weigh it again?`, [
+    `To be weighed again: ${lostNames(scene).join(', ')}.`,
   ]);
 }

@@ -21,24 +21,25 @@ export function sumWords(snapshot: WeighingSnapshot): SumWords {
   const { plan } = scene.batch;
   const vessel = vesselName(plan, stepVessel(scene) ?? '');
   const sum = sumNow(scene);
+  const from = comesFrom(scene.batch, stepNow(scene)?.id ?? '');
+  const spilt = from === undefined ? [] : ['Spilt, or not the right one? x, then g: it is weighed again.'];
   if (snapshot.matches({ summing: 'off' }) && sum) {
     const off = sizeOn(plan, sum.scale, sum.difference);
     return {
       mood: 'hold',
       headline: 'SUM IS OFF',
       say: `${vessel} weighs ${off} ${sum.difference < 0 ? 'less' : 'more'} than what went in.`,
-      detail: [suspicion(scene.batch, sum.suspects), 'Put it right, or keep it for a reason.'].filter(
+      detail: [suspicion(scene.batch, sum.suspects), ...spilt, 'Put it right, or keep it for a reason.'].filter(
         (line) => line !== '',
       ),
     };
   }
   const scale = tapScale(scene);
-  const from = comesFrom(scene.batch, stepNow(scene)?.id ?? '');
   return {
     mood: 'place',
     headline: 'SUM CHECK',
     say: `Put ${vessel} on the ${scale === undefined ? 'scale' : scaleName(scale)}: it must weigh what went into it.`,
-    detail: from === undefined ? [] : [`It comes from ${from}, weighed on another scale.`],
+    detail: from === undefined ? [] : [`It comes from ${from}, weighed on another scale.`, ...spilt],
   };
 }
 

@@ -57,8 +57,8 @@ export function wordsFor(snapshot: WeighingSnapshot): Words {
   if (snapshot.matches('step')) return stepWords(snapshot);
   if (snapshot.matches('elsewhere')) return elsewhereWords(snapshot);
   if (snapshot.matches('lastLook')) return lastLookWords(snapshot);
+  if (snapshot.matches('givingUp')) return givingUpWords(snapshot);
   if (!draw) return words('place', 'WAIT', 'Writing it down.');
-  if (snapshot.matches('givingUp')) return givingUpWords(draw, snapshot);
   if (snapshot.matches('blind')) return blindWords(draw, snapshot);
   if (snapshot.matches('placing')) return placingWords(draw, snapshot);
   if (snapshot.matches('witnessing')) return witnessWords(draw, snapshot);
