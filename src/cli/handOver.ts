@@ -182,7 +182,12 @@ function tellAll({ batch, in: folder }: HandOverOptions): ExitCode {
     const found = batchMeant(log, batch);
     if (!found.ok) throw new Ending(EXIT.failed, found.say);
     const { handOvers, plan } = stateOf(log.facts(found.batch.id));
-    const how = { out: 'there', calling: 'there, wanted back', back: 'taken back', in: 'weighed, and brought in' };
+    const how = {
+      out: 'not back yet',
+      calling: 'wanted back, and not back yet',
+      back: 'taken back',
+      in: 'weighed, and brought in',
+    };
     if (handOvers.length === 0) print(`Batch ${found.batch.id}: nothing is handed over. Its phases:`);
     else print(`Batch ${found.batch.id}:`);
     for (const { phases, to, stands } of handOvers) print(`  ${phasesSay(phases, plan)} to ${to}: ${how[stands]}`);

@@ -62,7 +62,7 @@ export async function planJoining(
 ): Promise<Joining> {
   const { role } = historyAddress(folder);
   const offered = await withHistory(folder, async (history) => {
-    const found = theOne(await offeredTo(history, role), wanted, phase);
+    const found = theOne(await offeredTo(history, role), { role, wanted, phase });
     await refuseTaken(history, found, benchId(folder), folder);
     return found;
   });
@@ -122,7 +122,14 @@ function joinedAlready(part: string, folder: string, isOpen = true): Ending {
 }
 
 /** The hand-over that is meant. @throws Ending that lists them where it is not clear */
-function theOne(offered: readonly Offered[], wanted: string | undefined, phase: string | undefined): Offered {
+function theOne(
+  offered: readonly Offered[],
+  {
+    role,
+    wanted,
+    phase,
+  }: { readonly role: string; readonly wanted: string | undefined; readonly phase: string | undefined },
+): Offered {
   const fitting = offered.filter(
     ({ name, whole, handOver }) =>
       (wanted === undefined || wanted === name || wanted === whole.batch) &&
@@ -137,8 +144,8 @@ function theOne(offered: readonly Offered[], wanted: string | undefined, phase: 
   if (fitting.length > 1) throw new Ending(EXIT.wrongUse, cleanLines(['Which? There are:', ...lines]));
   const none =
     wanted === undefined
-      ? `No bench has handed ${phase === undefined ? 'anything' : `phase ${phase}`} to this one`
-      : `Nothing of ${wanted} is handed to this bench${phase === undefined ? '' : ` with phase ${phase}`}`;
+      ? `No bench has handed ${phase === undefined ? 'anything' : `phase ${phase}`} to this one (${role})`
+      : `Nothing of ${wanted} is handed to this bench (${role})${phase === undefined ? '' : ` with phase ${phase}`}`;
   const there =
     lines.length > 0
       ? ['. There is:', ...lines].join('\n')

@@ -291,13 +291,19 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
   test('a bench weighs what was handed to it, once, by the same formula, and nothing else', async () => {
     const folderOf = await shop('rules');
     const [wet, dye] = [folderOf('wet_room'), folderOf('dye_room')];
-    await expect(planJoining(dye, loadWorkshop(dye))).rejects.toThrow(/No bench has handed anything to this one/);
+    await expect(planJoining(dye, loadWorkshop(dye))).rejects.toThrow(
+      /No bench has handed anything to this one \(dye_room\)/,
+    );
     await begun(wet);
     expect(await told(wet, WHOLE)).toEqual(['dye_room, phase B: not begun yet.']);
     await expect(planJoining(wet, loadWorkshop(wet))).rejects.toThrow(/No bench has handed anything/);
     await expect(planJoining(dye, loadWorkshop(dye), `wet_room/${WHOLE}`, 'A')).rejects.toThrow(
-      /Nothing of wet_room\/2026-11-25-1 is handed to this bench with phase A\. There is:\n.*--phase B/,
+      /Nothing of wet_room\/2026-11-25-1 is handed to this bench \(dye_room\) with phase A\. There is:\n.*--phase B/,
     );
+    await expect(planJoining(dye, loadWorkshop(dye), undefined, 'A')).rejects.toThrow(
+      /No bench has handed phase A to this/,
+    );
+    expect(await quietly(async () => handOver([], { in: wet }))).toMatch(/to dye_room: not back yet/);
     const other = folderOf('dye_room', workshopText, FORMULA.replace('version: 1', 'version: 2'));
     await expect(planJoining(other, loadWorkshop(other))).rejects.toThrow(/version 2 here(.|\n)*begun by\s+version 1/);
     expect(() => anew(wet)).toThrow(/has phase B at dye_room: bring it in, or take it back first/);
