@@ -3,8 +3,7 @@
 import { cleanText } from '../facts/cleanText.ts';
 import { cutToWidth } from '../facts/textWidth.ts';
 import { keepAsking } from '../link/listenAsk.ts';
-import { type Ear, joined, openEar, pause } from '../link/listenPort.ts';
-import { throwIfLost } from '../link/listenSettings.ts';
+import { type Ear, joined, openEar, pause, throwIfLost } from '../link/listenPort.ts';
 import { isUnit, MICROGRAMS_IN } from '../mass/units.ts';
 import type { Clock } from '../signal/clock.ts';
 import type { Evidence, Heard, Piece, Question } from '../teach/model.ts';

@@ -7,10 +7,7 @@ import { judgeLineSettings } from '../teach/judgeLineSettings.ts';
 import type { AskCommand } from '../teach/model.ts';
 import type { SerialSettings } from '../wire/profile.ts';
 import type { Clock } from './clock.ts';
-import { type Ear, joined, openEar, pause } from './listenPort.ts';
-import { throwIfLost } from './listenSettings.ts';
-import type { OpenPort } from './port.ts';
-import { portTrouble } from './portTrouble.ts';
+import { type Ear, joined, openAtEach, type PortSearch, pause, throwIfLost } from './listenPort.ts';
 
 /**
  * Questions that scales usually answer with their weight: the enquiry character of ASCII, single letters for "weight",
@@ -52,14 +49,9 @@ const PROOFS = 5;
 const MISSED = 1;
 const TEXT = 0.5;
 
-export interface AskSearch {
-  readonly openPort: OpenPort;
-  readonly path: string;
-  readonly clock: Clock;
+export interface AskSearch extends PortSearch {
   /** Default: all that may be tried. */
   readonly settings?: readonly SerialSettings[];
-  readonly signal?: AbortSignal;
-  readonly onTry?: (settings: SerialSettings) => void;
 }
 
 export interface FoundAsk {
@@ -73,28 +65,12 @@ export interface FoundAsk {
  * @throws (rejects) with the port's error
  */
 export async function findAsk(search: AskSearch): Promise<FoundAsk | undefined> {
-  const { settings = ASKED_AT, signal, onTry } = search;
-  let opened = false;
-  for (const serial of settings) {
-    if (signal?.aborted) return undefined;
-    onTry?.(serial);
-    let ear: Ear;
-    try {
-      ear = await openEar({ ...search, serial });
-      opened = true;
-    } catch (error) {
-      // An adapter may not know each speed.
-      if (opened && !['missing', 'busy', 'permission'].includes(portTrouble(error, search.path).kind)) continue;
-      throw error;
-    }
-    try {
-      const found = await findAskAt(ear, search);
-      if (found) return found;
-    } finally {
-      await ear.close();
-    }
-  }
-  return undefined;
+  let found: FoundAsk | undefined;
+  await openAtEach(search, search.settings ?? ASKED_AT, async (ear) => {
+    found = await findAskAt(ear, search);
+    return found !== undefined;
+  });
+  return found;
 }
 
 async function findAskAt(ear: Ear, { clock, signal }: AskSearch): Promise<FoundAsk | undefined> {

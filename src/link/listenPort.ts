@@ -41,6 +41,53 @@ export interface EarSettings {
   readonly clock: Clock;
 }
 
+/** A search through settings of a port. */
+export interface PortSearch {
+  readonly openPort: OpenPort;
+  readonly path: string;
+  readonly clock: Clock;
+  /** Ends the search early. */
+  readonly signal?: AbortSignal;
+  /** Tells that another setting is tried now. */
+  readonly onTry?: (settings: SerialSettings) => void;
+}
+
+/**
+ * Opens a port at one setting after the other. An adapter may not know each speed: what it refuses is passed over, once
+ * it has taken another.
+ * @param work returns whether enough was heard
+ * @throws (rejects) with the port's error when it can't be opened at all, or what `work` throws
+ */
+export async function openAtEach(
+  search: PortSearch,
+  settings: readonly SerialSettings[],
+  work: (ear: Ear) => Promise<boolean>,
+): Promise<void> {
+  let opened = false;
+  for (const serial of settings) {
+    if (search.signal?.aborted) return;
+    search.onTry?.(serial);
+    let ear: Ear;
+    try {
+      ear = await openEar({ ...search, serial });
+      opened = true;
+    } catch (error) {
+      if (opened && !['missing', 'busy', 'permission'].includes(portTrouble(error, search.path).kind)) continue;
+      throw error;
+    }
+    try {
+      if (await work(ear)) return;
+    } finally {
+      await ear.close();
+    }
+  }
+}
+
+/** @throws why the port hears nothing more */
+export function throwIfLost({ lost }: Ear): void {
+  if (lost) throw lost;
+}
+
 /** Opens a port to listen. @throws (rejects) with the port's error; a lock is tried for two seconds first */
 export async function openEar({ openPort, path, serial, clock }: EarSettings): Promise<Ear> {
   const began = clock.now();

@@ -2,10 +2,7 @@
 import { judgeLineSettings } from '../teach/judgeLineSettings.ts';
 import type { LineJudgement } from '../teach/model.ts';
 import type { SerialSettings } from '../wire/profile.ts';
-import type { Clock } from './clock.ts';
-import { type Ear, joined, openEar, pause } from './listenPort.ts';
-import type { OpenPort } from './port.ts';
-import { portTrouble } from './portTrouble.ts';
+import { type Ear, joined, openAtEach, type PortSearch, pause, throwIfLost } from './listenPort.ts';
 
 /** Usual speeds, bits per second, the most usual first (common practice, no source). */
 export const SPEEDS = [9600, 4800, 2400, 19_200, 1200, 38_400, 57_600, 115_200] as const;
@@ -24,18 +21,12 @@ const LOOK_EVERY_MS = 50;
 /** A scale that has begun to speak gets so many times the patience to say enough. */
 const LONGER_ONCE_HEARD = 2;
 
-export interface SettingsSearch {
-  readonly openPort: OpenPort;
-  readonly path: string;
-  readonly clock: Clock;
+/** Ended early, what was found until then is judged. */
+export interface SettingsSearch extends PortSearch {
   /** What to try, in order; default: every speed with eight bits and no parity. */
   readonly settings?: readonly SerialSettings[];
   /** How long to listen at each before it counts as silent there, milliseconds. */
   readonly patienceMs: number;
-  /** Ends the search early; what was found until then is judged. */
-  readonly signal?: AbortSignal;
-  /** Tells that another setting is tried now. */
-  readonly onTry?: (settings: SerialSettings) => void;
 }
 
 export type FoundSettings =
@@ -62,26 +53,14 @@ export const EIGHT_BITS: readonly SerialSettings[] = SPEEDS.map((baud) => ({
  * @throws (rejects) with the port's error when it can't be opened at all, or is gone
  */
 export async function findSettings(search: SettingsSearch): Promise<FoundSettings> {
-  const { settings = EIGHT_BITS, signal, onTry } = search;
   const heard: HeardAt[] = [];
-  let opened = false;
-  for (const serial of settings) {
-    if (signal?.aborted) break;
-    onTry?.(serial);
-    let bytes: Uint8Array;
-    try {
-      bytes = await listenAt(serial, search);
-      opened = true;
-    } catch (error) {
-      // An adapter may not know each speed.
-      if (opened && !['missing', 'busy', 'permission'].includes(portTrouble(error, search.path).kind)) continue;
-      throw error;
-    }
-    if (bytes.length === 0) continue;
-    const judgement = judgeLineSettings(bytes, serial);
-    heard.push({ serial, bytes, judgement });
-    if (isSurelyText(bytes, judgement)) break;
-  }
+  await openAtEach(search, search.settings ?? EIGHT_BITS, async (ear) => {
+    const bytes = await listenTo(ear, search);
+    if (bytes.length === 0) return false;
+    const judgement = judgeLineSettings(bytes, ear.serial);
+    heard.push({ serial: ear.serial, bytes, judgement });
+    return isSurelyText(bytes, judgement);
+  });
   heard.sort((a, b) => b.judgement.score - a.judgement.score);
   const noiseAt = heard.filter(({ judgement }) => judgement.score < TEXT).map(({ serial }) => serial.baud);
   for (const each of heard) {
@@ -115,8 +94,11 @@ async function withLostParity(
   const printable = bytes.filter((byte) => byte >= 0x20).length;
   if ((odd > 0 && odd < bytes.length) || printable * 2 < bytes.length || search.signal?.aborted) return undefined;
   const other: SerialSettings = { ...serial, parity: odd > 0 ? 'even' : 'odd' };
-  search.onTry?.(other);
-  const whole = await listenAt(other, search);
+  let whole: Uint8Array = new Uint8Array();
+  await openAtEach(search, [other], async (ear) => {
+    whole = await listenTo(ear, search);
+    return true;
+  });
   const { score, isEnough } = judgeLineSettings(whole, other);
   const regained = whole.some((byte) => hasOddOnes(byte) !== odd > 0);
   return regained && isEnough && score >= TEXT ? { kind: 'text', serial: other, score, noiseAt: [] } : undefined;
@@ -133,28 +115,15 @@ function isSurelyText(bytes: Uint8Array, { score, eighthBit }: LineJudgement): b
 }
 
 /** What came at one setting, once it is plenty or the time is up. */
-async function listenAt(
-  serial: SerialSettings,
-  { openPort, path, clock, patienceMs, signal }: SettingsSearch,
-): Promise<Uint8Array> {
-  const ear = await openEar({ openPort, path, serial, clock });
-  try {
-    const began = clock.now();
-    const time = (): number => patienceMs * (ear.count > 0 ? LONGER_ONCE_HEARD : 1);
-    let bytes: Uint8Array = new Uint8Array();
-    while (clock.now() - began < time() && !signal?.aborted) {
-      await pause(clock, LOOK_EVERY_MS, signal);
-      throwIfLost(ear);
-      bytes = joined(ear.since(began));
-      if (bytes.length >= PLENTY || isSurelyText(bytes, judgeLineSettings(bytes, serial))) break;
-    }
-    return bytes;
-  } finally {
-    await ear.close();
+async function listenTo(ear: Ear, { clock, patienceMs, signal }: SettingsSearch): Promise<Uint8Array> {
+  const began = clock.now();
+  const time = (): number => patienceMs * (ear.count > 0 ? LONGER_ONCE_HEARD : 1);
+  let bytes: Uint8Array = new Uint8Array();
+  while (clock.now() - began < time() && !signal?.aborted) {
+    await pause(clock, LOOK_EVERY_MS, signal);
+    throwIfLost(ear);
+    bytes = joined(ear.since(began));
+    if (bytes.length >= PLENTY || isSurelyText(bytes, judgeLineSettings(bytes, ear.serial))) break;
   }
-}
-
-/** @throws why the port hears nothing more */
-export function throwIfLost({ lost }: Ear): void {
-  if (lost) throw lost;
+  return bytes;
 }

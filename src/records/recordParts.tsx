@@ -46,3 +46,30 @@ export function Columns({ of }: { readonly of: readonly (readonly [number, strin
     </>
   );
 }
+
+/** Rows under their headings; each keeps together on paper. */
+export function Table({
+  columns,
+  rows,
+}: {
+  readonly columns: readonly (readonly [number, string])[];
+  readonly rows: readonly (readonly Children[])[];
+}) {
+  return (
+    <table>
+      <Columns of={columns} />
+      {rows.map((cells, row) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
+        <tbody key={row}>
+          <tr>
+            {cells.map((cell, at) => (
+              <td key={columns[at]?.[1]} className={columns[at]?.[1].startsWith('#') ? 'number' : undefined}>
+                {cell}
+              </td>
+            ))}
+          </tr>
+        </tbody>
+      ))}
+    </table>
+  );
+}

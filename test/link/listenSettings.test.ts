@@ -1,7 +1,9 @@
 /** A port's settings are found by ear: bits are sent at one speed and looked at by another. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { LostPort } from '../../src/link/listenPort.ts';
 import { findSettings, SPEEDS } from '../../src/link/listenSettings.ts';
+import type { OpenPort } from '../../src/link/port.ts';
 import { judgeLineSettings } from '../../src/teach/judgeLineSettings.ts';
 import type { SerialSettings } from '../../src/wire/profile.ts';
 import { createFakeClock } from '../fakeClock.ts';
@@ -166,4 +168,17 @@ test('it ends when it is told to', async () => {
   const found = findSettings({ openPort, path: 'port', clock, patienceMs: 1000, signal: stop.signal, onTry });
   expect(await finish(clock, found)).toEqual({ kind: 'silent' });
   expect(opened.length).toBeLessThanOrEqual(3);
+});
+
+test('a cable that is pulled out later on ends the search with that, and no further speed is tried', async () => {
+  const clock = createFakeClock(5000);
+  const opened: number[] = [];
+  const openPort: OpenPort = async (_path, { baud }, hear) => {
+    opened.push(baud);
+    if (opened.length === 2) clock.setTimeout(() => hear.closed(new Error('pulled out')), 100);
+    return { write: async () => {}, close: async () => {} };
+  };
+  const found = findSettings({ openPort, path: 'port', clock, patienceMs: 1200 });
+  await expect(finish(clock, found)).rejects.toThrow(LostPort);
+  expect(opened).toEqual(SPEEDS.slice(0, 2));
 });

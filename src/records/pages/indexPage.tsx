@@ -1,7 +1,7 @@
 /** The index of all pages: batches and lots to search. It is of use without its script, which only hides rows. */
 import { cleanAll } from '../cleanAll.ts';
 import { type Markup, paperPage } from '../paperPage.tsx';
-import { Columns } from '../recordParts.tsx';
+import { Table } from '../recordParts.tsx';
 
 export interface IndexedBatch {
   readonly batch: string;
@@ -142,21 +142,7 @@ function indexPage(
         <input id="search" type="search" autoComplete="off" />
         <output htmlFor="search" aria-live="polite" />
       </div>
-      <table>
-        <Columns of={columns} />
-        {rows.map((cells, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
-          <tbody key={at}>
-            <tr>
-              {cells.map((cell, column) => (
-                <td key={columns[column]?.[1]} className={columns[column]?.[1].startsWith('#') ? 'number' : undefined}>
-                  {cell}
-                </td>
-              ))}
-            </tr>
-          </tbody>
-        ))}
-      </table>
+      <Table columns={columns} rows={rows} />
       {rows.length === 0 && <p>None yet.</p>}
     </>
   );

@@ -1,9 +1,9 @@
 /** All lots that a batch came from, as a page to print. */
 import { cleanAll } from '../cleanAll.ts';
 import { paperPage } from '../paperPage.tsx';
-import { Entry } from '../recordParts.tsx';
+import { Entry, Table } from '../recordParts.tsx';
 import type { BatchReport } from './report.ts';
-import { Foot, Head, Table, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
+import { Foot, Head, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
 import { mixtureInWords } from './traceText.ts';
 import {
   amountInWords,

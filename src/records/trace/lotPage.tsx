@@ -1,9 +1,9 @@
 /** The recall sheet of a lot: to print, and to work from. */
 import { paperPage } from '../paperPage.tsx';
-import { Entry } from '../recordParts.tsx';
+import { Entry, Table } from '../recordParts.tsx';
 import { lotSheet, type SheetGroup } from './lotSheet.ts';
 import type { LotReport } from './report.ts';
-import { Foot, Head, Papers, Table, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
+import { Foot, Head, Papers, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
 import { papersInWords } from './traceWords.ts';
 
 /** The recall sheet of a lot. @param block the command that blocks it, as it is typed here */

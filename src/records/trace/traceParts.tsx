@@ -1,7 +1,6 @@
 /** What the pages of a trace share. */
 
-import type { Markup } from '../paperPage.tsx';
-import { Columns, Entry, Sentences } from '../recordParts.tsx';
+import { Entry, Sentences } from '../recordParts.tsx';
 import type { LotPapers } from './report.ts';
 
 export const TRACE_STYLE = `
@@ -63,33 +62,6 @@ export function Papers({ papers }: { readonly papers: LotPapers }) {
 /** A link where there is a page, else the text alone. */
 export function To({ href, text }: { readonly href: string | undefined; readonly text: string }) {
   return href === undefined ? text : <a href={href}>{text}</a>;
-}
-
-/** Rows under their headings; each keeps together on paper. */
-export function Table({
-  columns,
-  rows,
-}: {
-  readonly columns: readonly (readonly [number, string])[];
-  readonly rows: readonly (readonly Markup[])[];
-}) {
-  return (
-    <table>
-      <Columns of={columns} />
-      {rows.map((cells, row) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: rendered once, never reordered
-        <tbody key={row}>
-          <tr>
-            {cells.map((cell, at) => (
-              <td key={columns[at]?.[1]} className={columns[at]?.[1].startsWith('#') ? 'number' : undefined}>
-                {cell}
-              </td>
-            ))}
-          </tr>
-        </tbody>
-      ))}
-    </table>
-  );
 }
 
 /** A heading and its sentences; nothing where there are none. */
