@@ -370,7 +370,7 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
   'ended, finished': { state: 'ended', tasks: [powder], log: [...powderIn, { kind: 'finished' }] },
   'ended, unfinished': {
     state: 'ended',
-    tasks: [powder, lavender],
+    tasks: [powder, lavender, mixing], // what would have come is not told any more
     log: [...powderIn, { kind: 'abandoned', reason: 'the mixer broke' }],
   },
 };

@@ -148,7 +148,11 @@ function benchNotes(state: BatchState, facts: readonly Fact[]): string[] {
   const out = state.handOvers.filter(isOut).map(({ phases, to }) => {
     return `phase ${phases.join(' and ')} is weighed at ${to}, and not told here yet`;
   });
-  return [...part, ...out];
+  // It left the lots in that bench's book: drawn and left do not add up in this bench's own.
+  const brought = state.handOvers
+    .filter(({ stands }) => stands === 'in')
+    .map(({ phases, to }) => `phase ${phases.join(' and ')} was weighed at ${to}, out of the lots there`);
+  return [...part, ...out, ...brought];
 }
 
 function usesOf(batch: string, state: BatchState, facts: readonly Fact[]): Use[] {

@@ -67,7 +67,7 @@ export function benchViewOf(
     cautions: words.mood === 'gather' ? plan.cautions : (task?.cautions ?? []),
     choices: choicesFor(snapshot, page),
     done: doneDraws(snapshot),
-    next: comingTasks(snapshot),
+    next: batch.ended === 'open' ? comingTasks(snapshot) : [],
     timer,
     list: listFor(snapshot, page, words.mood),
     ask:

@@ -66,6 +66,8 @@ test('once it is brought in, the whole batch has it, and only that', () => {
   const uses = across.traced((look) => look.usesOfLot({ ingredient: 'tapioca-starch', lot: 'TS-9' }));
   expect(uses).toMatchObject([{ batch: whole, fate: 'in', taken: part.weighed()[0]?.net }]);
   expect(across.traced((look) => look.usesOfBatch(piece))).toEqual([]);
+  const notes = across.traced((look) => look.batch(whole)?.corrections);
+  expect(notes).toEqual(['phase C was weighed at dye_room, out of the lots there']);
   const all = [...told.weighed(), ...part.weighed()];
   const inIt = across.traced((look) => look.usesOfBatch(whole));
   expect(sumOf(inIt.map(({ taken }) => taken))).toBe(sumOf(all.map(({ net }) => net)));
