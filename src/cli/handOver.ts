@@ -8,7 +8,7 @@ import { type BatchLog, openLog } from '../records/batchLog.ts';
 import { batchMeant } from '../records/resolveBatch.ts';
 import { benchId } from '../records/shared/benchId.ts';
 import { HistoryTrouble } from '../records/shared/historyTrouble.ts';
-import { liveParts, partsFor, type Theirs } from '../records/shared/parts.ts';
+import { isKnownOtherwise, liveParts, partsFor, type Theirs } from '../records/shared/parts.ts';
 import { agreedHead, sendAfter } from '../records/shared/send.ts';
 import type { SharedHistory } from '../records/shared/sharedHistory.ts';
 import { ROLE } from '../workshop/historyAddress.ts';
@@ -40,7 +40,9 @@ export async function handOver(phases: readonly string[], options: HandOverOptio
     return withBatch(options, (log, state, by) => hand(log, state, { phases, to, by, folder: options.in }));
   }
   return withBatch(options, async (log, state, by) => {
-    const out = state.handOvers.find((each) => isOut(each) && phases.some((phase) => each.phases.includes(phase)));
+    const isMeant = (each: HandOver) => isOut(each) && phases.some((phase) => each.phases.includes(phase));
+    const [out, other] = state.handOvers.filter(isMeant);
+    if (other) throw new Ending(EXIT.wrongUse, 'They were handed over one after the other: say it for each.');
     if (!out) throw new Ending(EXIT.failed, `Phase ${phases.join(' and ')} is at no other bench.`);
     return takeBack(log, state, out, { by, folder: options.in, lost: options.lost });
   });
@@ -145,6 +147,10 @@ async function takeBack(
     return await withHistory(folder, async (history) => {
       await sendAll(log, folder, history);
       const parts = await partsFor(history, benchId(folder), batch, handOver);
+      if (await isKnownOtherwise(history, benchId(folder), batch)) {
+        const why = `Batch ${batch} was begun by this folder as another bench (its file bench.id was lost, or made anew), and what ${to} weighs belongs to that one. Ask at ${to}; then take it back by --lost "why", and nothing weighed there may get into this batch.`;
+        throw new Ending(EXIT.failed, why);
+      }
       const [part] = liveParts(parts);
       if (part) throw new Ending(EXIT.failed, cleanText(begunThere(part)));
       await log.append(batch, by, [{ kind: 'called-back', number, reason: null }]);

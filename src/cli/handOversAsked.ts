@@ -19,7 +19,7 @@ export function handOversAsked(texts: readonly string[] = [], folder: string): r
   const { role } = historyAddress(folder);
   return texts.map((text) => {
     const [names = '', to = '', ...more] = text.split('=');
-    const phases = names.split(',').filter((phase) => phase !== '');
+    const phases = [...new Set(names.split(',').filter((phase) => phase !== ''))];
     if (phases.length > 0 && more.length === 0 && ROLE.test(to) && to !== role) return { phases, to };
     const shown = cleanText(text).slice(0, 60);
     throw new Ending(

@@ -20,6 +20,7 @@ import { DatabaseSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
 import { APPLICATION_ID, LOG_FILE, openLogFile } from './logFile.ts';
 import { LogTrouble, troubleOf } from './logTrouble.ts';
+import { BENCH_FILE } from './shared/benchId.ts';
 import { verifyLog } from './verify.ts';
 
 /** "bsmb". */
@@ -80,7 +81,7 @@ export function restore(file: string, folder: string): BackedUp {
       writeFileSync(join(folder, path), content, { mode: 0o600, flag: 'wx' });
     }
     settle(half, join(folder, LOG_FILE));
-    return { facts, lastHash, files: files.map(({ path }) => path) };
+    return { facts, lastHash, files: byPeople(files) };
   } catch (error) {
     rmSync(half, { force: true });
     if (isMade) rmSync(folder, { recursive: true, force: true });
@@ -98,6 +99,16 @@ export function writtenFiles(folder: string): readonly { readonly path: string; 
     const stat = lstatSync(whole);
     return stat.isFile() && stat.size <= LARGEST_FILE ? [{ path, content: readFileSync(whole) }] : [];
   });
+}
+
+/** Who the bench is for a shared history: put back from a backup it is the same one, as others may weigh for it. */
+function idFile(folder: string): readonly { readonly path: string; readonly content: Buffer }[] {
+  const file = join(folder, BENCH_FILE);
+  return existsSync(file) ? [{ path: BENCH_FILE, content: readFileSync(file) }] : [];
+}
+
+function byPeople(files: readonly { readonly path: string }[]): string[] {
+  return files.map(({ path }) => path).filter((path) => path !== BENCH_FILE);
 }
 
 function inFolder(folder: string, name: string): string[] {
@@ -144,7 +155,7 @@ function proven(half: string, of: string): Pick<BackedUp, 'facts' | 'lastHash'> 
 }
 
 function keepFiles(folder: string, half: string): string[] {
-  const files = writtenFiles(folder);
+  const files = [...writtenFiles(folder), ...idFile(folder)];
   const db = new DatabaseSync(half);
   try {
     db.exec('PRAGMA journal_mode = DELETE; PRAGMA synchronous = FULL; BEGIN');
@@ -155,7 +166,7 @@ function keepFiles(folder: string, half: string): string[] {
   } finally {
     db.close();
   }
-  return files.map(({ path }) => path);
+  return byPeople(files);
 }
 
 /** Takes the files out of a copy of a backup; what is left of it is the batch log. */
@@ -172,7 +183,9 @@ function takeFiles(half: string, file: string): { readonly path: string; readonl
       .prepare('SELECT path, content FROM kept_files ORDER BY path')
       .all()
       .flatMap(({ path, content }) =>
-        typeof path === 'string' && KEPT.test(path) && content instanceof Uint8Array ? [{ path, content }] : [],
+        typeof path === 'string' && (KEPT.test(path) || path === BENCH_FILE) && content instanceof Uint8Array
+          ? [{ path, content }]
+          : [],
       );
     db.exec(`BEGIN; DROP TABLE kept_files; PRAGMA application_id = ${APPLICATION_ID}; COMMIT`);
     return files;

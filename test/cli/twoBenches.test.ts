@@ -1,5 +1,5 @@
 /** One batch, two benches: with two folders, two made-up benches, and one history on a real server whose cables break. */
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
@@ -20,6 +20,7 @@ import { planned, stateOf } from '../../src/facts/apply.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { findProfile } from '../../src/link/findProfile.ts';
 import { type Mass, sumOf } from '../../src/mass/mass.ts';
+import { backUp, restore } from '../../src/records/backup.ts';
 import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
 import { batchRecord } from '../../src/records/batchRecord.ts';
 import { LOG_FILE } from '../../src/records/logFile.ts';
@@ -345,7 +346,7 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     const folderOf = await shop('asked');
     const wet = folderOf('wet_room');
     expect(handOversAsked(undefined, wet)).toEqual([]);
-    const asked = handOversAsked(['B=dye_room'], wet);
+    const asked = handOversAsked(['B,B=dye_room'], wet);
     const { plan } = planFor(wet, loadWorkshop(wet), 'jelly', {});
     expect(handedOver(planned(WHOLE, plan), asked)).toEqual([
       { kind: 'handed-over', number: 1, phases: ['B'], to: 'dye_room' },
@@ -435,6 +436,17 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     await beginPart(log, dye, await planJoining(dye, loadWorkshop(dye)), BY);
     log.close();
     await expect(quietly(() => handOver(['B'], { back: true, in: wet }))).rejects.toThrow(/dye_room has begun it/);
+    // A folder that is put back from its backup is the same bench; one without its id knows that it is not.
+    const again = join(tempFolder(IN_MEMORY), 'again');
+    const kept = join(tempFolder(IN_MEMORY), 'kept.backup');
+    expect(backUp(wet, kept).files).not.toContain('bench.id');
+    restore(kept, again);
+    expect(benchId(again)).toBe(benchId(wet));
+    await expect(quietly(() => handOver(['B'], { back: true, in: again }))).rejects.toThrow(/dye_room has begun it/);
+    rmSync(join(again, 'bench.id'));
+    await expect(quietly(() => handOver(['B'], { back: true, in: again }))).rejects.toThrow(
+      /was begun by this folder as another bench.*--lost/,
+    );
   });
 });
 

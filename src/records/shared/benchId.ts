@@ -8,12 +8,13 @@ import { join } from 'node:path';
 import { cleanText } from '../../facts/cleanText.ts';
 import { LogTrouble, troubleOf } from '../logTrouble.ts';
 
-const FILE = 'bench.id';
+/** Its file in the workshop's folder. */
+export const BENCH_FILE = 'bench.id';
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 
 /** The bench's id; made where there is none. @throws LogTrouble */
 export function benchId(folder: string): string {
-  const file = join(folder, FILE);
+  const file = join(folder, BENCH_FILE);
   try {
     return read(file);
   } catch (error) {
@@ -31,7 +32,7 @@ export function benchId(folder: string): string {
 
 /** Makes this folder another bench. @throws LogTrouble */
 export function newBenchId(folder: string): string {
-  const file = join(folder, FILE);
+  const file = join(folder, BENCH_FILE);
   return write(file, (half) => renameSync(half, file));
 }
 

@@ -100,6 +100,22 @@ export async function partsFor(
   return parts;
 }
 
+/**
+ * Whether a batch was begun by the same log under another id: its folder has lost its own, and what others have joined by that
+ * is not found by this one.
+ */
+export async function isKnownOtherwise(history: SharedHistory, own: string, batch: string): Promise<boolean> {
+  const firstOf = async (bench: string) => {
+    const first = await history.placeOf(bench, batch);
+    return first === null ? undefined : (await history.facts(bench, first - 1, 1))[0]?.hash;
+  };
+  const hash = await firstOf(own);
+  for (const { bench } of await history.benches()) {
+    if (bench !== own && hash !== undefined && (await firstOf(bench)) === hash) return true;
+  }
+  return false;
+}
+
 /** Those that count: not given up. */
 export function liveParts(parts: readonly Theirs[]): readonly Theirs[] {
   return parts.filter(({ state }) => state.ended !== 'abandoned');
