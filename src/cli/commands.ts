@@ -17,6 +17,7 @@ import { addShellCommands } from './shellCommands.ts';
 import { showFrom } from './showFrom.ts';
 import { addStockCommands } from './stockCommands.ts';
 import type { TraceOptions } from './trace.ts';
+import type { VerifyOptions } from './verify.ts';
 import { version } from './version.ts';
 
 /** What a command hands back: its exit code. */
@@ -288,9 +289,8 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .description('prove that the log is whole and unchanged')
     .addOption(inFolder)
     .option('--last <seq:hash>', 'the last fact that a printed record shows')
-    .action((options: { last?: string; in: string }) =>
-      run(async () => (await import('./records.ts')).verify(options)),
-    );
+    .option('--rebuild', 'where only what lies beside the facts is broken, make the log anew from them')
+    .action((options: VerifyOptions) => run(async () => (await import('./verify.ts')).verify(options)));
 
   addStockCommands(program, run);
   addKeepCommands(program, run, inFolder);

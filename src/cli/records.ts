@@ -1,16 +1,14 @@
-/** `bismar log`, `bismar record`, `bismar verify`: they read, and work while another bismar weighs. */
+/** `bismar log`, `bismar record`: they read, and work while another bismar weighs. */
 import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
 import { SCALES, STOCK } from '../facts/fact.ts';
 import type { Plan } from '../plan/model.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { safeJson } from '../records/safeJson.ts';
-import { verifyLog } from '../records/verify.ts';
 import { type BenchesOption, batchAsked, readingAll, readingLog } from './benchesAsked.ts';
-import { Ending, EXIT, type ExitCode } from './exit.ts';
+import { EXIT, type ExitCode } from './exit.ts';
 import { factLine } from './factLine.ts';
-import { LOG_FILE, readText, shipped } from './folder.ts';
-import { hint } from './hint.ts';
+import { readText, shipped } from './folder.ts';
 import { pageOf, recordOf } from './recordPage.ts';
 import { writePage } from './writePage.ts';
 
@@ -92,36 +90,4 @@ export function record(batch: string | undefined, options: RecordOptions): Promi
     }
     return EXIT.done;
   });
-}
-
-export async function verify(options: { readonly last?: string; readonly in: string }): Promise<ExitCode> {
-  const found = verifyLog(join(options.in, LOG_FILE), printedSeal(options.last));
-  for (const { seq, what } of found.damages) {
-    process.stdout.write(`${seq === null ? 'log' : `fact ${seq}`}: ${cleanText(what)}\n`);
-  }
-  if (!found.ok) {
-    process.stdout.write('The log is damaged. Copy the file as it is before anything else is done with it.\n');
-    return EXIT.damagedLog;
-  }
-  process.stdout.write(`The log is whole: ${found.facts} facts, each follows from the one before.\n`);
-  process.stdout.write(`Last: ${found.facts}:${found.lastHash}\n`);
-  if (options.last === undefined) {
-    process.stdout.write(
-      `Whether facts were cut off at the end shows against a printed record: ${hint('verify --last SEQ:HASH', options.in)}\n`,
-    );
-  }
-  return EXIT.done;
-}
-
-/** The place and hash that a printed record shows, as `78:3f2a...`. */
-function printedSeal(text: string | undefined): { seq: number; hash: string } | undefined {
-  if (text === undefined) return undefined;
-  const found = /^(\d{1,12}):([0-9a-f]{64})$/i.exec(text.trim());
-  if (!found?.[1] || !found[2]) {
-    throw new Ending(
-      EXIT.wrongUse,
-      '--last wants the number and the hash of the last fact, as a record prints them: 78:3f2a...',
-    );
-  }
-  return { seq: Number(found[1]), hash: found[2].toLowerCase() };
 }

@@ -8,7 +8,7 @@ import type { Fact } from './fact.ts';
 import { barFactSchemas } from './readBarFacts.ts';
 import { benchSchema, handOverSchemas, sealSchema } from './readHandOverFacts.ts';
 import { AT, budgetSchema, placeSchema } from './readPlace.ts';
-import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSchema } from './readPlan.ts';
+import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, TOO_MUCH, vesselSchema } from './readPlan.ts';
 
 const place = placeSchema;
 const ofLot = { ...place, ingredient: nameSchema, lot: nameSchema };
@@ -90,32 +90,34 @@ export const hereSchema = z.discriminatedUnion('kind', [
     unusual: z.boolean(),
   }),
   z.strictObject({ ...place, kind: z.literal('held'), draw: nameSchema, net: massSchema, over: amountSchema }),
-  z.strictObject({
-    ...place,
-    kind: z.literal('weighed'),
-    draw: nameSchema,
-    ingredient: nameSchema,
-    lot: nameSchema,
-    vessel: nameSchema,
-    scale: nameSchema,
-    way: z.enum(['add', 'subtract', 'cup']),
-    target: massSchema,
-    low: massSchema,
-    high: massSchema,
-    before: massSchema,
-    after: massSchema,
-    net: massSchema,
-    takenBack: amountSchema,
-    uncertainty: amountSchema,
-    coverage: z.number().min(1).max(20).optional(),
-    budget: budgetSchema,
-    how: z.enum(['dwell', 'key', 'keyed']),
-    deviation,
-    lotEnded: z.boolean(),
-    pour: pourNote.optional(),
-    trace: trace.optional(),
-    witness: nameSchema.optional(),
-  }),
+  z
+    .strictObject({
+      ...place,
+      kind: z.literal('weighed'),
+      draw: nameSchema,
+      ingredient: nameSchema,
+      lot: nameSchema,
+      vessel: nameSchema,
+      scale: nameSchema,
+      way: z.enum(['add', 'subtract', 'cup']),
+      target: massSchema,
+      low: massSchema,
+      high: massSchema,
+      before: massSchema,
+      after: massSchema,
+      net: massSchema,
+      takenBack: amountSchema,
+      uncertainty: amountSchema,
+      coverage: z.number().min(1).max(20).optional(),
+      budget: budgetSchema,
+      how: z.enum(['dwell', 'key', 'keyed']),
+      deviation,
+      lotEnded: z.boolean(),
+      pour: pourNote.optional(),
+      trace: trace.optional(),
+      witness: nameSchema.optional(),
+    })
+    .refine(({ net, takenBack }) => Number.isSafeInteger(net + takenBack), { error: TOO_MUCH, path: ['takenBack'] }),
   z.strictObject({
     ...place,
     kind: z.literal('split'),

@@ -5,16 +5,18 @@ import type { Plan } from '../plan/model.ts';
 
 /** An id or a name: any text but the empty one. */
 export const nameSchema = z.string().min(1);
+/** What is said of a mass past 2^53 micrograms: sums of it would not be exact. */
+export const TOO_MUCH = 'more than 9 007 t can not be counted exactly';
+const wholeSchema = () =>
+  z.int({ error: ({ code }) => (code === 'too_big' || code === 'too_small' ? TOO_MUCH : undefined) });
 /** Any mass or difference of masses: whole micrograms. */
-export const massSchema = z.int().transform((ug) => mass(ug));
+export const massSchema = wholeSchema().transform((ug) => mass(ug));
 /** A mass that can't be below zero. */
-export const amountSchema = z
-  .int()
+export const amountSchema = wholeSchema()
   .min(0)
   .transform((ug) => mass(ug));
 
-const aboveZeroSchema = z
-  .int()
+const aboveZeroSchema = wholeSchema()
   .min(1)
   .transform((ug) => mass(ug));
 const textsSchema = z.array(z.string()).readonly();

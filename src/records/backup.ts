@@ -3,25 +3,23 @@
  * and is the state of one moment. The file is an SQLite file of its own kind, so that nobody weighs on in it by mistake.
  */
 import {
-  closeSync,
   existsSync,
-  fsyncSync,
   lstatSync,
   mkdirSync,
-  openSync,
   readdirSync,
   readFileSync,
   renameSync,
   rmSync,
   writeFileSync,
 } from 'node:fs';
-import { basename, dirname, join, resolve } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { DatabaseSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
+import { sync, syncName } from './durably.ts';
 import { APPLICATION_ID, LOG_FILE, openLogFile } from './logFile.ts';
 import { LogTrouble, troubleOf } from './logTrouble.ts';
 import { BENCH_FILE } from './shared/benchId.ts';
-import { verifyLog } from './verify.ts';
+import { type Verification, verifyLog } from './verify.ts';
 
 /** "bsmb". */
 const BACKUP_ID = 0x62_73_6d_62;
@@ -129,6 +127,10 @@ function copyLog(log: string, half: string): void {
   try {
     // One read transaction: the state of one moment, whoever writes meanwhile.
     source.prepare('VACUUM INTO ?').run(half);
+  } catch (error) {
+    // The copy was written, but it is the log that is broken.
+    if (troubleOf(error, log, 'read').trouble === 'damaged') throw damaged(verifyLog(log), log);
+    throw error;
   } finally {
     source.close();
   }
@@ -147,10 +149,17 @@ function toRead(log: string): DatabaseSync | undefined {
 function proven(half: string, of: string): Pick<BackedUp, 'facts' | 'lastHash'> {
   const found = verifyLog(half);
   if (found.ok) return found;
-  const { seq, what } = found.damages[0] ?? { seq: null, what: 'it can not be read' };
-  throw new LogTrouble(
+  throw damaged(found, of);
+}
+
+function damaged({ damages, factsWhole, facts }: Verification, of: string): LogTrouble {
+  const { seq, what } = damages[0] ?? { seq: null, what: 'it can not be read' };
+  const next = factsWhole
+    ? `Its ${facts} facts are whole: \`bismar verify --rebuild\` makes all else anew from them; then make the backup.`
+    : 'Copy it as it is with a copy program, and run `bismar verify`.';
+  return new LogTrouble(
     'damaged',
-    `The batch log in ${cleanText(of)} is damaged (${seq === null ? '' : `fact ${seq}: `}${cleanText(what)}), so nothing was written. Copy it as it is with a copy program, and run \`bismar verify\`.`,
+    `The batch log in ${cleanText(of)} is damaged (${seq === null ? '' : `fact ${seq}: `}${cleanText(what)}), so nothing was written. ${next}`,
   );
 }
 
@@ -199,13 +208,7 @@ function settle(half: string, file: string): void {
   sync(half);
   refuseIfThere(file);
   renameSync(half, file);
-  if (process.platform !== 'win32') sync(dirname(resolve(file))); // a folder can't be synced there
-}
-
-function sync(path: string): void {
-  const open = openSync(path, 'r');
-  fsyncSync(open);
-  closeSync(open);
+  syncName(file);
 }
 
 function refuseIfThere(file: string): void {

@@ -6,7 +6,9 @@ import type { DatabaseSync, StatementSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
 import { type Fact, type FactKind, type FactLog, type Happened, SCALES } from '../facts/fact.ts';
 import { checkFact } from '../facts/readFact.ts';
+import { TOO_MUCH } from '../facts/readPlan.ts';
 import { type BatchEntry, BatchList } from './batchList.ts';
+import { refuseBeyondCount, tooMuch } from './beyondCount.ts';
 import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
 import { type FileOptions, openForTables, openLogFile } from './logFile.ts';
 import { type Doing, damagedFact, LogTrouble, troubleOf } from './logTrouble.ts';
@@ -93,6 +95,7 @@ export class BatchLog implements FactLog {
   async append(batch: string, by: string, happened: readonly Happened[]): Promise<readonly Fact[]> {
     if (happened.length === 0) return [];
     return this.#try('record', () => {
+      refuseBeyondCount(happened, (ingredient, lot) => this.#tables.stock.lot(ingredient, lot));
       this.#db.exec('BEGIN IMMEDIATE');
       try {
         const facts = this.#insertAll(batch, cleanText(by).trim(), happened);
@@ -300,6 +303,7 @@ export class BatchLog implements FactLog {
 }
 
 function notWhole(why: string): LogTrouble {
+  if (why.includes(TOO_MUCH)) return tooMuch();
   return new LogTrouble(
     'failed',
     `Not recorded: bismar made a fact that is not whole (${why}). All facts recorded before are safe. Please report this fault.`,

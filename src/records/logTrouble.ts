@@ -105,7 +105,7 @@ function say(trouble: Trouble, file: string, doing: Doing, error: unknown): stri
     case 'newer':
       return `${start}${name} was written by a newer bismar.${safe} Use that version, or a newer one.`;
     case 'damaged':
-      return `${start}the batch log ${name} is damaged.${safe} Copy the file as it is, run \`bismar verify\` to see what is whole, and bring a good copy back.`;
+      return `${start}the batch log ${name} is damaged.${safe} Copy the file as it is, and run \`bismar verify\`: it says what is whole, and whether all else can be made anew or a backup is needed.`;
     case 'busy':
       return `${start}another program holds ${name}.${safe} Close it (a database viewer, a backup) and ${again}.`;
     case 'full':

@@ -189,6 +189,11 @@ export class StockIndex {
     for (const stock of lots.values()) this.#putLot(stock);
   }
 
+  /** Counts all and keeps nothing, to see whether it can be. @throws RangeError past 2^53 micrograms */
+  countAll(batches: FactsByBatch): void {
+    countStock(batches);
+  }
+
   /**
    * Where the summary is not what the facts come to: sentences. None where there is no summary, or it is behind.
    * @param batches all facts

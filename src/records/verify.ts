@@ -8,40 +8,22 @@ import type { DatabaseSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Fact } from '../facts/fact.ts';
 import type { Seal } from './batchLog.ts';
-import { checkRow, FIRST_LINK, link, type StoredFact } from './chain.ts';
-import { byBatch } from './factRows.ts';
+import type { StoredFact } from './chain.ts';
+import { byBatch, type FactsByBatch } from './factRows.ts';
 import { openLogFile, SCHEMA } from './logFile.ts';
 import { LogTrouble, type Trouble, troubleOf } from './logTrouble.ts';
 import { StockIndex } from './stockIndex.ts';
 import { isStockPart, STOCK_SCHEMA } from './stockTables.ts';
 import { EARLIER_TRACE_SHAPES, isTracePart, TRACE_SCHEMA } from './trace/tables.ts';
 import { TraceIndex } from './trace/traceIndex.ts';
+import { MOST_DAMAGES, type Verification, Walk } from './verifyWalk.ts';
 
-export interface Damage {
-  /** Place of the fact concerned; null when it concerns the whole file. */
-  readonly seq: number | null;
-  /** A sentence. */
-  readonly what: string;
-}
-
-export interface Verification {
-  readonly ok: boolean;
-  /** Facts found, damaged ones too. */
-  readonly facts: number;
-  /** Hash of the last fact, to compare with a printed record; null when there is none. */
-  readonly lastHash: string | null;
-  readonly damages: readonly Damage[];
-  /** What this proof can't tell, a sentence. */
-  readonly caveat: string;
-}
+export type { Damage, Verification } from './verifyWalk.ts';
 
 /** Troubles on opening that say nothing about damage. Whatever else SQLite stumbles over is damage. */
 const NOT_LOOKED_AT: ReadonlySet<Trouble> = new Set<Trouble>(['missing', 'newer', 'busy', 'read-only']);
 
 const FACTS_WHOLE = 'the facts are whole, and `bismar stock --rebuild` counts them anew';
-
-/** Most damages told; one broken page can hit thousands of facts. */
-const MOST_DAMAGES = 200;
 
 /**
  * Reads the whole log and tells every damage. Changes nothing.
@@ -61,16 +43,13 @@ export function verifyLog(file: string, printed?: Seal): Verification {
       const fact = walk.step(row as StoredFact);
       if (fact) facts.push(fact);
     }
+    walk.allRead();
     // Against damaged facts nothing can be counted.
-    if (walk.isWhole) {
-      const batches = byBatch(facts);
-      const faults = [...new StockIndex(db).faults(batches), ...new TraceIndex(db).faults(batches)];
-      for (const fault of faults) walk.damage(null, `${fault}; ${FACTS_WHOLE}`);
-    }
+    if (walk.isWhole) checkTables(db, byBatch(facts), walk);
   } catch (error) {
     const trouble = troubleOf(error, file, 'read');
     if (!db && NOT_LOOKED_AT.has(trouble.trouble)) throw trouble;
-    walk.damage(null, db ? `reading stopped after ${walk.facts} facts: ${wordsOf(error)}` : trouble.message);
+    walk.damage(null, db ? `${walk.reading()}: ${wordsOf(error)}` : trouble.message);
   } finally {
     if (db?.isOpen) db.close();
   }
@@ -81,6 +60,31 @@ function wordsOf(error: unknown): string {
   const { cause } = error instanceof LogTrouble ? error : { cause: undefined };
   const told = cause ?? error;
   return cleanText(told instanceof Error ? told.message : String(told));
+}
+
+/** The tables beside the facts: whether they are what the facts come to, or only behind. */
+function checkTables(db: DatabaseSync, batches: FactsByBatch, walk: Walk): void {
+  for (const [what, index] of [
+    ['Stock', new StockIndex(db)],
+    ['Traces of batches', new TraceIndex(db)],
+  ] as const) {
+    const known = index.upTo() ?? 0;
+    try {
+      if (known < walk.facts) index.countAll(batches);
+      for (const fault of index.faults(batches)) walk.damage(null, `${fault}; ${FACTS_WHOLE}`);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      walk.note(
+        `${what} can't be counted from the facts: their amounts come to more than 9,007 t. The facts are whole; look for an amount that was mistyped.`,
+      );
+      continue;
+    }
+    if (known < walk.facts) {
+      walk.note(
+        `${what}, kept counted beside the facts, ${what === 'Stock' ? 'is' : 'are'} behind by ${walk.facts - known} of ${walk.facts} facts. Nothing is lost: the next command that writes goes on counting.`,
+      );
+    }
+  }
 }
 
 /** Pages, indexes and the definitions that guard the facts. */
@@ -110,80 +114,4 @@ function checkFile(db: DatabaseSync, walk: Walk): void {
   }
   for (const name of found.keys()) if (isStockPart(name) || isTracePart(name)) found.delete(name);
   for (const name of found.keys()) walk.damage(null, `the file holds "${cleanText(String(name))}", which is not ours`);
-}
-
-/** Goes along the chain, one row after the other. */
-class Walk {
-  facts = 0;
-  readonly #printed: Seal | undefined;
-  readonly #damages: Damage[] = [];
-  #untold = 0;
-  #seq = 0;
-  #lastHash: string | null = null;
-  #printedSeen = false;
-  /** What the next row may be chained to: the hash as stored and as it should be. None when it is not known. */
-  #previous: readonly string[] = [FIRST_LINK];
-
-  constructor(printed: Seal | undefined) {
-    this.#printed = printed;
-  }
-
-  get isWhole(): boolean {
-    return this.#damages.length === 0;
-  }
-
-  damage(seq: number | null, what: string): void {
-    if (this.#damages.length < MOST_DAMAGES) this.#damages.push({ seq, what });
-    else this.#untold += 1;
-  }
-
-  /** @returns the fact, if it is whole */
-  step(row: StoredFact): Fact | undefined {
-    const { seq, body, hash } = row;
-    this.facts += 1;
-    if (typeof seq !== 'number') {
-      this.damage(null, 'a fact has no place');
-      this.#previous = [];
-      return undefined;
-    }
-    if (seq !== this.#seq + 1) {
-      this.damage(seq, gap(this.#seq, seq));
-      this.#previous = [];
-    }
-    const checked = checkRow(row, this.#previous);
-    if (!checked.ok) for (const fault of checked.faults) this.damage(seq, fault);
-    this.#seq = seq;
-    this.#lastHash = typeof hash === 'string' ? hash : null;
-    const stored = typeof hash === 'string' ? [hash] : [];
-    // Where this row's own hash was changed, the next one still fits what it should be: it is told once, at its place.
-    const due = typeof body === 'string' ? this.#previous.map((before) => link(before, body)) : [];
-    this.#previous = [...new Set([...stored, ...due])].slice(0, 2);
-    if (seq === this.#printed?.seq) {
-      this.#printedSeen = true;
-      if (hash !== this.#printed.hash) this.damage(seq, 'the hash differs from the printed one');
-    }
-    return checked.ok ? checked.fact : undefined;
-  }
-
-  result(): Verification {
-    if (this.#printed && !this.#printedSeen) {
-      this.damage(this.#printed.seq, 'the fact whose hash was printed is not in the log: its end was cut off');
-    }
-    if (this.#untold > 0) this.#damages.push({ seq: null, what: `and ${this.#untold} more damages` });
-    return {
-      ok: this.#damages.length === 0,
-      facts: this.facts,
-      lastHash: this.#lastHash,
-      damages: this.#damages,
-      caveat: this.#printed
-        ? `Facts after number ${this.#printed.seq}, if there were any, could still have been cut off at the end.`
-        : 'Facts cut off at the very end do not show in the log itself: compare the last hash with the newest printed record.',
-    };
-  }
-}
-
-function gap(before: number, seq: number): string {
-  if (seq <= before) return 'the facts are out of order';
-  const missing = seq === before + 2 ? `fact ${before + 1} is` : `facts ${before + 1} to ${seq - 1} are`;
-  return `${missing} missing before this one, so its hash can't be checked`;
 }

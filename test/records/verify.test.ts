@@ -4,6 +4,7 @@ import { DatabaseSync } from 'node:sqlite';
 import fc from 'fast-check';
 import { beforeAll, expect, test } from 'vitest';
 import type { Fact } from '../../src/facts/fact.ts';
+import { mass } from '../../src/mass/mass.ts';
 import { openLog, type Seal } from '../../src/records/batchLog.ts';
 import { link } from '../../src/records/chain.ts';
 import { SCHEMA } from '../../src/records/logFile.ts';
@@ -50,9 +51,39 @@ test('a whole log is proven whole, with its last hash', () => {
     facts: facts.length,
     lastHash: seal.hash,
     damages: [],
+    factsWhole: true,
+    wholeUpTo: facts.length,
+    notes: [],
     caveat: expect.stringContaining('compare the last hash'),
   });
   expect(verifyLog(copy(), seal).ok).toBe(true);
+});
+
+test('tables that are behind, or can not be made, are told and are no damage', async () => {
+  const file = copy();
+  const db = new DatabaseSync(file);
+  db.exec('UPDATE stock_upto SET seq = seq - 3');
+  db.close();
+  expect(verifyLog(file)).toMatchObject({
+    ok: true,
+    damages: [],
+    notes: [expect.stringMatching(/^Stock, kept .* is behind by 3 of \d+ facts\. Nothing is lost/)],
+  });
+  // As a log of before amounts were looked at may hold: two weights, each of which can be counted, but not both.
+  const large = openLog(file);
+  const most = mass(Number.MAX_SAFE_INTEGER);
+  const [first] = sampleHappened().filter((each) => each.kind === 'weighed');
+  if (first?.kind !== 'weighed') throw new Error('no weight');
+  const heavy = { ...first, net: most, takenBack: mass(0) };
+  await large.append('2026-11-25-2', 'Jo', [heavy, heavy]);
+  large.close();
+  expect(verifyLog(file)).toMatchObject({
+    ok: true,
+    notes: [
+      expect.stringMatching(/^Stock can't be counted from the facts: .*more than 9,007 t.*The facts are whole/),
+      expect.stringMatching(/^Traces of batches can't be counted from the facts/),
+    ],
+  });
 });
 
 test('an empty log is whole, and none at all is told', () => {

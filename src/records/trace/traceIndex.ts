@@ -221,6 +221,11 @@ export class TraceIndex implements TraceLook {
     return this.#sql(NAMED).all(code).map(nameFrom);
   }
 
+  /** Traces all and keeps nothing, to see whether it can be. @throws RangeError past 2^53 micrograms */
+  countAll(batches: FactsByBatch): void {
+    TraceIndex.counted(this.#facts, batches).#db.close();
+  }
+
   /**
    * Where the summary is not what the facts come to: sentences. None where there is no summary, or it is behind.
    * @param batches all facts
