@@ -2,23 +2,13 @@
  * Makes a log with broken pages anew, where its facts are whole: they are copied as they are, hash by hash, into a fresh
  * file, all else is made from them, and the fresh file takes the place of the broken one, which is kept beside it.
  */
-import {
-  chmodSync,
-  constants,
-  copyFileSync,
-  existsSync,
-  linkSync,
-  realpathSync,
-  renameSync,
-  rmSync,
-  statSync,
-} from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+import { chmodSync, existsSync, realpathSync, renameSync, rmSync, statSync } from 'node:fs';
+import { join } from 'node:path';
 import type { DatabaseSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
 import type { Seal } from './batchLog.ts';
 import { checkRow, FIRST_LINK, type StoredFact } from './chain.ts';
-import { sync, syncName } from './durably.ts';
+import { keepBeside, sync, syncName } from './durably.ts';
 import { LOG_FILE, openForTables, openLogFile } from './logFile.ts';
 import { damagedFact, LogTrouble, troubleOf } from './logTrouble.ts';
 import { endOfFacts } from './lostEnd.ts';
@@ -93,7 +83,7 @@ function replace(file: string, half: string, found: Verification, options: Requi
     chmodSync(half, statSync(file).mode & 0o777);
     sync(half);
     at('proved');
-    const kept = keep(file, now);
+    const kept = keepBeside(file, stamp(now).slice(0, 10));
     at('kept');
     renameSync(half, file);
     syncName(file);
@@ -174,26 +164,6 @@ function makeTables(half: string): void {
     db.exec('PRAGMA journal_mode = DELETE'); // one file, which a rename moves whole; whoever opens it begins a journal
   } finally {
     db.close();
-  }
-}
-
-/** One more name for the broken file; its own name stays until the new file takes it. @returns the name */
-function keep(file: string, now: Date): string {
-  const day = stamp(now).slice(0, 10);
-  const stem = basename(file, '.db');
-  for (let number = 1; ; number++) {
-    const kept = `${stem}.broken-${day}${number === 1 ? '' : `-${number}`}.db`;
-    const path = join(dirname(file), kept);
-    if (existsSync(path)) continue;
-    try {
-      linkSync(file, path);
-    } catch {
-      // Some file systems have one name for a file only.
-      copyFileSync(file, path, constants.COPYFILE_EXCL);
-      sync(path);
-    }
-    syncName(path);
-    return kept;
   }
 }
 
