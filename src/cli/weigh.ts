@@ -153,7 +153,7 @@ export async function atBench(
       ],
       savedMs: showAs === 'screen' ? SAVED_MS : 0,
       ...(sharing ? { foot: sharing.line } : {}),
-      ...(others ? { others: others.lines, alongside: others.at } : {}),
+      ...(others ? { others: others.others, alongside: others.at } : {}),
       openFront: async (input) => {
         release.onSignal(input.leave);
         // Facts as JSON lines stay whole: there the bell goes where the other words for people go.

@@ -7,6 +7,7 @@ import type { Fact, FactLog } from '../facts/fact.ts';
 import type { Rescue } from '../rescue/model.ts';
 import type { Controls } from '../screen/fill/controls.ts';
 import { createControls } from '../screen/fill/controls.ts';
+import type { Others } from '../screen/fill/elsewhereWords.ts';
 import type { Pressed } from '../screen/view.ts';
 import type { Clock } from '../signal/clock.ts';
 import type { RescueAsked } from '../weighing/findRescue.ts';
@@ -66,8 +67,8 @@ export interface WorkbenchOptions {
   readonly savedMs?: number;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[];
-  /** How far other benches are with their parts of this batch. */
-  readonly others?: () => readonly string[];
+  /** How other benches stand with this batch. */
+  readonly others?: () => Others;
   readonly foot?: () => string;
 }
 

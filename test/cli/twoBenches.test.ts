@@ -28,6 +28,8 @@ import { benchId } from '../../src/records/shared/benchId.ts';
 import { HistoryTrouble } from '../../src/records/shared/historyTrouble.ts';
 import { keepStock } from '../../src/records/stockKeeper.ts';
 import { verifyLog } from '../../src/records/verify.ts';
+import type { Answer } from '../../src/weighing/events.ts';
+import type { Station } from '../../src/weighing/station.ts';
 import type { Workshop } from '../../src/workshop/model.ts';
 import { demoText } from '../plan/fixtures.ts';
 import { type Cut, layCable } from '../records/shared/cutCable.ts';
@@ -289,6 +291,23 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     return beside.lines();
   };
 
+  /** What a bench that weighs is answered, when it hears twice how the other one stands. */
+  const stoppedAt = async (folder: string, batch: string) => {
+    const log = opened(folder);
+    const state = stateOf(log.facts(batch));
+    log.close();
+    const [clock, answers] = [createPacedClock(), [] as string[]];
+    const beside = watchBeside(() => benchId(folder), state, { ...clock, now: () => 1e6 * (answers.length + 1) });
+    const snapshot = () => ({
+      context: { batch: state },
+      matches: (at: string) => at === (answers.length > 0 ? 'paused' : 'placing'),
+      can: () => true,
+    });
+    beside.at({ snapshot, answer: ({ type }: Answer) => answers.push(type) } as unknown as Station);
+    for (let look = 0; look < 2; look++) await withHistory(folder, beside.look);
+    return { gone: beside.others().gone, answers };
+  };
+
   test('a bench weighs what was handed to it, once, by the same formula, and nothing else', async () => {
     const folderOf = await shop('rules');
     const [wet, dye] = [folderOf('wet_room'), folderOf('dye_room')];
@@ -337,6 +356,7 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
       `wet_room has taken this back: what is weighed here does not get into wet_room/${WHOLE}.`,
     ]);
     expect(said).toMatch(/must not get into this batch: mark its vessel/);
+    expect(await stoppedAt(dye, second?.batch ?? '')).toEqual({ gone: 'taken-back', answers: ['answer.stop'] });
     expect(await quietly(() => handOver([], { in: wet }))).toMatch(
       /phase B, Colour to dye_room: taken back\n.*taken back/,
     );

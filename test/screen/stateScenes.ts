@@ -6,6 +6,7 @@ import type { Happened } from '../../src/facts/fact.ts';
 import type { ToldFact } from '../../src/facts/handOverFacts.ts';
 import { minus, plus } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw, PlannedStep, Task } from '../../src/plan/model.ts';
+import type { Others } from '../../src/screen/fill/elsewhereWords.ts';
 import { liveViewOf } from '../../src/screen/fill/live.ts';
 import type { LiveView } from '../../src/screen/view.ts';
 import type { WeighingEvent } from '../../src/weighing/events.ts';
@@ -92,6 +93,8 @@ export interface Picture {
   readonly takenUp?: true;
   /** How far other benches are. */
   readonly others?: readonly string[];
+  readonly gone?: Others['gone'];
+  readonly stuck?: Others['stuck'];
   /** Keys that turn to pages of answers. */
   readonly keys?: string;
 }
@@ -189,6 +192,22 @@ const cameOver = {
   tasks: [powder, blue, { ...lavender, vessel: 'beaker' }],
   log: [...atDyeRoom.log, broughtIn],
   events: [pan.empties('bench')],
+};
+
+/** Weighed here for another bench, and stopped as that has changed its mind. */
+const seal = { seq: 3, hash: '3f9a'.repeat(16) };
+const joined: Happened = {
+  kind: 'joined',
+  bench: '5b0f6c1e-7a52-4f0c-8f3e-6f1f2a9d4c10',
+  role: 'wet_room',
+  of: BATCH,
+  number: 1,
+  seal,
+};
+const ofWetRoom = {
+  tasks: batch,
+  log: [joined, { kind: 'join-confirmed' }, gathered] satisfies Happened[],
+  events: [pan.empties('bench'), ...comesTo('bench', 300), stop],
 };
 
 export const PICTURES: Readonly<Record<string, Picture>> = {
@@ -301,6 +320,14 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
     ...atDyeRoom,
     others: ['dye_room, phase B: 1 of 2 weighed, last Blue dye powder 0.74 g.'],
   },
+  'elsewhere, it was given up there': {
+    state: 'elsewhere',
+    ...atDyeRoom,
+    others: ['dye_room, phase B: given up there. Leave with q; bismar hand-over B --back.'],
+    stuck: [{ phases: ['B'], to: 'dye_room' }],
+  },
+  'elsewhere, the batch of this part has ended': { state: 'paused', ...ofWetRoom, gone: 'ended' },
+  'elsewhere, this part was taken back': { state: 'paused', ...ofWetRoom, gone: 'taken-back' },
   'elsewhere, a line at the foot': {
     state: 'placing',
     tasks: [powder, starch, blue, emptying],

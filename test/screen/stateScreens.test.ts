@@ -35,7 +35,7 @@ async function viewOf(picture: Picture) {
     clock: STANDING_STILL,
     onLeave: () => {},
     by: 'Someone',
-    others: () => picture.others ?? [],
+    others: () => ({ lines: picture.others ?? [], gone: picture.gone, stuck: picture.stuck }),
   });
   now = snapshot;
   controls.note(snapshot);

@@ -10,6 +10,7 @@ import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { scaleInHand } from '../../weighing/unseenNow.ts';
 import type { BenchView, DoneDraw, Mood, Timer } from '../view.ts';
 import { choicesFor } from './choices.ts';
+import { type Others, othersWords } from './elsewhereWords.ts';
 import { gatherList } from './gather.ts';
 import { gramsOn, scaleName, targetOn } from './names.ts';
 import { noticesFor } from './notices.ts';
@@ -33,23 +34,25 @@ export interface Around {
   readonly unwritten?: string | undefined;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[] | undefined;
-  /** How far other benches are with their parts of this batch, a line each. */
-  readonly others?: readonly string[] | undefined;
+  /** How other benches stand with this batch. */
+  readonly others?: Others | undefined;
   /** A dim line at the bottom. */
   readonly foot?: string | undefined;
 }
 
+const NO_OTHERS: Others = { lines: [] };
+
 export function benchViewOf(
   snapshot: WeighingSnapshot,
-  { page: opened, timer, foot, saved, by, takenUp = false, unwritten, notes = [], others = [] }: Around,
+  { page: opened, timer, foot, saved, by, takenUp = false, unwritten, notes = [], others = NO_OTHERS }: Around,
 ): BenchView {
   const { batch } = snapshot.context;
   const { plan } = batch;
   const page = stillOpen(snapshot, opened);
-  const now = saved === undefined ? wordsFor(snapshot) : savedWords(snapshot, saved);
+  const now = saved === undefined ? (othersWords(snapshot, others) ?? wordsFor(snapshot)) : savedWords(snapshot, saved);
   const words = page === undefined ? now : wordsOn(page, snapshot, now);
   // While it is waited for, that is what matters; else it is a line at the foot.
-  const whileWaiting = snapshot.matches('elsewhere') ? others : [];
+  const whileWaiting = snapshot.matches('elsewhere') ? others.lines : [];
   const task = nextTask(batch);
   const keyed = keyedScale(snapshot);
   return {
@@ -74,7 +77,7 @@ export function benchViewOf(
       keyed !== undefined && page === undefined
         ? { prompt: `What does the ${scaleName(keyed)} show, in grams?`, kind: 'number' }
         : undefined,
-    foot: foot === undefined || foot === '' ? (footOf(others, whileWaiting) ?? foot) : foot,
+    foot: foot === undefined || foot === '' ? (footOf(others.lines, whileWaiting) ?? foot) : foot,
   };
 }
 

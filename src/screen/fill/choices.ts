@@ -143,7 +143,7 @@ function pausedChoices(snapshot: WeighingSnapshot): readonly OpenChoice[] {
   return [
     open('Enter', 'go on', yes),
     ...giveUp,
-    open('e', 'end the batch for good', { type: 'answer.abandon' }),
+    open('e', `end the ${snapshot.context.batch.partOf ? 'part' : 'batch'} for good`, { type: 'answer.abandon' }),
     LEAVE,
   ];
 }

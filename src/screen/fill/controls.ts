@@ -10,6 +10,7 @@ import { scaleInHand } from '../../weighing/unseenNow.ts';
 import type { BenchView } from '../view.ts';
 import { benchViewOf } from './bench.ts';
 import { choiceOf, choicesFor, hintFor } from './choices.ts';
+import type { Others } from './elsewhereWords.ts';
 import { scaleName } from './names.ts';
 import { type Page, stillOpen } from './pages.ts';
 
@@ -38,8 +39,8 @@ export interface ControlsOptions {
   readonly by?: string | undefined;
   /** Said while everything is looked out, before the batch. */
   readonly notes?: readonly string[] | undefined;
-  /** How far other benches are with their parts of this batch. */
-  readonly others?: (() => readonly string[]) | undefined;
+  /** How other benches stand with this batch. */
+  readonly others?: (() => Others) | undefined;
   /** A dim line at the bottom. */
   readonly foot?: (() => string) | undefined;
 }
