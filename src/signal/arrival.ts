@@ -15,6 +15,8 @@ export interface Arrival {
   readonly last: number;
   /** Size of the steps before that: the middle one of three, so that a line lost on the way does not matter. */
   readonly before: number;
+  /** Readings after the last step that was at least half as large as the largest: what the hand did is over by then. */
+  readonly tail: number;
 }
 
 /** Readings this near to the level (in d) are on it. */
@@ -26,9 +28,11 @@ const QUIET_D = 5;
 /** In a tail each step is clearly smaller than the one before; in full stride it is not. */
 const TAIL_RATIO = 0.7;
 /** A tail that would still have gone on so many d, as its steps grow smaller, was cut off. */
-const CUT_D = 50;
+const CUT_D = 20;
 /** A scale whose answer to a load takes so many readings has a tail that can be seen. */
-const LEAST_TAIL = 4;
+export const LEAST_TAIL = 4;
+/** So many of them must come after the hand has let go: a hand that sets a load down slowly makes no tail. */
+const LEAST_AFTER_HAND = 2;
 
 /**
  * The way to the level that the window ends on; undefined when it does not reach back to the motion before.
@@ -51,12 +55,19 @@ export function arrivalAt(samples: readonly Sample[], level: Mass, d: Mass): Arr
   let steps = index > 0 && !isQuiet(index) ? first - index : 1;
   for (; index > 0 && !isQuiet(index); index--) steps += 1;
   const before = [1, 2, 3].map((back) => step(first - back)).sort((a, b) => a - b);
-  return { steps, last: step(first), before: (steps > before.length ? before[1] : undefined) ?? step(first - 1) };
+  const sizes = Array.from({ length: steps }, (_, back) => step(first - back));
+  const most = Math.max(...sizes);
+  return {
+    steps,
+    last: step(first),
+    before: (steps > before.length ? before[1] : undefined) ?? step(first - 1),
+    tail: sizes.findIndex((size) => size >= most / 2),
+  };
 }
 
 /** Whether a scale that answered a load like this has a tail by which a frozen display can be told. */
-export function hasTail({ steps, last, before }: Arrival, d: Mass): boolean {
-  return steps >= LEAST_TAIL && !isAbrupt({ steps, last, before }, d);
+export function hasTail(arrival: Arrival, d: Mass): boolean {
+  return arrival.steps >= LEAST_TAIL && arrival.tail >= LEAST_AFTER_HAND && !isAbrupt(arrival, d);
 }
 
 /** Whether the reading stopped in full stride, or in the middle of its tail. */

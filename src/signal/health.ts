@@ -4,9 +4,9 @@
  * never takes anything away.
  */
 import { type Mass, minus, size } from '../mass/mass.ts';
-import { arrivalAt, hasTail, isAbrupt } from './arrival.ts';
-import type { Happening } from './happening.ts';
-import { MOST_SAMPLES, type Sample } from './settled.ts';
+import { type Arrival, arrivalAt, hasTail, isAbrupt, LEAST_TAIL } from './arrival.ts';
+import type { Happening, Level } from './happening.ts';
+import { MOST_SAMPLES, restingSpread, type Sample } from './settled.ts';
 import { type SignalConfig, type SignalInput, type SignalState, STILL, step } from './signal.ts';
 import { unitJump } from './unitJump.ts';
 
@@ -16,10 +16,15 @@ export interface HealthConfig extends SignalConfig {
 }
 
 export interface HealthState {
-  /** The last seconds of readings. */
+  /** The last seconds of readings; while no rest is told yet, from some seconds before they stood still. */
   readonly samples: readonly Sample[];
-  /** The scale has shown that it comes to rest in ever smaller steps, so a stop in full stride can be told. */
-  readonly tailSeen: boolean;
+  /**
+   * Whether the scale comes to rest in ever smaller steps, so that a stop in full stride can be told; undefined before
+   * its answer to a load put on the empty pan was seen.
+   */
+  readonly tail: boolean | undefined;
+  /** Since the pan was empty there was a gap in the readings, so what was put on then told nothing of the scale. */
+  readonly missed: boolean;
   /** The present level was reached in full stride. */
   readonly doubted: boolean;
   /** The reading before a jump by a ratio of units; undefined when there was none. */
@@ -42,7 +47,8 @@ export const UNWATCHED: Watched = {
   signal: STILL,
   health: {
     samples: [],
-    tailSeen: false,
+    tail: undefined,
+    missed: false,
     doubted: false,
     beforeJump: undefined,
     uneasySince: undefined,
@@ -68,7 +74,7 @@ export function stepWatched(
 ): { readonly state: Watched; readonly happenings: readonly Happening[] } {
   const { input: heard, beforeJump } = lookForJump(watched, input, config);
   const next = step(watched.signal, heard, config);
-  let health: HealthState = { ...remember(watched.health, heard), beforeJump };
+  let health: HealthState = { ...remember(watched, heard, config), beforeJump };
   const happenings: Happening[] = [];
   for (const happening of next.happenings) {
     health = learn(health, happening, watched.signal, config);
@@ -103,13 +109,18 @@ function lookForJump({ signal, health }: Watched, input: SignalInput, { unit, un
     : { input: trouble, beforeJump: level.gross };
 }
 
-function remember(health: HealthState, input: SignalInput): HealthState {
+function remember({ health, signal }: Watched, input: SignalInput, config: HealthConfig): HealthState {
   if (input.kind === 'keyed' || input.kind === 'lost') return { ...health, samples: [] };
   if (input.kind !== 'reading') return health;
   const { at, mass, stable } = input.reading;
   const samples = [...health.samples.slice(1 - MOST_SAMPLES), { at, gross: mass, stable }];
-  const first = samples.findIndex((sample) => sample.at >= at - REMEMBER_MS);
-  return { ...health, samples: first <= 0 ? samples : samples.slice(first) };
+  // Until it says that it is at rest, the way to there is still to be looked at, however long it takes its time.
+  const off = 2 * restingSpread(config);
+  const onWay = signal.level ? undefined : samples.findLast(({ gross }) => size(minus(gross, mass)) > off);
+  const from = (onWay?.at ?? at) - REMEMBER_MS;
+  const first = samples.findIndex((sample) => sample.at >= from);
+  // One older figure stays: a scale that speaks on change still shows it.
+  return { ...health, samples: first <= 1 ? samples : samples.slice(first - 1) };
 }
 
 /** What a new level, or its end, says of the scale. */
@@ -117,23 +128,42 @@ function learn(health: HealthState, happening: Happening, before: SignalState, {
   switch (happening.kind) {
     case 'settled': {
       const arrival = arrivalAt(health.samples, happening.gross, d);
-      const level = { ...health, levelSince: happening.at, uneasySince: undefined, restlessTold: false };
-      if (arrival === undefined) return level;
-      const putOn = before.wasEmpty && happening.load > TELLING_LOAD_D * d;
-      const tailSeen = putOn && !health.tailSeen ? hasTail(arrival, d) : health.tailSeen;
-      return { ...level, tailSeen, doubted: tailSeen && isAbrupt(arrival, d) };
+      const tail = before.wasEmpty ? tailSeen(health, arrival, happening, d) : health.tail;
+      const level = { ...health, tail, levelSince: happening.at, uneasySince: undefined, restlessTold: false };
+      return arrival === undefined ? level : { ...level, doubted: isDoubtful(arrival, level, d) };
     }
     case 'emptied':
-      return { ...health, doubted: false, levelSince: undefined, uneasySince: undefined, restlessTold: false };
+      return {
+        ...health,
+        missed: false,
+        doubted: false,
+        levelSince: undefined,
+        uneasySince: undefined,
+        restlessTold: false,
+      };
     case 'moving':
       return { ...health, levelSince: undefined };
     case 'silent':
     case 'trouble':
       // How it came to the level after a gap was not seen, so nothing is to be said of it.
-      return { ...health, samples: [], levelSince: undefined };
+      return { ...health, samples: [], missed: true, levelSince: undefined };
     default:
       return health;
   }
+}
+
+/** What is known of the scale's manner once a load was put on the empty pan. */
+function tailSeen({ tail, missed }: HealthState, arrival: Arrival | undefined, { load }: Level, d: Mass) {
+  if (arrival && load > TELLING_LOAD_D * d && hasTail(arrival, d)) return true;
+  return missed ? tail : (tail ?? false);
+}
+
+/**
+ * Of a scale whose manner is not known, what a gap hid can't speak for it: then any sudden stop is doubted, else only that
+ * of a flow that was heard. The vessel put back shows its manner, so this is asked once.
+ */
+function isDoubtful(arrival: Arrival, { tail, missed }: HealthState, d: Mass): boolean {
+  return (tail ?? (missed || arrival.steps >= LEAST_TAIL)) && isAbrupt(arrival, d);
 }
 
 function seenThrough(happening: Happening, { doubted }: HealthState, before: SignalState): Happening {
@@ -155,7 +185,7 @@ function lookForUnease(health: HealthState, at: number, signal: SignalState, { s
     const told: Happening[] = [{ kind: 'motionless', scale, at }];
     return { health: { ...health, uneasySince: undefined, levelSince: undefined }, happenings: told };
   }
-  if (signal.silent || signal.trouble !== undefined || !isUneasy(health.samples, d)) {
+  if (signal.silent || signal.trouble !== undefined || !isUneasy(latest(health.samples), d)) {
     return { health: { ...health, uneasySince: undefined }, happenings: [] };
   }
   const uneasySince = health.uneasySince ?? at;
@@ -164,6 +194,11 @@ function lookForUnease(health: HealthState, at: number, signal: SignalState, { s
   }
   const told: Happening[] = [{ kind: 'restless', scale, at }];
   return { health: { ...health, uneasySince, restlessTold: true }, happenings: told };
+}
+
+function latest(samples: readonly Sample[]): readonly Sample[] {
+  const last = samples.at(-1);
+  return last ? samples.filter(({ at }) => at >= last.at - REMEMBER_MS) : samples;
 }
 
 /** Trembling about one place: close together, and going nowhere. */

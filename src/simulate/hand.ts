@@ -43,7 +43,10 @@ export interface Hand {
   move(from: Holder, to: Holder, amount: Mass): Mass;
   /** Tips a vessel out into another; `residue` stays in it. @returns what was moved */
   tip(from: Holder, to: Holder, residue?: Mass): Mass;
-  /** The true load on a pan at a time, for an instrument: lets time pass first. */
+  /**
+   * The true load on a pan at a time, for an instrument: lets time pass first. One that comes late is told what was
+   * there at its own time, so that a computer that was held up makes no lumps of what ran in meanwhile.
+   */
   loadOn(pan: Pan): (atMs: number) => Mass;
 }
 
@@ -51,6 +54,12 @@ export interface Hand {
 const AFTER_RUN_MS = 400;
 /** What is left of an after-run below this is let go at once. */
 const LAST_DROP = mass(500);
+/** Loads are known at least this often while time passes, milliseconds, and for so long afterwards. */
+const LONGEST_STEP_MS = 20;
+const KEPT_MS = 60_000;
+
+/** What was on a pan, from a time on; oldest first. */
+type Past = { readonly at: number; readonly load: Mass }[];
 
 interface Running extends PourSettings {
   stopped: boolean;
@@ -62,10 +71,22 @@ interface Running extends PourSettings {
   done: boolean;
 }
 
-/** @param startMs monotonic milliseconds from which on `advance` counts */
-export function createHand(world: World, startMs = 0): Hand {
+/**
+ * @param startMs monotonic milliseconds from which on `advance` counts
+ * @param now the time at which the hand does what it is told to; by default as far as time has passed
+ */
+export function createHand(world: World, startMs = 0, now: () => number = () => startMs): Hand {
   let time = startMs;
   let running: Running[] = [];
+  const pasts = new Map<Pan, Past>();
+
+  const note = (): void => {
+    for (const [pan, past] of pasts) {
+      const load = loadOf(pan);
+      if (past.at(-1)?.load !== load) past.push({ at: time, load });
+      while (past[1] && past[1].at < time - KEPT_MS) past.shift();
+    }
+  };
 
   const give = (pour: Running, amount: number): Mass => {
     const exact = amount + pour.carry;
@@ -100,25 +121,33 @@ export function createHand(world: World, startMs = 0): Hand {
 
   const hand: Hand = {
     advance(toMs) {
-      const ms = toMs - time;
-      if (ms <= 0) return;
-      time = toMs;
-      for (const pour of running) step(pour, ms);
-      running = running.filter((pour) => !pour.done);
+      note();
+      while (time < toMs) {
+        const ms = Math.min(LONGEST_STEP_MS, toMs - time);
+        time = running.length > 0 ? time + ms : toMs;
+        for (const pour of running) step(pour, ms);
+        running = running.filter((pour) => !pour.done);
+        note();
+      }
     },
     put(vessel, on) {
       hand.lift(vessel);
       on.standing.add(vessel);
     },
     lift(vessel) {
+      hand.advance(now());
       world.panUnder(vessel)?.standing.delete(vessel);
     },
     pour(settings) {
+      hand.advance(now());
       if (!(settings.gramsPerSecond > 0)) throw new RangeError('a pour must run faster than nothing');
       const pour: Running = { ...settings, stopped: false, toCome: ZERO, carry: 0, arrived: ZERO, done: false };
       running.push(pour);
       return {
-        stop: () => halt(pour),
+        stop() {
+          hand.advance(now());
+          halt(pour);
+        },
         get done() {
           return pour.done;
         },
@@ -128,19 +157,31 @@ export function createHand(world: World, startMs = 0): Hand {
       };
     },
     stop() {
+      hand.advance(now());
       for (const pour of running) halt(pour);
     },
     get pouring() {
       return running.length > 0;
     },
-    move,
+    move(from, to, amount) {
+      hand.advance(now());
+      return move(from, to, amount);
+    },
     tip(from, to, residue = ZERO) {
+      hand.advance(now());
       const amount = minus(contentOf(from), residue);
       return amount > 0 ? move(from, to, amount) : ZERO;
     },
-    loadOn: (pan) => (atMs) => {
-      hand.advance(atMs);
-      return loadOf(pan);
+    loadOn(pan) {
+      const past: Past = pasts.get(pan) ?? [];
+      pasts.set(pan, past);
+      return (atMs) => {
+        if (atMs >= time) {
+          hand.advance(atMs);
+          return loadOf(pan);
+        }
+        return past.findLast(({ at }) => at <= atMs)?.load ?? loadOf(pan);
+      };
     },
   };
   return hand;

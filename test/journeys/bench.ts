@@ -109,7 +109,7 @@ export async function setUpBench({ formula }: BenchOptions = {}): Promise<Bench>
       lots.map(({ id, onHand, jar }) => ({ id, ingredient, onHand: mass(TRUE_STOCK[id] ?? onHand), jar })),
     ),
   });
-  const hand = createHand(world, realClock.now());
+  const hand = createHand(world, realClock.now(), realClock.now);
   const lines = new Map<string, Line>();
   for (const [index, { id, capacity, d, repeatability, sleepsAfterMs }] of [...workshop.scales.values()].entries()) {
     const profile = profiles.get(id);

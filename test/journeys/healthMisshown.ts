@@ -16,21 +16,7 @@ async function freezeInBand(hands: Hands, how: 'held' | 'hung'): Promise<void> {
   const within = hands.draw.target * 0.03;
   const [low, high] = [mass(Math.round(middle - within)), mass(Math.round(middle + within))];
   hands.instrument.faults.freezesBetween = { low, high, how };
-  await pourByFigures(hands, 0.9);
-}
-
-/** So much of the target with each figure that the display shows: never more at once, however busy the machine is. */
-const SHARE_PER_FIGURE = 0.045;
-
-/** Pours a share of the target in even stride, as the display sees it. */
-async function pourByFigures({ rig, draw, vessel, instrument, see }: Hands, share: number): Promise<void> {
-  const { hand, world } = rig.bench;
-  const [from, to] = draw.way === 'subtract' ? [vessel, world.spoon] : [world.lot(draw.lot), vessel];
-  for (let poured = 0; poured < share; poured += SHARE_PER_FIGURE) {
-    const before = instrument.shown;
-    hand.move(from, to, mass(Math.round(draw.target * SHARE_PER_FIGURE)));
-    await see('next figure', () => instrument.shown !== before);
-  }
+  await hands.arrived(hands.pour(0.9));
 }
 
 /** The pan with all on it is knocked off its seat. */
@@ -39,7 +25,8 @@ const PAN_ITSELF = grams(300);
 export const MISSHOWN: readonly HealthCase[] = [
   {
     name: 'its display holds a figure inside the band while more runs in',
-    tells: /^LIFT .*suddenly/,
+    // Where the computer itself was held up for so long that it counts as a silence, the zero has to be seen anyway.
+    tells: /^LIFT .*(suddenly|its zero has to be seen)/,
     strike: (hands) => freezeInBand(hands, 'held'),
   },
   {

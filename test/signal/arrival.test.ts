@@ -43,6 +43,15 @@ describe('how a reading came to its level', () => {
     expect([isAbrupt(whole, D), hasTail(whole, D)]).toEqual([false, true]);
   });
 
+  test('in a flow that was a little slower in its last reading: a tail would still have gone on', () => {
+    // Without an even flow the last step may be two thirds of those before by chance; 14 intervals, and then none.
+    expect(isAbrupt(arrivalOf(3509, 3529, 3545, 3564, 3584, 3605, 3619), D)).toBe(true);
+  });
+
+  test('a hand that sets a load down slowly makes no tail', () => {
+    expect(hasTail(arrivalOf(0, 0, 300, 640, 970, 1300, 1496, 1500), D)).toBe(false);
+  });
+
   test.each([
     ['one before', [1943, 1943, 1968, 1998, 2028, 2058, 2118, 2148]],
     ['two before', [1943, 1943, 1968, 1998, 2028, 2088, 2118, 2148]],

@@ -52,6 +52,36 @@ describe('pans', () => {
   });
 });
 
+describe('a computer that was held up', () => {
+  /** Two scales look at their pans; the clock may jump on between. */
+  const heldUp = () => {
+    const { world } = setUp();
+    const clock = { now: 0 };
+    const hand = createHand(world, 0, () => clock.now);
+    hand.put(world.vessel('jug'), world.pan('bench'));
+    return { world, clock, hand, bench: hand.loadOn(world.pan('bench')), fine: hand.loadOn(world.pan('fine')) };
+  };
+
+  test('a scale that comes late sees each moment of a pour, although another has seen its end', () => {
+    const { world, clock, hand, bench, fine } = heldUp();
+    hand.pour({ from: world.lot('W1'), to: world.vessel('jug'), gramsPerSecond: 30, upTo: g(90) });
+    clock.now = 4000;
+    fine(4000);
+    const seen = [0, 500, 1000, 1500, 2000, 3000, 4000].map((at) => (bench(at) - g(296.4)) / 1e6);
+    expect(seen).toEqual([0, 15, 30, 45, 60, 90, 90]);
+  });
+
+  test('what a hand does after the delay was not there before', () => {
+    const { world, clock, hand, bench } = heldUp();
+    bench(100);
+    clock.now = 2000;
+    hand.move(world.lot('W1'), world.vessel('jug'), g(5));
+    hand.put(world.vessel('jar'), world.pan('bench'));
+    expect([bench(200), bench(1900)]).toEqual([g(296.4), g(296.4)]);
+    expect(bench(2010)).toBe(g(296.4 + 5 + 90.58));
+  });
+});
+
 describe('pouring', () => {
   test('runs at its rate and stops at its mark, to the microgram', () => {
     const { world, hand } = setUp();

@@ -61,7 +61,7 @@ export function createMadeUpBench(input: MadeUpBenchInput): MadeUpBench {
       lots.map(({ id, onHand, jar }) => ({ id, ingredient, onHand: trueStock?.get(id) ?? onHand, jar })),
     ),
   });
-  const hand = createHand(world, clock.now());
+  const hand = createHand(world, clock.now(), clock.now);
   const instruments = new Map<string, Instrument>();
   const simulated = new Map<string, SimulatedScale>();
   const scales: StationScale[] = [];
