@@ -15,12 +15,25 @@ export interface Faults {
   drift: number;
   /** How much more it trembles, standard deviation in micrograms: a draught, a fan. */
   tremble: number;
+  /**
+   * It takes what stands on it as zero by itself after so long without a change of more than two intervals, milliseconds;
+   * undefined: never.
+   */
+  zeroesAfterMs: number | undefined;
   /** Its supply is low: it says so where its profile has a word for that. */
   lowSupply: boolean;
 }
 
-export function noFaults(): Faults {
-  return { frozen: undefined, freezesBetween: undefined, snapsTo: undefined, drift: 0, tremble: 0, lowSupply: false };
+export function noFaults(zeroesAfterMs?: number): Faults {
+  return {
+    frozen: undefined,
+    freezesBetween: undefined,
+    snapsTo: undefined,
+    drift: 0,
+    tremble: 0,
+    zeroesAfterMs,
+    lowSupply: false,
+  };
 }
 
 /** What the display makes of a weight, micrograms. */

@@ -103,7 +103,7 @@ export function createInstrument(
   let unitIndex = 0;
   let on = true;
   let shown: Shown | undefined;
-  const faults = noFaults();
+  const faults = noFaults(zeroesAfterMs);
   /** Where the load stood when it last came to rest, for one that follows anywhere. */
   let anchor: number | undefined;
   let rest = { from: startMs, figure: Number.NaN };
@@ -180,7 +180,7 @@ export function createInstrument(
         if (!on || steps % stepsPerFigure !== 0) continue;
         shown = faults.frozen && shown ? stillAt(at, shown) : figureAt(at);
         figures.push(shown);
-        if (zeroesAfterMs !== undefined && at - idle.from >= zeroesAfterMs) setZero(at);
+        if (at - idle.from >= (faults.zeroesAfterMs ?? Number.POSITIVE_INFINITY)) setZero(at);
         if (sleepsAfterMs !== undefined && at - idle.from >= sleepsAfterMs) {
           on = false;
           shown = undefined;

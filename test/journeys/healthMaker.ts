@@ -98,7 +98,9 @@ export class HealthMaker {
       case 'CHECK':
       case 'CHANGE':
       case 'ZERO':
+        return this.#putOnAnew(hands, headline);
       case 'WIPE':
+        if (hands.instrument.shown?.unit !== 'g') hands.instrument.pressUnit(); // "If it does not show g, press its unit key"
         return this.#putOnAnew(hands, headline);
       case 'OTHER SCALE':
         return this.#bringBack(hands);

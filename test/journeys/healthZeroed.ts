@@ -36,6 +36,8 @@ export const ZEROED: readonly HealthCase[] = [
     async strike(hands) {
       await hands.arrived(hands.pour(0.3));
       await hands.see('a zero', () => Math.abs(Number(hands.instrument.shown?.number.digits ?? 99)) <= 1);
+      // Else it would do so again before a busy machine, which is slower than any hand, has let her pour anything.
+      hands.instrument.faults.zeroesAfterMs = 20_000;
     },
   },
   {

@@ -40,7 +40,10 @@ export function oddWords(draw: PlannedDraw, { context }: WeighingSnapshot): Word
       'trouble',
       'WIPE',
       `${shows} is still on the ${scale}. Wipe its pan; if it is empty all the same, press e.`,
-      ['Does it show g? What was weighed since it was last empty may be off by as much; that is written down.'],
+      [
+        'If it does not show g, press its unit key until it does.',
+        'What was weighed since it was last empty may be off by as much; that is written down.',
+      ],
     );
   }
   const unit = otherUnitNow(context);
