@@ -45,7 +45,7 @@ export const MISSHOWN: readonly HealthCase[] = [
     speaks: 'without unit',
     async strike(hands) {
       hands.instrument.pressUnit();
-      await pause(300);
+      await hands.see('word on it', () => hands.said().startsWith('STOP'));
       await hands.arrived(hands.pour(0.3));
     },
   },
