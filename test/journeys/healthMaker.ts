@@ -95,9 +95,13 @@ export class HealthMaker {
       case 'PUT ON':
       case 'PUT BACK':
       case 'LIFT':
-      case 'CHECK':
       case 'CHANGE':
       case 'ZERO':
+        return this.#putOnAnew(hands, headline);
+      case 'CHECK':
+        // "Wrong vessel, or not empty?" A busy machine's silence can make the station forget what went into the cup unasked.
+        if (draw.way === 'cup' && /not empty/.test(say))
+          this.#at.bench.hand.tip(hands.vessel, this.#at.bench.world.bin);
         return this.#putOnAnew(hands, headline);
       case 'WIPE':
         if (hands.instrument.shown?.unit !== 'g') hands.instrument.pressUnit(); // "If it does not show g, press its unit key"
