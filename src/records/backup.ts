@@ -16,8 +16,10 @@ import { basename, dirname, join } from 'node:path';
 import { DatabaseSync } from 'node:sqlite';
 import { cleanText } from '../facts/cleanText.ts';
 import { sync, syncName } from './durably.ts';
+import { lastSeq } from './factRows.ts';
 import { APPLICATION_ID, LOG_FILE, openLogFile } from './logFile.ts';
 import { LogTrouble, troubleOf } from './logTrouble.ts';
+import { endOfFacts } from './lostEnd.ts';
 import { BENCH_FILE } from './shared/benchId.ts';
 import { type Verification, verifyLog } from './verify.ts';
 
@@ -125,15 +127,30 @@ function copyLog(log: string, half: string): void {
     return;
   }
   try {
+    refuseLostEnd(source, log);
     // One read transaction: the state of one moment, whoever writes meanwhile.
     source.prepare('VACUUM INTO ?').run(half);
   } catch (error) {
+    if (error instanceof LogTrouble) throw error;
     // The copy was written, but it is the log that is broken.
     if (troubleOf(error, log, 'read').trouble === 'damaged') throw damaged(verifyLog(log), log);
     throw error;
   } finally {
     source.close();
   }
+}
+
+/** Of facts that a broken page hides at the very end the copy would show nothing. @throws LogTrouble `damaged` */
+function refuseLostEnd(source: DatabaseSync, log: string): void {
+  source.exec('BEGIN');
+  const last = lastSeq(source);
+  const end = endOfFacts(source, last);
+  source.exec('COMMIT');
+  if (end !== 'missing') return;
+  throw new LogTrouble(
+    'damaged',
+    `The batch log in ${cleanText(log)} is damaged: facts after number ${last} were in it once, and can't be read any more. So nothing was written, and earlier backups are the better ones. Copy it as it is with a copy program, and run \`bismar verify\`.`,
+  );
 }
 
 function toRead(log: string): DatabaseSync | undefined {

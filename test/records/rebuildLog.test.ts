@@ -27,6 +27,7 @@ import { sampleHappened } from './sampleFacts.ts';
 import { IN_MEMORY, tempFolder } from './tempFolder.ts';
 
 const PAGE = 4096;
+const RUNS = Number(process.env.REBUILD_RUNS ?? 100);
 const TABLES = ['stock_moves', 'stock_lots', 'stock_upto', 'trace_batches', 'trace_uses', 'trace_lots', 'trace_upto'];
 /** Every page of the sample log by the table or index it belongs to. */
 let pages: { readonly name: string; readonly page: number }[];
@@ -147,7 +148,7 @@ test('any pages broken in any way: made anew with every fact, or refused with th
       const beside = done ? /half|wal|shm|journal/ : /half|journal/;
       expect(readdirSync(folder).filter((name) => beside.test(name))).toEqual([]);
     }),
-    { numRuns: 100 },
+    { numRuns: RUNS },
   );
   expect(made).toBeGreaterThan(10);
   expect(refused).toBeGreaterThan(10);
@@ -180,6 +181,11 @@ test('facts that are missing at the very end, in a page that can be read, are no
     /^Not mended: .* facts after number \d+ were in it once.*restore FILE DIR/,
   );
   expect(readFileSync(file).subarray(PAGE).equals(bytes.subarray(PAGE))).toBe(true);
+  const backup = join(tempFolder(IN_MEMORY), 'kept.bismar');
+  expect(sentence(() => backUp(folder, backup))).toMatch(
+    /facts after number \d+ .* can't be read any more.* nothing was written/,
+  );
+  expect(existsSync(backup)).toBe(false);
 });
 
 test('a whole log stays as it is', () => {
