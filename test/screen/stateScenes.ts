@@ -299,6 +299,10 @@ export const PICTURES: Readonly<Record<string, Picture>> = {
     state: 'step.rung',
     ...step([melting, lavender], [burst, { kind: 'step-begun', step: 'A3', burst: 2 }], pan.empties('bench'), yes),
   },
+  'step, its vessel is back': {
+    state: 'step.rung',
+    ...step([melting, lavender], [burst], pan.empties('bench'), yes, ...comesTo('bench', 400)),
+  },
   'combine, to be emptied': { state: 'step.ready', ...moving(emptying) },
   'combine, back on the scale': {
     state: 'step.ready',

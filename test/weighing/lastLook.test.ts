@@ -117,3 +117,12 @@ it('before work on another vessel, a jar that is left on its scale is asked to b
   await pours(melts, 300, 400);
   expect(noticesFor(melts.snapshot)).toEqual([]);
 });
+
+it('once the emptied vessel is back and read, hands off is all that is said', async () => {
+  const rig = await begin([dye, aStep('B2', 'combine', { vessel: 'beaker', into: 'bowl' })]);
+  await rig.tell(pan.settles('fine', 80), pan.moves('fine'), pan.settles('fine', 79.2), pan.dwells('fine', 79.2));
+  expect(noticesFor(rig.snapshot)).toHaveLength(1);
+  await rig.tell(pan.moves('bench'), pan.settles('bench', 150.1));
+  expect(wordsFor(rig.snapshot).headline).toBe('READY');
+  expect(noticesFor(rig.snapshot)).toEqual([]);
+});

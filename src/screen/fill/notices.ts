@@ -3,6 +3,7 @@ import { drawOf } from '../../facts/apply.ts';
 import { size } from '../../mass/mass.ts';
 import { drawNow } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
+import { backNow } from '../../weighing/stepPans.ts';
 import { scalesLeft } from '../../weighing/unseenNow.ts';
 import { scaleName, sizeOn } from './names.ts';
 
@@ -21,7 +22,8 @@ export function supplyNotices({ context: { pans } }: WeighingSnapshot, of = Obje
 
 /** A jar or cup that nobody needs now stands on a scale: lifted, it costs a moment, and the record is surer for it. */
 function leftNotice(snapshot: WeighingSnapshot): readonly string[] {
-  if (!snapshot.matches('step')) return [];
+  // What is back on a pan is being written down: hands off.
+  if (!snapshot.matches('step') || backNow(snapshot.context) !== null) return [];
   return scalesLeft(snapshot.context).map(
     (scale) => `Lift what stands on the ${scaleName(scale)} off: its zero is seen then.`,
   );

@@ -22,11 +22,14 @@ export function stepWords(snapshot: WeighingSnapshot): StepWords {
     const stuck = `${sizeOn(plan, back.scale, back.residue)} stuck to ${vesselName(plan, back.vessel)}`;
     return { mood: 'step', headline: 'READY', say: `${stuck}. Hands off: it is written down.`, detail: [step.say] };
   }
+  const isRung = snapshot.matches({ step: 'rung' });
+  if (back !== null && (isRung || (step.forMs === null && !movesContent(step)))) {
+    return { mood: 'step', headline: 'READY', say: readyLine(snapshot, back.what), detail: [step.say] };
+  }
   const until = step.until === null ? [] : [`Until: ${step.until}.`];
   const measure = step.measure === undefined ? [] : [`Measure ${wantedInWords(step.measure)}; then bismar note.`];
   const burst = burstOf(snapshot.context);
   const count = step.times === null || burst === 0 ? [] : [`Burst ${burst} of at most ${step.times}.`];
-  const isRung = snapshot.matches({ step: 'rung' });
   const how = snapshot.matches({ step: 'running' }) ? [] : [handsFree(snapshot, isRung)];
   return {
     mood: 'step',
@@ -34,6 +37,13 @@ export function stepWords(snapshot: WeighingSnapshot): StepWords {
     say: isRung ? `Time is up. ${step.say}` : step.say,
     detail: [[...until, ...measure, ...count].join(' '), ...how].filter((line) => line !== ''),
   };
+}
+
+/** What was put on is seen: it has to stand a moment yet. */
+function readyLine({ context: scene }: WeighingSnapshot, what: 'vessel' | 'next' | 'emptied'): string {
+  const vessel = what === 'next' ? drawAfterStep(scene)?.on : stepVessel(scene);
+  const named = vessel === undefined ? 'It' : vesselName(scene.batch.plan, vessel);
+  return `${named} is seen: the step is done. Hands off, it goes on by itself.`;
 }
 
 /** How it goes on without a key. */
