@@ -11,6 +11,7 @@ import { printRefusals } from '../plan/printPlan.ts';
 import type { BatchLog } from '../records/batchLog.ts';
 import { scalesStand } from '../records/lastChecks.ts';
 import { benchId } from '../records/shared/benchId.ts';
+import { HistoryTrouble } from '../records/shared/historyTrouble.ts';
 import { liveParts, type Offered, offeredTo, partsFor, theirBatch, whyNotJoined } from '../records/shared/parts.ts';
 import { agreedHead, sendAfter } from '../records/shared/send.ts';
 import { stamp } from '../records/stamp.ts';
@@ -65,6 +66,9 @@ export async function planJoining(
     const found = theOne(await offeredTo(history, role), { role, wanted, phase });
     await refuseTaken(history, found, benchId(folder), folder);
     return found;
+  }).catch((error: unknown) => {
+    if (!(error instanceof HistoryTrouble) || error.trouble !== 'away') throw error;
+    throw new HistoryTrouble('away', `${error.message} Joining needs the network, once; weighing does not.`, error);
   });
   const whole = offered.whole.state.plan;
   const { id, name } = whole.formula;
