@@ -72,7 +72,7 @@ function alreadyOpen(folder: string, now: Date): LogTrouble {
   const holder = readWho(folder);
   return new LogTrouble(
     'busy',
-    `This workshop is already open in another bismar${holder ? ` (${describe(holder, now)})` : ''}. Weights there are safe. Close it first, or watch with \`bismar log\`.`,
+    `This workshop is already open in another bismar${holder ? ` (${describe(holder, now)})` : ''}. Weights there are safe. Close it first (there: x, then q) and say this again; or watch with \`bismar log\`.`,
   );
 }
 

@@ -59,7 +59,7 @@ test('a second process is told who has the workshop, and readers are let in', as
   await holding(child);
   expect(sentenceOf(() => takeWritingRight(folder))).toMatch(
     new RegExp(
-      `^This workshop is already open in another bismar \\(process ${child.pid}, since \\d\\d:\\d\\d\\)\\. Weights there are safe\\. Close it first, or watch with \`bismar log\`\\.$`,
+      `^This workshop is already open in another bismar \\(process ${child.pid}, since \\d\\d:\\d\\d\\)\\. Weights there are safe\\. Close it first \\(there: x, then q\\) and say this again; or watch with \`bismar log\`\\.$`,
     ),
   );
   expect(openLog(join(folder, 'batches.db'), { readOnly: true }).facts()).toEqual([]);
