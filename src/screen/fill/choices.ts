@@ -98,7 +98,7 @@ function choicesOn(page: Page, snapshot: WeighingSnapshot): readonly OpenChoice[
 }
 
 function choicesIn(snapshot: WeighingSnapshot): readonly OpenChoice[] {
-  if (snapshot.matches('gathering')) return [open('Enter', 'begin', yes), LEAVE];
+  if (snapshot.matches('gathering')) return [open('Enter', 'begin', yes), LEAVE, STOP];
   if (snapshot.matches('ended')) return [{ key: 'Enter', label: 'close', does: { leave: true } }];
   if (snapshot.matches('logFailed')) return [open('Enter', 'try again', yes), LEAVE];
   if (snapshot.matches('givingUp')) return [open('Enter', 'yes, throw it away', yes), BACK];
