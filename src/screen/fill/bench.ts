@@ -12,7 +12,7 @@ import type { BenchView, DoneDraw, Mood, Timer } from '../view.ts';
 import { choicesFor } from './choices.ts';
 import { type Others, othersWords } from './elsewhereWords.ts';
 import { gatherList } from './gather.ts';
-import { gramsOn, scaleName, targetOn } from './names.ts';
+import { gramsOn, placeOf, scaleName, targetOn } from './names.ts';
 import { noticesFor } from './notices.ts';
 import { type Page, stillOpen } from './pages.ts';
 import { recapLines } from './recapWords.ts';
@@ -124,10 +124,9 @@ function whereOf(batch: BatchState, task: Task | undefined): string {
   const { plan } = batch;
   if (!task) return isWaiting(batch) ? 'At the other bench' : 'All done';
   const phase = plan.phases.find(({ id }) => id === task.phase);
-  const draws = plan.tasks.filter((each) => each.kind === 'draw');
   const place = `${task.phase} ${phase?.name ?? ''}`.trim();
   if (task.kind === 'step') return `${place}, ${task.step}`;
-  return `${place}, draw ${draws.indexOf(task) + 1} of ${draws.length}`;
+  return `${place}, draw ${placeOf(batch, task)}`;
 }
 
 function doneDraws({ context: { batch } }: WeighingSnapshot): readonly DoneDraw[] {

@@ -1,7 +1,9 @@
 /** Names and numbers of a plan as the maker reads them. */
+import type { BatchState } from '../../facts/batchState.ts';
+import { isElsewhere } from '../../facts/handOver.ts';
 import { type Mass, size } from '../../mass/mass.ts';
 import { decimalsOf, printMass } from '../../mass/text.ts';
-import type { Plan } from '../../plan/model.ts';
+import type { Plan, PlannedDraw } from '../../plan/model.ts';
 
 export function vesselName(plan: Plan, id: string): string {
   return plan.vessels[id]?.name ?? id;
@@ -31,4 +33,10 @@ export function sizeOn(plan: Plan, scale: string, of: Mass): string {
 /** A target, rounded to the scale's grid for reading. */
 export function targetOn(plan: Plan, scale: string, of: Mass): string {
   return gramsOn(plan, scale, of);
+}
+
+/** Which of this bench's draws it is: `3 of 22`. What another bench weighs is counted there. */
+export function placeOf(batch: BatchState, draw: PlannedDraw): string {
+  const draws = batch.plan.tasks.filter((task) => task.kind === 'draw' && (task === draw || !isElsewhere(batch, task)));
+  return `${draws.indexOf(draw) + 1} of ${draws.length}`;
 }

@@ -18,7 +18,7 @@ import {
 } from '../../weighing/look.ts';
 import type { WeighingSnapshot } from '../../weighing/station.ts';
 import { vesselOn } from '../../weighing/whatStands.ts';
-import { gramsOn, scaleName, sizeOn, vesselName } from './names.ts';
+import { gramsOn, placeOf, scaleName, sizeOn, vesselName } from './names.ts';
 
 /** The lines of it, the most urgent first. */
 export function recapLines(snapshot: WeighingSnapshot): readonly string[] {
@@ -39,8 +39,7 @@ function progressLine(snapshot: WeighingSnapshot): string {
   }
   const draw = drawNow(scene);
   if (!draw) return '';
-  const draws = batch.plan.tasks.filter(({ kind }) => kind === 'draw');
-  return `Draw ${draws.indexOf(draw) + 1} of ${draws.length}, ${drawOf(batch, draw.id)?.name ?? draw.id}: ${howFar(draw, snapshot)}.`;
+  return `Draw ${placeOf(batch, draw)}, ${drawOf(batch, draw.id)?.name ?? draw.id}: ${howFar(draw, snapshot)}.`;
 }
 
 function howFar(draw: PlannedDraw, { context: scene }: WeighingSnapshot): string {
