@@ -1,27 +1,24 @@
 /** `bismar cost`: what a batch has cost in material, or what a formula would. */
-import { join } from 'node:path';
 import { cleanText } from '../facts/cleanText.ts';
-import { openLog } from '../records/batchLog.ts';
 import { costOfRecord } from '../records/recordCost.ts';
-import { batchMeant } from '../records/resolveBatch.ts';
 import { safeJson } from '../records/safeJson.ts';
 import { type Cost, type CostLine, costData, costInWords, hasPrices, plannedCost } from '../stock/cost.ts';
 import { grams } from '../stock/lotLine.ts';
 import { printMoney } from '../stock/money.ts';
+import { type BenchesOption, batchAsked, readingLog } from './benchesAsked.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
-import { formulaIds, LOG_FILE, loadWorkshop } from './folder.ts';
+import { formulaIds, loadWorkshop } from './folder.ts';
 import { planFor, type SizeOptions } from './planning.ts';
 import { recordOf } from './recordPage.ts';
 
-export interface CostOptions extends SizeOptions {
-  readonly in: string;
+export interface CostOptions extends SizeOptions, BenchesOption {
   readonly json?: boolean | undefined;
 }
 
 /** @param of a formula's id, or a batch as `bismar record` takes it; the newest batch when left out */
 export async function cost(of: string | undefined, options: CostOptions): Promise<ExitCode> {
   const isFormula = of !== undefined && formulaIds(options.in).includes(of);
-  const { title, cost: found } = isFormula ? ofFormula(of, options) : ofBatch(of, options);
+  const { title, cost: found } = isFormula ? ofFormula(of, options) : await ofBatch(of, options);
   if (options.json) {
     process.stdout.write(`${safeJson({ of: title, ...costData(found) }, 2)}\n`);
     return EXIT.done;
@@ -44,17 +41,12 @@ function ofFormula(id: string, options: CostOptions): Titled {
   return { title: `${plan.formula.name}, version ${plan.formula.version}, as planned`, cost: plannedCost(plan) };
 }
 
-function ofBatch(wanted: string | undefined, { in: folder }: CostOptions): Titled {
-  const log = openLog(join(folder, LOG_FILE), { readOnly: true });
-  try {
-    const found = batchMeant(log, wanted);
-    if (!found.ok) throw new Ending(EXIT.failed, found.say);
-    const record = recordOf(log, found.batch.id);
+function ofBatch(wanted: string | undefined, options: CostOptions): Promise<Titled> {
+  return readingLog(options, (log) => {
+    const record = recordOf(log, batchAsked(log, wanted));
     const { plan, batch, status } = record;
     return { title: `Batch ${batch}, ${plan.formula.name}, ${status}`, cost: costOfRecord(record) };
-  } finally {
-    log.close();
-  }
+  });
 }
 
 function line({ name, lot, taken, pricePerKg, cost: of, wasteCost }: CostLine): string {

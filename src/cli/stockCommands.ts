@@ -95,6 +95,7 @@ export function addStockCommands(program: Command, run: Run): void {
     .option('--bars <n>', 'of a formula: so many bars')
     .option('--mass <mass>', 'of a formula: so much in all')
     .option('--json', 'for other programs')
+    .addOption(allBenches())
     .addOption(inFolder())
     .action((of: string | undefined, options: CostOptions) =>
       run(async () => (await import('./cost.ts')).cost(of, options)),

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
 import { readingAll } from '../../src/cli/benchesAsked.ts';
+import { cost } from '../../src/cli/cost.ts';
 import { createMadeUpBench, type MadeUpBench } from '../../src/cli/demo/madeUpBench.ts';
 import { work } from '../../src/cli/demo/maker.ts';
 import { createPacedClock, type PacedClock } from '../../src/cli/demo/pacedClock.ts';
@@ -316,6 +317,8 @@ describe.skipIf(!hasServer)('two benches and one batch, with a postgresql server
     );
     await begun(wet);
     expect(await told(wet, WHOLE)).toEqual(['dye_room, phase B: not begun yet.']);
+    const across = await quietly(() => cost(`wet_room/${WHOLE}`, { in: dye, allBenches: true, json: true }));
+    expect(JSON.parse(across)).toMatchObject({ of: `Batch wet_room/${WHOLE}, Blue jelly, open` });
     await expect(planJoining(wet, loadWorkshop(wet))).rejects.toThrow(/No bench has handed anything/);
     await expect(planJoining(dye, loadWorkshop(dye), `wet_room/${WHOLE}`, 'A')).rejects.toThrow(
       /Nothing of wet_room\/2026-11-25-1 is handed to this bench \(dye_room\) with phase A\. There is:\n.*--phase B/,
