@@ -5,7 +5,7 @@ import { faultsOf, soak } from './soak.ts';
 
 test('batch after batch, nothing is left over and nothing becomes slower', { timeout: 120_000 }, async () => {
   const report = await soak({
-    idleMinutes: [0, 0.3],
+    idleMinutes: [0, 0.6],
     warmUp: 1,
     openFront: (input) =>
       openLineFront(input, {
