@@ -11,7 +11,7 @@ const LONGEST = 'test/journeys/wholeBatch.test.ts';
 /** Each takes longer than any other of its kind; the longest first. */
 const FIRST = [
   'test/weighing/model.test.ts',
-  'test/cli/scaleCheck.test.ts',
+  'test/cli/scale/scaleCheck.test.ts',
   'test/journeys/troubles.test.ts',
   'test/journeys/teach.test.ts',
   'test/journeys/health.test.ts',

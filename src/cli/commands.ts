@@ -3,22 +3,22 @@ import { Command, CommanderError, Option } from 'commander';
 import { cleanText } from '../facts/cleanText.ts';
 import { nearest } from '../workshop/nearest.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
-import { formulaCommands } from './formulaCommands.ts';
-import { hint } from './hint.ts';
-import type { InsightOptions } from './insight.ts';
-import { addKeepCommands } from './keepCommands.ts';
-import type { LabelOptions } from './label.ts';
+import { formulaCommands } from './formula/formulaCommands.ts';
+import { addKeepCommands } from './keep/keepCommands.ts';
+import type { VerifyOptions } from './keep/verify.ts';
 import type { PlanOptions } from './plan.ts';
 import type { SizeOptions } from './planning.ts';
-import { addPortionCommands } from './portionCommands.ts';
-import type { LogOptions, RecordOptions } from './records.ts';
-import { addSharedCommands, allBenches } from './sharedCommands.ts';
+import { addPortionCommands } from './portion/portionCommands.ts';
+import type { InsightOptions } from './records/insight.ts';
+import type { LogOptions, RecordOptions } from './records/records.ts';
+import { showFrom } from './records/showFrom.ts';
+import type { TraceOptions } from './records/trace.ts';
+import { addSharedCommands, allBenches } from './shared/sharedCommands.ts';
 import { addShellCommands } from './shellCommands.ts';
-import { showFrom } from './showFrom.ts';
-import { addStockCommands } from './stockCommands.ts';
-import type { TraceOptions } from './trace.ts';
-import type { VerifyOptions } from './verify.ts';
+import type { LabelOptions } from './stock/label.ts';
+import { addStockCommands } from './stock/stockCommands.ts';
 import { version } from './version.ts';
+import { hint } from './weigh/hint.ts';
 
 /** What a command hands back: its exit code. */
 type Run = () => Promise<ExitCode>;
@@ -49,7 +49,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
   program.action((words: readonly string[], options: { in: string }) => {
     const [word] = words;
     if (word !== undefined) unknownWord(program, word);
-    return run(async () => (await import('./start.ts')).start(options.in));
+    return run(async () => (await import('./weigh/start.ts')).start(options.in));
   });
   // `bismar --in FOLDER plan` is `bismar plan --in FOLDER`.
   program.hook('preAction', (_, command) => {
@@ -120,7 +120,8 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
       (
         formula: string | undefined,
         options: ShowOptions & SizeOptions & { by?: string; in: string; handOver?: readonly string[] },
-      ) => run(async () => (await import('./weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
+      ) =>
+        run(async () => (await import('./weigh/weigh.ts')).weigh(formula, { ...options, showAs: showFrom(options) })),
     );
 
   show(program.command('resume'))
@@ -129,7 +130,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--by <name>', 'who weighs')
     .addOption(inFolder)
     .action((batch: string | undefined, options: ShowOptions & { by?: string; in: string }) =>
-      run(async () => (await import('./weigh.ts')).resume(batch, { ...options, showAs: showFrom(options) })),
+      run(async () => (await import('./weigh/weigh.ts')).resume(batch, { ...options, showAs: showFrom(options) })),
     );
 
   addPortionCommands(program, run);
@@ -141,7 +142,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .command('list')
     .description('ports of this computer and wire profiles')
     .addOption(inFolder)
-    .action((options: { in: string }) => run(async () => (await import('./scale.ts')).list(options.in)));
+    .action((options: { in: string }) => run(async () => (await import('./scale/scale.ts')).list(options.in)));
   scale
     .command('watch')
     .description('live readings of a scale, as they are understood')
@@ -151,7 +152,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--count <n>', 'end after so many lines')
     .addOption(inFolder)
     .action((name: string | undefined, options: { port?: string; profile?: string; count?: string; in: string }) =>
-      run(async () => (await import('./scale.ts')).watch(name, options)),
+      run(async () => (await import('./scale/scale.ts')).watch(name, options)),
     );
   scale
     .command('teach')
@@ -161,13 +162,13 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--plain', 'plain lines (it always speaks in plain lines)')
     .addOption(inFolder)
     .action((name: string, options: { port?: string; in: string }) =>
-      run(async () => (await import('./scaleTeach.ts')).scaleTeach(name, options)),
+      run(async () => (await import('./scale/scaleTeach.ts')).scaleTeach(name, options)),
     );
   scale
     .command('check-profile')
     .description('look a wire profile over: what its examples mean, or all that is wrong with it')
     .argument('<file>')
-    .action((file: string) => run(async () => (await import('./checkProfile.ts')).checkProfile(file)));
+    .action((file: string) => run(async () => (await import('./scale/checkProfile.ts')).checkProfile(file)));
 
   scale
     .command('check')
@@ -183,7 +184,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
       (
         name: string | undefined,
         options: { series?: string; corners?: boolean; tables?: string; by?: string; in: string },
-      ) => run(async () => (await import('./scaleCheck.ts')).scaleCheck(name, options)),
+      ) => run(async () => (await import('./scale/scaleCheck.ts')).scaleCheck(name, options)),
     );
 
   program
@@ -208,7 +209,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .addOption(allBenches())
     .addOption(inFolder)
     .action((batch: string | undefined, options: LogOptions) =>
-      run(async () => (await import('./records.ts')).log(batch, options)),
+      run(async () => (await import('./records/records.ts')).log(batch, options)),
     );
 
   program
@@ -221,7 +222,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--by <name>', 'who measured')
     .addOption(inFolder)
     .action((what: string, value: string, options: { batch?: string; step?: string; by?: string; in: string }) =>
-      run(async () => (await import('./note.ts')).note(what, value, options)),
+      run(async () => (await import('./records/note.ts')).note(what, value, options)),
     );
 
   program
@@ -235,7 +236,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .addOption(allBenches())
     .addOption(inFolder)
     .action((batch: string | undefined, options: RecordOptions) =>
-      run(async () => (await import('./records.ts')).record(batch, options)),
+      run(async () => (await import('./records/records.ts')).record(batch, options)),
     );
 
   program
@@ -250,7 +251,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .addOption(allBenches())
     .addOption(inFolder)
     .action((of: string | undefined, options: TraceOptions) =>
-      run(async () => (await import('./trace.ts')).trace(of, options)),
+      run(async () => (await import('./records/trace.ts')).trace(of, options)),
     );
 
   program
@@ -259,7 +260,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .argument('<dir>', 'an empty folder, or one that pages were written into before')
     .addOption(inFolder)
     .action((dir: string, options: { in: string }) =>
-      run(async () => (await import('./pages.ts')).pages(dir, { ...options, version: version() })),
+      run(async () => (await import('./records/pages.ts')).pages(dir, { ...options, version: version() })),
     );
 
   program
@@ -269,7 +270,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--html <file>', 'a page with charts')
     .option('--json', 'for other programs')
     .addOption(inFolder)
-    .action((options: InsightOptions) => run(async () => (await import('./insight.ts')).insight(options)));
+    .action((options: InsightOptions) => run(async () => (await import('./records/insight.ts')).insight(options)));
 
   program
     .command('label')
@@ -281,7 +282,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .option('--json', 'for other programs')
     .addOption(inFolder)
     .action((of: string | undefined, options: LabelOptions) =>
-      run(async () => (await import('./label.ts')).label(of, options)),
+      run(async () => (await import('./stock/label.ts')).label(of, options)),
     );
 
   program
@@ -290,7 +291,7 @@ export function commandLine(run: (work: Run) => Promise<void>): Command {
     .addOption(inFolder)
     .option('--last <seq:hash>', 'the last fact that a printed record shows')
     .option('--rebuild', 'where only what lies beside the facts is broken, make the log anew from them')
-    .action((options: VerifyOptions) => run(async () => (await import('./verify.ts')).verify(options)));
+    .action((options: VerifyOptions) => run(async () => (await import('./keep/verify.ts')).verify(options)));
 
   addStockCommands(program, run);
   addKeepCommands(program, run, inFolder);

@@ -13,7 +13,7 @@ import { nearest } from '../workshop/nearest.ts';
 import { printProblems } from '../workshop/problems.ts';
 import { readWorkshop } from '../workshop/readWorkshop.ts';
 import { Ending, EXIT } from './exit.ts';
-import { hint } from './hint.ts';
+import { hint } from './weigh/hint.ts';
 
 export const WORKSHOP_FILE = 'workshop.yaml';
 export const LOG_FILE = 'batches.db';

@@ -10,7 +10,7 @@ import { stamp } from '../records/stamp.ts';
 import { type NewScale, type NewWorkshop, newWorkshop, USUAL_WORKSHOP } from '../workshop/newWorkshop.ts';
 import { Ending, EXIT, type ExitCode } from './exit.ts';
 import { isWorkshop, profileFolders } from './folder.ts';
-import { hint } from './hint.ts';
+import { hint } from './weigh/hint.ts';
 
 const print = (line: string) => void process.stdout.write(`${line}\n`);
 

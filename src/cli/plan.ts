@@ -5,7 +5,7 @@ import { printWhy } from '../plan/printWhy.ts';
 import { EXIT, type ExitCode } from './exit.ts';
 import { loadWorkshop } from './folder.ts';
 import { considerFor, plannedOrEnd, type SizeOptions } from './planning.ts';
-import { planStockSolution } from './planStock.ts';
+import { planStockSolution } from './stock/planStock.ts';
 
 export interface PlanOptions extends SizeOptions {
   readonly json?: boolean;

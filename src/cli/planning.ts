@@ -12,9 +12,9 @@ import { neededNotes } from '../stock/stillNeeded.ts';
 import type { Workshop } from '../workshop/model.ts';
 import { Ending, EXIT } from './exit.ts';
 import { formulaIds, loadFormula } from './folder.ts';
-import { hint } from './hint.ts';
 import { sizeAsked } from './sizeAsked.ts';
-import { editsNow, neededNow, stockedNow } from './stockNow.ts';
+import { editsNow, neededNow, stockedNow } from './stock/stockNow.ts';
+import { hint } from './weigh/hint.ts';
 
 export interface SizeOptions {
   readonly bars?: string | undefined;

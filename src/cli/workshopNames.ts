@@ -4,7 +4,7 @@ import { dirname, join } from 'node:path';
 import { profileIds } from '../link/findProfile.ts';
 import { openLog } from '../records/batchLog.ts';
 import { formulaIds, isWorkshop, LOG_FILE, loadWorkshop, profileFolders } from './folder.ts';
-import { stockedNow } from './stockNow.ts';
+import { stockedNow } from './stock/stockNow.ts';
 
 /** Most batches offered, the newest. */
 const MOST_BATCHES = 30;

@@ -1,7 +1,7 @@
 /** The shell of a page to print: the record's own look, no script, nothing from the network. */
 import { createHash } from 'node:crypto';
 import { renderToStaticMarkup } from 'react-dom/server';
-import { recordStyle } from './recordStyle.ts';
+import { recordStyle } from './record/recordStyle.ts';
 
 /** What a page, or a part of it, is made of. */
 export type Markup = Parameters<typeof renderToStaticMarkup>[0];

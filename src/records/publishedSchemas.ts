@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { factSchema, hereSchema } from '../facts/readFact.ts';
 import { amountSchema, drawSchema, massSchema, nameSchema, planSchema, vesselSchema } from '../facts/readPlan.ts';
-import { recordSchema } from './recordSchema.ts';
+import { recordSchema } from './record/recordSchema.ts';
 
 const FACT = {
   title: 'Fact',

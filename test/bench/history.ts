@@ -6,9 +6,9 @@ import { DatabaseSync } from 'node:sqlite';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { type BatchLog, openLog } from '../../src/records/batchLog.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
 import { earlierPours, LOOK_BACK_FACTS } from '../../src/records/earlierPours.ts';
-import { recordJson } from '../../src/records/recordJson.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
+import { recordJson } from '../../src/records/record/recordJson.ts';
 import { batchMeant } from '../../src/records/resolveBatch.ts';
 import type { LotName } from '../../src/records/trace/look.ts';
 import { type LotDesk, NO_PAPERS, reportLot } from '../../src/records/trace/report.ts';
@@ -36,13 +36,13 @@ const WHAT = {
 } as const;
 type Asked = keyof typeof WHAT;
 
-type RecordHtml = typeof import('../../src/records/recordHtml.tsx').recordHtml;
+type RecordHtml = typeof import('../../src/records/record/recordHtml.tsx').recordHtml;
 
 /** Node runs no JSX: the page's part of the program, built as for use. */
 async function pageMaker(): Promise<RecordHtml> {
   const place = (path: string) => fileURLToPath(new URL(path, import.meta.url));
   const outfile = place('../../dist/bench/recordHtml.mjs');
-  const entryPoints = [place('../../src/records/recordHtml.tsx')];
+  const entryPoints = [place('../../src/records/record/recordHtml.tsx')];
   await build({
     entryPoints,
     outfile,

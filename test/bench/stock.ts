@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { loadWorkshop } from '../../src/cli/folder.ts';
 import { planFor } from '../../src/cli/planning.ts';
-import { lookAtStock } from '../../src/cli/stockNow.ts';
+import { lookAtStock } from '../../src/cli/stock/stockNow.ts';
 import { type Happened, STOCK } from '../../src/facts/fact.ts';
 import { type Mass, mass, sumOf, ZERO } from '../../src/mass/mass.ts';
 import { allotLots } from '../../src/plan/lots.ts';

@@ -2,11 +2,11 @@
 import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { receive } from '../../src/cli/lot.ts';
-import { log as logCommand, record } from '../../src/cli/records.ts';
-import { anew, send, setup, state } from '../../src/cli/shared.ts';
-import { stock } from '../../src/cli/stock.ts';
-import { trace } from '../../src/cli/trace.ts';
+import { log as logCommand, record } from '../../src/cli/records/records.ts';
+import { trace } from '../../src/cli/records/trace.ts';
+import { anew, send, setup, state } from '../../src/cli/shared/shared.ts';
+import { receive } from '../../src/cli/stock/lot.ts';
+import { stock } from '../../src/cli/stock/stock.ts';
 import type { Happened } from '../../src/facts/fact.ts';
 import { openLog } from '../../src/records/batchLog.ts';
 import { LOG_FILE } from '../../src/records/logFile.ts';

@@ -6,9 +6,9 @@ import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Ending } from '../../src/cli/exit.ts';
-import { formulaCheck } from '../../src/cli/formulaCheck.ts';
-import { formulaImport, type ImportOptions } from '../../src/cli/formulaImport.ts';
-import { formulaNew } from '../../src/cli/formulaNew.ts';
+import { formulaCheck } from '../../src/cli/formula/formulaCheck.ts';
+import { formulaImport, type ImportOptions } from '../../src/cli/formula/formulaImport.ts';
+import { formulaNew } from '../../src/cli/formula/formulaNew.ts';
 import { demo, formulaFrom } from '../plan/fixtures.ts';
 
 const sheets = fileURLToPath(new URL('../bring/sheets/', import.meta.url));

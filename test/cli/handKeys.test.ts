@@ -5,7 +5,7 @@ import { createHandKeys } from '../../src/cli/demo/handKeys.ts';
 import { handWords } from '../../src/cli/demo/handWords.ts';
 import { createMadeUpBench } from '../../src/cli/demo/madeUpBench.ts';
 import { createPacedClock } from '../../src/cli/demo/pacedClock.ts';
-import { runWorkbench } from '../../src/cli/workbench.ts';
+import { runWorkbench } from '../../src/cli/weigh/workbench.ts';
 import { planned } from '../../src/facts/apply.ts';
 import type { Fact, FactLog } from '../../src/facts/fact.ts';
 import { findProfile } from '../../src/link/findProfile.ts';

@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { loadWorkshop } from '../../src/cli/folder.ts';
-import { planJoining } from '../../src/cli/join.ts';
+import { planJoining } from '../../src/cli/shared/join.ts';
 import { demoText } from '../plan/fixtures.ts';
 import { tempFolder } from '../records/tempFolder.ts';
 

@@ -1,6 +1,6 @@
 /** Cues on plain lines: what a screen shows at the number, who listens has to be told. */
 import { expect, test } from 'vitest';
-import { openLineFront } from '../../src/cli/lineFront.ts';
+import { openLineFront } from '../../src/cli/weigh/lineFront.ts';
 import type { Cue } from '../../src/signal/cue.ts';
 import type { Station } from '../../src/weighing/station.ts';
 import { demo, demoFormula, drawOf, planOf } from '../plan/fixtures.ts';

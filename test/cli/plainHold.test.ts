@@ -1,6 +1,6 @@
 /** A hold on plain lines: the same choices by the same keys, and what an offer takes line by line. */
 import { expect, test } from 'vitest';
-import { openLineFront } from '../../src/cli/lineFront.ts';
+import { openLineFront } from '../../src/cli/weigh/lineFront.ts';
 import { holding } from '../screen/holding.ts';
 
 /** No label is read here. */

@@ -1,7 +1,7 @@
 /** Keys on plain lines: a sentence stands once however its answers change, and a key that leads nowhere says where to go. */
 import { PassThrough } from 'node:stream';
 import { expect, test } from 'vitest';
-import { openLineFront } from '../../src/cli/lineFront.ts';
+import { openLineFront } from '../../src/cli/weigh/lineFront.ts';
 import { createControls } from '../../src/screen/fill/controls.ts';
 import type { Station } from '../../src/weighing/station.ts';
 import { pan, startChart } from '../weighing/chartRig.ts';

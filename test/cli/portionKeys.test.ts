@@ -1,6 +1,6 @@
 /** The keys of portioning on a pan told by hand: what ends it, and what a key says that can't act yet. */
 import { expect, test } from 'vitest';
-import { createPortionControls } from '../../src/cli/portionControls.ts';
+import { createPortionControls } from '../../src/cli/portion/portionControls.ts';
 import type { Mass } from '../../src/mass/mass.ts';
 import { portionLiveOf } from '../../src/screen/fill/portionLive.ts';
 import { portionViewOf } from '../../src/screen/fill/portionView.ts';

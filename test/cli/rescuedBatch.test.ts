@@ -7,7 +7,7 @@ import { createMadeUpBench } from '../../src/cli/demo/madeUpBench.ts';
 import { work } from '../../src/cli/demo/maker.ts';
 import type { Mishaps } from '../../src/cli/demo/mishaps.ts';
 import { createPacedClock } from '../../src/cli/demo/pacedClock.ts';
-import { runWorkbench } from '../../src/cli/workbench.ts';
+import { runWorkbench } from '../../src/cli/weigh/workbench.ts';
 import { planned } from '../../src/facts/apply.ts';
 import type { BatchState } from '../../src/facts/batchState.ts';
 import { stuckOf } from '../../src/facts/combine.ts';

@@ -9,7 +9,7 @@ import { checkFact, readFact } from '../../src/facts/readFact.ts';
 import { nextTask } from '../../src/facts/wanted.ts';
 import { type Mass, mass, minus, plus, sumOf, ZERO } from '../../src/mass/mass.ts';
 import { planPart } from '../../src/plan/plan.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
 import { rescueAtHold } from '../../src/rescue/atHold.ts';
 import { movesOf } from '../../src/stock/moves.ts';
 import { BATCH_DAY, demo, demoFormula, drawsOf, planOf } from '../plan/fixtures.ts';

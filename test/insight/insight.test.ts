@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { insight } from '../../src/cli/insight.ts';
+import { insight } from '../../src/cli/records/insight.ts';
 import { known, LEAST, learn } from '../../src/insight/learn.ts';
 import { propose } from '../../src/insight/propose.ts';
 import { samplesOf } from '../../src/insight/samples.ts';

@@ -4,7 +4,7 @@ import { Ajv2020, type ValidateFunction } from 'ajv/dist/2020.js';
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { Fact } from '../../src/facts/fact.ts';
 import { publishedSchemas } from '../../src/records/publishedSchemas.ts';
-import { recordJson } from '../../src/records/recordJson.ts';
+import { recordJson } from '../../src/records/record/recordJson.ts';
 import { safeJson } from '../../src/records/safeJson.ts';
 import { sampleBars } from '../facts/sampleBars.ts';
 import { sampleHappened, sealed } from './sampleFacts.ts';

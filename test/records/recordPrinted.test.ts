@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
-import { recordHtml } from '../../src/records/recordHtml.tsx';
+import { recordHtml } from '../../src/records/record/recordHtml.tsx';
 import { launchBrowser, noBrowser } from '../browser.ts';
 import { facedWith, longFacts, recordOf, sampleRecords } from './sampleRecords.ts';
 

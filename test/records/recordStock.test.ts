@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
-import { recordData } from '../../src/records/recordJson.ts';
-import { recordText } from '../../src/records/recordText.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
+import { recordData } from '../../src/records/record/recordJson.ts';
+import { recordText } from '../../src/records/record/recordText.ts';
 import { sampleBars } from '../facts/sampleBars.ts';
 import { aDraw, aPlan, g, sealed, weighing } from '../weighing/samplePlan.ts';
 

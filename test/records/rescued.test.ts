@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { mass } from '../../src/mass/mass.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
 import { rescuedBy } from '../../src/rescue/accepting.ts';
 import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';

@@ -3,7 +3,7 @@
 import type { Fact, Happened, PourTrace } from '../../src/facts/fact.ts';
 import { mass, ZERO } from '../../src/mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../src/plan/model.ts';
-import { type BatchRecord, batchRecord } from '../../src/records/batchRecord.ts';
+import { type BatchRecord, batchRecord } from '../../src/records/record/batchRecord.ts';
 import { rescuedBy } from '../../src/rescue/accepting.ts';
 import { planRescue } from '../../src/rescue/rescue.ts';
 import { stockUsed } from '../../src/rescue/stockUsed.ts';

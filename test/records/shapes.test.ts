@@ -6,11 +6,11 @@ import { copyFileSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { openLog } from '../../src/records/batchLog.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
-import { recordCsv } from '../../src/records/recordCsv.ts';
-import { recordHtml } from '../../src/records/recordHtml.tsx';
-import { recordJson } from '../../src/records/recordJson.ts';
-import { recordText } from '../../src/records/recordText.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
+import { recordCsv } from '../../src/records/record/recordCsv.ts';
+import { recordHtml } from '../../src/records/record/recordHtml.tsx';
+import { recordJson } from '../../src/records/record/recordJson.ts';
+import { recordText } from '../../src/records/record/recordText.ts';
 import { verifyLog } from '../../src/records/verify.ts';
 import { tempFolder } from './tempFolder.ts';
 

@@ -1,11 +1,11 @@
 /** What stuck to emptied vessels and the sums of the phases, in the record. */
 import { expect, test } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
-import { recordCsv } from '../../src/records/recordCsv.ts';
-import { recordHtml } from '../../src/records/recordHtml.tsx';
-import { recordData } from '../../src/records/recordJson.ts';
-import { recordText } from '../../src/records/recordText.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
+import { recordCsv } from '../../src/records/record/recordCsv.ts';
+import { recordHtml } from '../../src/records/record/recordHtml.tsx';
+import { recordData } from '../../src/records/record/recordJson.ts';
+import { recordText } from '../../src/records/record/recordText.ts';
 import { aDraw, aPlan, aStep, g, placing, sealed, weighing } from '../weighing/samplePlan.ts';
 
 const flour = aDraw('B1', { vessel: 'beaker', on: 'beaker', name: 'Oat flour' });

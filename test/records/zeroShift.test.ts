@@ -2,11 +2,11 @@
 import { expect, it, test } from 'vitest';
 import type { Happened } from '../../src/facts/fact.ts';
 import type { Mass } from '../../src/mass/mass.ts';
-import { batchRecord } from '../../src/records/batchRecord.ts';
-import { CSV_COLUMNS, recordCsv } from '../../src/records/recordCsv.ts';
-import { recordHtml } from '../../src/records/recordHtml.tsx';
-import { recordData } from '../../src/records/recordJson.ts';
-import { notesOf } from '../../src/records/recordSentences.ts';
+import { batchRecord } from '../../src/records/record/batchRecord.ts';
+import { CSV_COLUMNS, recordCsv } from '../../src/records/record/recordCsv.ts';
+import { recordHtml } from '../../src/records/record/recordHtml.tsx';
+import { recordData } from '../../src/records/record/recordJson.ts';
+import { notesOf } from '../../src/records/record/recordSentences.ts';
 import { g, samplePlan, sealed, weighed } from './sampleFacts.ts';
 
 const seal = { seq: 9, hash: '0'.repeat(64) };

@@ -7,7 +7,7 @@ import { createHandKeys } from '../../src/cli/demo/handKeys.ts';
 import { createMadeUpBench } from '../../src/cli/demo/madeUpBench.ts';
 import { work } from '../../src/cli/demo/maker.ts';
 import type { Mishaps } from '../../src/cli/demo/mishaps.ts';
-import { type Front, type FrontInput, runWorkbench, SAVED_MS } from '../../src/cli/workbench.ts';
+import { type Front, type FrontInput, runWorkbench, SAVED_MS } from '../../src/cli/weigh/workbench.ts';
 import { stateOf } from '../../src/facts/apply.ts';
 import { createMemoryCable, type MemoryCable } from '../../src/link/memoryPort.ts';
 import { mass } from '../../src/mass/mass.ts';

@@ -1,5 +1,5 @@
 /** The long form of the soak; see run.mjs. An argument: how many hours of the bench's time, in place of 24. */
-import { openScreenFront } from '../../src/cli/screenFront.ts';
+import { openScreenFront } from '../../src/cli/weigh/screenFront.ts';
 import { faultsOf, MOST_GROWTH, soak } from './soak.ts';
 import { standInTerminal } from './standInTerminal.ts';
 

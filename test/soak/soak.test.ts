@@ -1,6 +1,6 @@
 /** The short form of `npm run soak`: whole batches in one process leave nothing behind, and nothing becomes slower. */
 import { expect, test } from 'vitest';
-import { openLineFront } from '../../src/cli/lineFront.ts';
+import { openLineFront } from '../../src/cli/weigh/lineFront.ts';
 import { faultsOf, soak } from './soak.ts';
 
 test('batch after batch, nothing is left over and nothing becomes slower', { timeout: 120_000 }, async () => {

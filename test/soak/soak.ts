@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Front, FrontInput } from '../../src/cli/workbench.ts';
+import type { Front, FrontInput } from '../../src/cli/weigh/workbench.ts';
 import { openSoakLog, soakBatch } from './batch.ts';
 import { type CountedClock, createCountedClock } from './countedClock.ts';
 import { goingOn, heapNow } from './held.ts';

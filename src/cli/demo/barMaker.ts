@@ -6,7 +6,7 @@ import type { Hand } from '../../simulate/hand.ts';
 import { contentOf, createHolder, type Holder, move } from '../../simulate/holder.ts';
 import type { Pan } from '../../simulate/pan.ts';
 import type { Random } from '../../simulate/seededRandom.ts';
-import type { PortionBench } from '../portionBench.ts';
+import type { PortionBench } from '../portion/portionBench.ts';
 
 export interface BarMakerInput {
   readonly bench: Pick<PortionBench, 'state' | 'numbers' | 'answer'>;

@@ -17,16 +17,16 @@ import { seededRandom } from '../../simulate/seededRandom.ts';
 import type { Station } from '../../weighing/station.ts';
 import { shiftDates } from '../../workshop/shiftDates.ts';
 import { Ending, EXIT, type ExitCode } from '../exit.ts';
-import { factLine } from '../factLine.ts';
 import { isWorkshop, LOG_FILE, loadProfile, loadWorkshop, shipped, WORKSHOP_FILE } from '../folder.ts';
-import { hint } from '../hint.ts';
-import { openLineFront } from '../lineFront.ts';
 import { planFor } from '../planning.ts';
-import { writeRecordPage } from '../recordPage.ts';
-import { rescueFinder } from '../rescuing.ts';
-import { stockedNow } from '../stockNow.ts';
-import { guardTerminal } from '../terminal.ts';
-import { runWorkbench, SAVED_MS, type ShowAs } from '../workbench.ts';
+import { writeRecordPage } from '../records/recordPage.ts';
+import { stockedNow } from '../stock/stockNow.ts';
+import { factLine } from '../weigh/factLine.ts';
+import { hint } from '../weigh/hint.ts';
+import { openLineFront } from '../weigh/lineFront.ts';
+import { rescueFinder } from '../weigh/rescuing.ts';
+import { guardTerminal } from '../weigh/terminal.ts';
+import { runWorkbench, SAVED_MS, type ShowAs } from '../weigh/workbench.ts';
 import { weighOffBars } from './demoBars.ts';
 import { createHandKeys, type HandKeys } from './handKeys.ts';
 import { handWords } from './handWords.ts';
@@ -133,7 +133,7 @@ export async function demo({ handsOff, showAs, folder: wanted, speed, seed = 7 }
       openFront: async (input) => {
         guard.onSignal(input.leave);
         return showAs === 'screen'
-          ? (await import('../screenFront.ts')).openScreenFront(input)
+          ? (await import('../weigh/screenFront.ts')).openScreenFront(input)
           : openLineFront(input, {
               json: showAs === 'json',
               input: handsOff ? undefined : process.stdin,

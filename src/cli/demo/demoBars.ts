@@ -3,10 +3,10 @@ import type { BatchLog } from '../../records/batchLog.ts';
 import type { Clock } from '../../signal/clock.ts';
 import { seededRandom } from '../../simulate/seededRandom.ts';
 import type { Workshop } from '../../workshop/model.ts';
-import { atPan } from '../portion.ts';
-import { setUpPortion } from '../portionSetup.ts';
-import { recordOf } from '../recordPage.ts';
-import type { ShowAs } from '../workbench.ts';
+import { atPan } from '../portion/portion.ts';
+import { setUpPortion } from '../portion/portionSetup.ts';
+import { recordOf } from '../records/recordPage.ts';
+import type { ShowAs } from '../weigh/workbench.ts';
 import { makeBars } from './barMaker.ts';
 import type { MadeUpBench } from './madeUpBench.ts';
 

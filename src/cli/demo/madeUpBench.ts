@@ -12,7 +12,7 @@ import { createWorld, type World } from '../../simulate/world.ts';
 import type { StationScale } from '../../weighing/station.ts';
 import type { Profile } from '../../wire/profile.ts';
 import type { Scale, Workshop } from '../../workshop/model.ts';
-import { signalConfigOf } from '../scales.ts';
+import { signalConfigOf } from '../weigh/scales.ts';
 
 export interface MadeUpBench {
   readonly world: World;

@@ -7,7 +7,7 @@ import { type Mass, mass } from '../../mass/mass.ts';
 import { histogram } from '../../stats/histogram.ts';
 import { cleanAll } from '../cleanAll.ts';
 import { paperPage } from '../paperPage.tsx';
-import { Sentences } from '../recordParts.tsx';
+import { Sentences } from '../record/recordParts.tsx';
 import { tooFewSentences } from './insightText.ts';
 import {
   leftInWords,

@@ -1,7 +1,7 @@
 /** The index of all pages: batches and lots to search. It is of use without its script, which only hides rows. */
 import { cleanAll } from '../cleanAll.ts';
 import { type Markup, paperPage } from '../paperPage.tsx';
-import { Table } from '../recordParts.tsx';
+import { Table } from '../record/recordParts.tsx';
 
 export interface IndexedBatch {
   readonly batch: string;

@@ -1,7 +1,7 @@
 /** All lots that a batch came from, as a page to print. */
 import { cleanAll } from '../cleanAll.ts';
 import { paperPage } from '../paperPage.tsx';
-import { Entry, Table } from '../recordParts.tsx';
+import { Entry, Table } from '../record/recordParts.tsx';
 import type { BatchReport } from './report.ts';
 import { Foot, Head, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';
 import { mixtureInWords } from './traceText.ts';

@@ -1,6 +1,6 @@
 /** The recall sheet of a lot: to print, and to work from. */
 import { paperPage } from '../paperPage.tsx';
-import { Entry, Table } from '../recordParts.tsx';
+import { Entry, Table } from '../record/recordParts.tsx';
 import { lotSheet, type SheetGroup } from './lotSheet.ts';
 import type { LotReport } from './report.ts';
 import { Foot, Head, Papers, To, Told, TRACE_STYLE, type TraceLinks } from './traceParts.tsx';

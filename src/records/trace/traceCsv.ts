@@ -2,7 +2,7 @@
 import { stringify } from 'csv-stringify/sync';
 import { type Mass, mass, sumOf } from '../../mass/mass.ts';
 import { exactGrams } from '../../mass/text.ts';
-import { tamed } from '../recordCsv.ts';
+import { tamed } from '../record/recordCsv.ts';
 import type { Held } from './flow.ts';
 import type { BatchReport, LotReport, NamedLot } from './report.ts';
 import { amountInWords, remarks } from './traceWords.ts';

@@ -1,6 +1,6 @@
 /** What the pages of a trace share. */
 
-import { Entry, Sentences } from '../recordParts.tsx';
+import { Entry, Sentences } from '../record/recordParts.tsx';
 import type { LotPapers } from './report.ts';
 
 export const TRACE_STYLE = `

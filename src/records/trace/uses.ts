@@ -14,7 +14,7 @@ import { isElsewhere, isOut } from '../../facts/handOver.ts';
 import { standingFacts } from '../../facts/undo.ts';
 import { greater, type Mass, minus, ZERO } from '../../mass/mass.ts';
 import type { Plan, PlannedDraw } from '../../plan/model.ts';
-import { plannedDraw, type RecordDraw, walkDraws } from '../recordDraws.ts';
+import { plannedDraw, type RecordDraw, walkDraws } from '../record/recordDraws.ts';
 
 /**
  * What became of it. `in`: it is in the batch. `may`: it may be, nothing proves that it is not. `to-come`: the batch is

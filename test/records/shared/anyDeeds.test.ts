@@ -13,7 +13,7 @@ import { restOf, secondVessel } from '../../../src/facts/split.ts';
 import { nextTask, wanted } from '../../../src/facts/wanted.ts';
 import { type Mass, mass, minus, plus, sumOf, ZERO } from '../../../src/mass/mass.ts';
 import { type BatchLog, openLog } from '../../../src/records/batchLog.ts';
-import { batchRecord } from '../../../src/records/batchRecord.ts';
+import { batchRecord } from '../../../src/records/record/batchRecord.ts';
 import { AcrossBenches } from '../../../src/records/shared/acrossBenches.ts';
 import { bringingIn, type Theirs } from '../../../src/records/shared/parts.ts';
 import { verifyLog } from '../../../src/records/verify.ts';

@@ -1,12 +1,12 @@
 /** One batch of two benches, asked across all: each draw counts once, in stock, in the trace and in the record. */
 import { expect, test } from 'vitest';
-import { backFrom } from '../../../src/cli/handOver.ts';
+import { backFrom } from '../../../src/cli/shared/handOver.ts';
 import type { Fact, Happened } from '../../../src/facts/fact.ts';
 import type { ToldFact } from '../../../src/facts/handOverFacts.ts';
 import { sumOf } from '../../../src/mass/mass.ts';
-import { batchRecord } from '../../../src/records/batchRecord.ts';
 import { FIRST_LINK, link } from '../../../src/records/chain.ts';
-import { recordText } from '../../../src/records/recordText.ts';
+import { batchRecord } from '../../../src/records/record/batchRecord.ts';
+import { recordText } from '../../../src/records/record/recordText.ts';
 import { AcrossBenches } from '../../../src/records/shared/acrossBenches.ts';
 import type { BenchFacts } from '../../../src/records/shared/readBenches.ts';
 import type { LogRow } from '../../../src/records/shared/sharedHistory.ts';
