@@ -26,7 +26,7 @@ test('weigh tells of the open batch; taken up again, it is given up by the keys 
     until(`line like ${what}`, () => what.test(program.all.at(-1) ?? ''), { seen: () => program.all.join('\n') });
   await says(/GATHER/);
   program.press('enter');
-  await says(/\[x\] stop/);
+  await says(/PUT ON.*\[x\] stop/);
   program.press('x');
   await says(/\[e\] end the batch for good/);
   program.press('e');
