@@ -36,7 +36,7 @@ function batchesIn(file: string, folder: string): string[] {
   try {
     const last = log.list.lastFinished();
     const done = last ? finishedLines(last, log.facts(last.id), folder) : [];
-    return [...openBatchLines(log.openBatches(), folder), ...done];
+    return [...openBatchLines(log.openBatches(), folder, (id) => log.facts(id)), ...done];
   } finally {
     log.close();
   }

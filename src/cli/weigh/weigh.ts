@@ -126,7 +126,7 @@ export async function atBench(
   const goOn = hint(`resume ${batch.batch}`, options.in);
   const print = (line: string) => void process.stdout.write(`${line}\n`);
   const aside = showAs === 'json' ? (line: string) => void process.stderr.write(`${line}\n`) : print;
-  for (const line of openBatchLines(open, options.in)) aside(line);
+  for (const line of openBatchLines(open, options.in, (id) => log.facts(id))) aside(line);
   if (showAs !== 'screen')
     aside(cleanText(`Weighed by ${by}${assumed ? ', the first in workshop.yaml' : ''} (--by NAME for another).`));
   const { sharedHistory } = workshop;

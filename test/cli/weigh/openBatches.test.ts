@@ -1,6 +1,7 @@
 /** Batches that were left open are told when another is begun. */
 import { expect, test } from 'vitest';
 import { openBatchLines, openBatchNotes } from '../../../src/cli/weigh/openBatches.ts';
+import type { Fact } from '../../../src/facts/fact.ts';
 import type { BatchEntry } from '../../../src/records/batchLog.ts';
 
 const entry = (id: string, status: BatchEntry['status'] = 'open', name = 'Oat bar'): BatchEntry => ({
@@ -13,7 +14,7 @@ const entry = (id: string, status: BatchEntry['status'] = 'open', name = 'Oat ba
 });
 
 test('each with the command that goes on with it, and how to give one up', () => {
-  const [line, how, ...more] = openBatchLines([entry('2026-11-25-2')], 'soapbox');
+  const [line, how, ...more] = openBatchLines([entry('2026-11-25-2')], 'soapbox', () => []);
   expect(line).toMatch(
     /^Open: batch 2026-11-25-2 of Oat bar, begun 2026-11-25 10:00\. Go on with: (npx )?bismar resume 2026-11-25-2 --in soapbox$/,
   );
@@ -21,8 +22,17 @@ test('each with the command that goes on with it, and how to give one up', () =>
   expect(more).toEqual([]);
 });
 
+test('a part of another bench’s batch is told from a batch of its own', () => {
+  const joined = { kind: 'joined', role: 'wet_room', of: '2026-11-25-3' } as Fact;
+  const lines = openBatchLines([entry('2026-11-25-2'), entry('2026-11-25-3')], '.', (id) =>
+    id === '2026-11-25-3' ? [joined] : [],
+  );
+  expect(lines[0]).not.toContain('part of');
+  expect(lines[1]).toContain("of Oat bar, part of wet_room's batch 2026-11-25-3, begun 2026-11-25 10:00.");
+});
+
 test('nothing is said when nothing is open', () => {
-  expect([openBatchLines([], '.'), openBatchNotes([])]).toEqual([[], []]);
+  expect([openBatchLines([], '.', () => []), openBatchNotes([])]).toEqual([[], []]);
 });
 
 test('on the screen in one line of a small terminal, however many there are', () => {
@@ -34,5 +44,5 @@ test('on the screen in one line of a small terminal, however many there are', ()
 });
 
 test('hostile names do not paint', () => {
-  expect(openBatchLines([entry('1', 'open', '\x1b[31mred')], '.').join('')).not.toMatch(/\x1b/);
+  expect(openBatchLines([entry('1', 'open', '\x1b[31mred')], '.', () => []).join('')).not.toMatch(/\x1b/);
 });
